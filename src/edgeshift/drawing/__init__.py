@@ -1,0 +1,1 @@
+"""Figure descriptions into SVG in the language of the house."""

@@ -1,0 +1,1 @@
+"""Answers into descriptions of marks, scales and labels: data, not pixels."""

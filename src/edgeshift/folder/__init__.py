@@ -1,0 +1,1 @@
+"""The door to disk: the experiment folder, its book and its raw bytes."""

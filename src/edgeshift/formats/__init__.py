@@ -1,0 +1,1 @@
+"""Bytes to tables and back, pure: one file per format, found by entry point."""

@@ -1,0 +1,1 @@
+"""The practice beamline: invented specimens with known truth, written as raw files."""

@@ -1,0 +1,146 @@
+"""The experiment text: question, arms, units, specimens, edges, beamline and recipe, as people type it."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from edgeshift.recipe.beamline import BeamlineProfile
+from edgeshift.recipe.knobs import Recipe, Section
+
+PLAIN_NAME = r"^[^{}\x00-\x1f]+$"
+
+
+class Arm(Section):
+    """Control or a treatment."""
+
+    name: str = Field(pattern=PLAIN_NAME, description="Short name used everywhere else in this file.")
+    words: str = Field("", pattern=r"^[^{}]*$", description="How the group says it; empty: the name.")
+    control: bool = Field(False, description="True for the arm that did not get the treatment.")
+
+
+class Unit(Section):
+    """The smallest thing that received its treatment on its own."""
+
+    name: str = Field(pattern=PLAIN_NAME, description="Short name.")
+    arm: str = Field(description="The arm it belongs to.")
+    pair: str | None = Field(None, description="Shared by units that were split from one thing before treating.")
+
+
+class Specimen(Section):
+    """One mounted piece of a unit."""
+
+    name: str = Field(pattern=PLAIN_NAME, description="As it stands in the files.")
+    unit: str | None = Field(None, description="The unit it came from; empty for standards and blanks.")
+    kind: Literal["specimen", "standard", "blank"] = Field("specimen", description="What it is for.")
+
+
+class Feature(Section):
+    """One number read from a curve in stated windows.
+
+    ratio: mean in the first window over mean in the second. height: mean in the window. area: integral
+    over the window, in edge steps times eV. centroid: absorption-weighted mean energy. position: energy
+    of the maximum, by a parabola through it.
+    """
+
+    kind: Literal["ratio", "height", "area", "centroid", "position"] = Field(description="What is read.")
+    windows: tuple[tuple[float, float], ...] = Field(min_length=1, max_length=2, description="eV, low and high.")
+    words: str = Field("", description="How the group says it.")
+
+    @model_validator(mode="after")
+    def _windows_fit_the_kind(self) -> Feature:
+        need = 2 if self.kind == "ratio" else 1
+        if len(self.windows) != need:
+            raise ValueError(f"a {self.kind} needs {need} window(s), found {len(self.windows)}")
+        for low, high in self.windows:
+            if not low < high:
+                raise ValueError(f"a window needs its low end first, found {low} to {high}")
+        return self
+
+
+class EdgePlan(Section):
+    """What will be asked of one edge, declared beforehand."""
+
+    edge: str = Field(pattern=r"^[A-Z][a-z]? (K|L|M|L1|L2|L3|M4|M5)$", description="As 'Al K' or 'Fe L'.")
+    feature: Feature | None = Field(None, description="The one number that will be compared.")
+    role: Literal["family", "control", "outside"] = Field(
+        "family",
+        description="family: shares the price of several edges; control: should not move; outside: stands alone.",
+    )
+    matters: float | None = Field(
+        None, gt=0, description="Smallest difference that matters, in the feature's own unit."
+    )
+    recipe: dict = Field(default_factory=dict, description="Knobs that differ at this edge.")
+
+
+class Plan(Section):
+    """How many of what; says when a unit is complete."""
+
+    units_per_arm: int | None = Field(None, ge=1, description="Units planned in each arm.")
+    spots_per_unit: int = Field(1, ge=1, description="Spots planned on each unit.")
+    scans_per_spot: int = Field(1, ge=1, description="Scans planned on each spot.")
+
+
+class Limits(Section):
+    """Limits the host typed. None is built in."""
+
+    pressure_mbar: float | None = Field(None, gt=0, description="Pressure limit typed by the host, mbar.")
+
+
+class Experiment(Section):
+    """The whole text, checked: every name that is used is also defined."""
+
+    question: str = Field("", description="The group's question, in its own words.")
+    arms: tuple[Arm, ...] = Field((), description="Control and treatments.")
+    units: tuple[Unit, ...] = Field((), description="What received its treatment on its own.")
+    specimens: tuple[Specimen, ...] = Field((), description="What was mounted.")
+    edges: tuple[EdgePlan, ...] = Field((), description="The edges and what will be asked of each.")
+    plan: Plan = Plan()
+    limits: Limits = Limits()
+    beamline: BeamlineProfile = BeamlineProfile()
+    recipe: Recipe = Recipe()
+
+    @field_validator("arms", "units", "specimens")
+    @classmethod
+    def _names_once(cls, things: tuple) -> tuple:
+        seen: set[str] = set()
+        for thing in things:
+            if thing.name in seen:
+                raise ValueError(f"the name {thing.name!r} stands twice")
+            seen.add(thing.name)
+        return things
+
+    @model_validator(mode="after")
+    def _names_meet(self) -> Experiment:
+        arms = {a.name for a in self.arms}
+        units = {u.name for u in self.units}
+        for unit in self.units:
+            if unit.arm not in arms:
+                raise ValueError(f"unit {unit.name!r} names the arm {unit.arm!r}, which is not among {sorted(arms)}")
+        for specimen in self.specimens:
+            if specimen.unit is not None and specimen.unit not in units:
+                raise ValueError(f"specimen {specimen.name!r} names the unit {specimen.unit!r}, which is not defined")
+        if sum(a.control for a in self.arms) > 1:
+            raise ValueError("only one arm can be the control")
+        return self
+
+    @property
+    def control(self) -> Arm | None:
+        """The control arm: the one that says so, else the first of several."""
+        said = next((a for a in self.arms if a.control), None)
+        return said or (self.arms[0] if self.arms else None)
+
+    def edge_plan(self, edge: str) -> EdgePlan | None:
+        """What was planned for this edge, or None."""
+        return next((e for e in self.edges if e.edge == edge), None)
+
+    def recipe_for(self, edge: str | None) -> Recipe:
+        """The recipe with this edge's own knobs laid over it."""
+        plan = self.edge_plan(edge) if edge else None
+        if plan is None or not plan.recipe:
+            return self.recipe
+        text = self.recipe.model_dump()
+        for section, knobs in plan.recipe.items():
+            text[section] = {**text.get(section, {}), **knobs}
+        return Recipe.model_validate(text)

@@ -1,0 +1,101 @@
+"""The recipe: every knob of the reduction in one record, with default, unit, range and help."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Section(BaseModel):
+    """A part of the recipe. Unknown names are refused, so that a misspelt knob is never ignored."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def knob(default: Any, unit: str, words: str, **bounds: Any) -> Any:
+    """One knob: its default, the unit it is typed in, what it does, and its range."""
+    return Field(default, description=words, json_schema_extra={"unit": unit}, **bounds)
+
+
+class Rates(Section):
+    """How raw readings become rates."""
+
+    note_dead_time: float = knob(
+        0.10, "share", "Say so when a counter missed more than this share of the light.", ge=0, le=1
+    )
+
+
+class Flag(Section):
+    """How single points are found that do not belong."""
+
+    spike_sigmas: float = knob(
+        6.0, "standard deviations", "How far a point must stand out before it is flagged.", ge=3, le=20
+    )
+    i0_floor: float = knob(
+        0.25, "share of the median I0", "Below this share of its own level the beam counts as dropped.",
+        gt=0, lt=1,
+    )
+    injection_window_s: float = knob(
+        1.5, "s", "How long after fresh electrons came in a point may be touched by them.", ge=0, le=30
+    )
+
+
+class Divide(Section):
+    """How the signal is divided by the incoming beam."""
+
+    i0: Literal["scan", "reference", "none"] = knob(
+        "scan", "choice",
+        "Take I0 from the scan itself, from a separate clean reference scan, or not at all.",
+    )
+
+
+class Average(Section):
+    """How repeats on one spot are put together."""
+
+    grid_step_ev: float | None = knob(
+        None, "eV", "Spacing of the common energies; empty means the scans' own median grid.", gt=0
+    )
+
+
+class Baseline(Section):
+    """What would be there without the edge."""
+
+    below_ev: tuple[float, float] | None = knob(
+        None, "eV", "Absolute energies of the stretch below the edge; empty means chosen from the edge."
+    )
+    degree: int | None = knob(
+        None, "power", "0 a level, 1 a line; empty means a line for K edges and a level otherwise.", ge=0, le=2
+    )
+
+
+class Scale(Section):
+    """What is called one."""
+
+    method: Literal["step", "area", "none"] = knob(
+        "step", "choice", "Scale to the edge step, to the area above the baseline, or not at all."
+    )
+    above_ev: tuple[float, float] | None = knob(
+        None, "eV", "Absolute energies of the stretch above the edge; empty means chosen from the edge."
+    )
+    least_step_sigmas: float = knob(
+        5.0, "standard deviations", "A smaller step than this is called no usable edge step.", ge=1, le=100
+    )
+
+
+class Compare(Section):
+    """How two arms are compared."""
+
+    level: float = knob(0.05, "chance", "How often a difference may be called by luck alone.", gt=0, lt=0.5)
+
+
+class Recipe(Section):
+    """Every knob there is. Each edge may override any of them in the experiment text."""
+
+    rates: Rates = Rates()
+    flag: Flag = Flag()
+    divide: Divide = Divide()
+    average: Average = Average()
+    baseline: Baseline = Baseline()
+    scale: Scale = Scale()
+    compare: Compare = Compare()

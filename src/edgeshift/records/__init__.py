@@ -1,0 +1,1 @@
+"""The frozen records that every stage passes on to the next."""

@@ -1,0 +1,1 @@
+"""Scans and a recipe in, spectra with their uncertainties out. Pure."""

@@ -1,0 +1,1 @@
+"""Reference numbers, each with its source and the spread between sources."""

@@ -1,0 +1,1 @@
+"""The only place where a number becomes a sentence."""
