@@ -25,7 +25,9 @@ class Unit(Section):
 
     name: str = Field(pattern=PLAIN_NAME, description="Short name.")
     arm: str = Field(description="The arm it belongs to.")
-    pair: str | None = Field(None, description="Shared by units that were split from one thing before treating.")
+    pair: str | None = Field(
+        None, description="Shared by units that were split from one thing before treating."
+    )
 
 
 class Specimen(Section):
@@ -45,7 +47,9 @@ class Feature(Section):
     """
 
     kind: Literal["ratio", "height", "area", "centroid", "position"] = Field(description="What is read.")
-    windows: tuple[tuple[float, float], ...] = Field(min_length=1, max_length=2, description="eV, low and high.")
+    windows: tuple[tuple[float, float], ...] = Field(
+        min_length=1, max_length=2, description="eV, low and high."
+    )
     words: str = Field("", description="How the group says it.")
 
     @model_validator(mode="after")
@@ -117,10 +121,14 @@ class Experiment(Section):
         units = {u.name for u in self.units}
         for unit in self.units:
             if unit.arm not in arms:
-                raise ValueError(f"unit {unit.name!r} names the arm {unit.arm!r}, which is not among {sorted(arms)}")
+                raise ValueError(
+                    f"unit {unit.name!r} names the arm {unit.arm!r}, which is not among {sorted(arms)}"
+                )
         for specimen in self.specimens:
             if specimen.unit is not None and specimen.unit not in units:
-                raise ValueError(f"specimen {specimen.name!r} names the unit {specimen.unit!r}, which is not defined")
+                raise ValueError(
+                    f"specimen {specimen.name!r} names the unit {specimen.unit!r}, which is not defined"
+                )
         if sum(a.control for a in self.arms) > 1:
             raise ValueError("only one arm can be the control")
         return self

@@ -33,8 +33,11 @@ class Flag(Section):
         6.0, "standard deviations", "How far a point must stand out before it is flagged.", ge=3, le=20
     )
     i0_floor: float = knob(
-        0.25, "share of the median I0", "Below this share of its own level the beam counts as dropped.",
-        gt=0, lt=1,
+        0.25,
+        "share of the median I0",
+        "Below this share of its own level the beam counts as dropped.",
+        gt=0,
+        lt=1,
     )
     injection_window_s: float = knob(
         1.5, "s", "How long after fresh electrons came in a point may be touched by them.", ge=0, le=30
@@ -45,9 +48,11 @@ class Divide(Section):
     """How the signal is divided by the incoming beam."""
 
     i0: Literal["scan", "reference", "none"] = knob(
-        "scan", "choice",
+        "scan",
+        "choice",
         "Take I0 from the scan itself, from a separate clean reference scan, or not at all.",
     )
+    reference: str | None = knob(None, "name", "The clean reference specimen, where I0 comes from it.")
 
 
 class Average(Section):
@@ -65,7 +70,11 @@ class Baseline(Section):
         None, "eV", "Absolute energies of the stretch below the edge; empty means chosen from the edge."
     )
     degree: int | None = knob(
-        None, "power", "0 a level, 1 a line; empty means a line for K edges and a level otherwise.", ge=0, le=2
+        None,
+        "power",
+        "0 a level, 1 a line; empty means a line for K edges and a level otherwise.",
+        ge=0,
+        le=2,
     )
 
 

@@ -19,6 +19,15 @@ class Place:
 
 
 @dataclass(frozen=True)
+class Tie:
+    """An energy shift that a person decided to apply, with its uncertainty and its source."""
+
+    shift_ev: float
+    sigma_ev: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Channel:
     """One detector as it was read out.
 
@@ -56,7 +65,8 @@ class Scan:
     that answers questions; roles are i0, electron-yield, fluorescence, transmitted, reference,
     absorption (a ready-made ratio). `started` and `ended` are ISO 8601 texts or None;
     `injections_s` are seconds after the start at which fresh electrons were added, where known;
-    `clock_s` (points,) seconds after the start for each point, or None.
+    `clock_s` (points,) seconds after the start for each point, or None. `tie` is the energy tie that a
+    person declared for it; without one the axis stays as the beamline gave it.
     """
 
     key: str
@@ -74,3 +84,4 @@ class Scan:
     clock_s: np.ndarray | None = None
     injections_s: tuple[float, ...] = ()
     doubts: tuple[str, ...] = ()
+    tie: Tie | None = None

@@ -1,0 +1,94 @@
+"""One number read from a curve in stated windows, as a weighted sum wherever it can be one."""
+
+from __future__ import annotations
+
+import numpy as np
+
+
+def window_weights(energy: np.ndarray, low: float, high: float) -> np.ndarray:
+    """Weights (points,) whose dot product with a curve is its mean over [low, high].
+
+    The curve is taken as straight between its points, so a window may end between two of them. Raises
+    ValueError when the window is not inside the energies.
+    """
+    if low < energy[0] or high > energy[-1] or low >= high:
+        raise ValueError(f"a window of {low} to {high} does not lie inside {energy[0]} to {energy[-1]}")
+    inner = energy[(energy > low) & (energy < high)]
+    knots = np.concatenate([[low], inner, [high]])
+    trapezoid = np.zeros(len(knots))
+    trapezoid[:-1] += np.diff(knots) / 2
+    trapezoid[1:] += np.diff(knots) / 2
+    weights = np.zeros(len(energy))
+    place = np.clip(np.searchsorted(energy, knots, side="right") - 1, 0, len(energy) - 2)
+    share = (knots - energy[place]) / (energy[place + 1] - energy[place])
+    np.add.at(weights, place, trapezoid * (1 - share))
+    np.add.at(weights, place + 1, trapezoid * share)
+    return weights / (high - low)
+
+
+def mean_in(energy: np.ndarray, value: np.ndarray, window: tuple[float, float]) -> float:
+    """Mean of the curve over the window."""
+    return float(window_weights(energy, *window) @ value)
+
+
+def ratio(energy: np.ndarray, value: np.ndarray, first: tuple, second: tuple) -> float:
+    """Mean in the first window over mean in the second; NaN where the second is not positive."""
+    below = mean_in(energy, value, second)
+    return mean_in(energy, value, first) / below if below > 0 else float("nan")
+
+
+def area(energy: np.ndarray, value: np.ndarray, window: tuple[float, float]) -> float:
+    """Integral of the curve over the window, in its own unit times eV."""
+    return mean_in(energy, value, window) * (window[1] - window[0])
+
+
+def centroid(energy: np.ndarray, value: np.ndarray, window: tuple[float, float]) -> float:
+    """Energy weighted by the curve over the window; NaN where the curve's area is not positive."""
+    total = mean_in(energy, value, window)
+    return mean_in(energy, energy * value, window) / total if total > 0 else float("nan")
+
+
+def position(energy: np.ndarray, value: np.ndarray, window: tuple[float, float]) -> float:
+    """Energy of the maximum in the window: the top of a parabola through the highest points.
+
+    All points within a quarter of the window around the maximum are fitted, so noise moves it little.
+    """
+    inside = (energy >= window[0]) & (energy <= window[1]) & np.isfinite(value)
+    if inside.sum() < 3:
+        raise ValueError(
+            f"a position needs 3 points in {window[0]} to {window[1]}, found {int(inside.sum())}"
+        )
+    at, height = energy[inside], value[inside]
+    top = int(np.argmax(height))
+    near = np.abs(at - at[top]) <= max((window[1] - window[0]) / 8, 1.01 * float(np.median(np.diff(at))))
+    if near.sum() < 3:
+        return float(at[top])
+    bend, tilt, _ = np.polyfit(at[near] - at[top], height[near], 2)
+    if bend >= 0:
+        return float(at[top])
+    return float(np.clip(at[top] - tilt / (2 * bend), at[near][0], at[near][-1]))
+
+
+def crossing(energy: np.ndarray, value: np.ndarray, level: float) -> float:
+    """The first energy at which the curve rises through `level`; NaN where it never does."""
+    above = value >= level
+    up = np.flatnonzero(~above[:-1] & above[1:])
+    if len(up) == 0:
+        return float("nan")
+    k = up[0]
+    share = (level - value[k]) / (value[k + 1] - value[k])
+    return float(energy[k] + share * (energy[k + 1] - energy[k]))
+
+
+def mean_sigma(energy: np.ndarray, sigma: np.ndarray, window: tuple[float, float]) -> float:
+    """Independent error of `mean_in`, from the error of each point."""
+    return float(np.sqrt(np.sum((window_weights(energy, *window) * sigma) ** 2)))
+
+
+def ratio_sigma(
+    energy: np.ndarray, value: np.ndarray, sigma: np.ndarray, first: tuple, second: tuple
+) -> float:
+    """Independent error of `ratio`; the two windows are taken as apart from one another."""
+    above, below = mean_in(energy, value, first), mean_in(energy, value, second)
+    parts = mean_sigma(energy, sigma, first) / below, above * mean_sigma(energy, sigma, second) / below**2
+    return float(np.hypot(*parts))

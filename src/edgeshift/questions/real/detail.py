@@ -1,0 +1,155 @@
+"""The numbers of the picture: curves with their bands, every unit as a dot, and the rungs."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from edgeshift.numerics.permutations import smallest_reachable_p
+from edgeshift.questions.real.asking import Asked
+from edgeshift.questions.real.nest import Nest, UnitBranch
+from edgeshift.questions.real.rungs import RUNGS
+from edgeshift.questions.real.verdict import between_units
+
+
+def detail_of(asked: Asked, states: dict[str, str], levels: dict[str, float]) -> dict:
+    """Everything a figure or a reader of the JSON needs; arms, units, specimens and scans by key."""
+    nest = asked.nest
+    shown = next((rung for rung in reversed(RUNGS) if states[rung] != "cannot-test"), None)
+    return {
+        "edge": asked.edge,
+        "control": asked.control,
+        "treated": [asked.treated],
+        "paired": nest.paired,
+        "units": {arm: len(units) for arm, units in nest.arms},
+        "rungs": states,
+        "rung_words": {r: asked.evidence(r).words for r in RUNGS if not asked.testable(r)},
+        "would_have_shown": {
+            r: asked.evidence(r).would_have_shown(levels[r]) for r in RUNGS if states[r] == "not-shown"
+        },
+        "judged_by": "feature" if asked.by_feature else "curve",
+        "feature": _feature(asked, shown, levels),
+        "matters": asked.comparison.matters,
+        "declared": asked.comparison.declared,
+        "role": asked.comparison.role,
+        "levels": levels,
+        "chance": _unit_chance(asked, states),
+        "smallest_p": smallest_reachable_p(len(nest.control_units), len(nest.treated_units), nest.paired),
+        "curves": _curves(asked, shown, levels),
+        "dots": [_dots(arm, unit) for arm, units in nest.arms for unit in units],
+    }
+
+
+def _unit_chance(asked: Asked, states: dict[str, str]) -> float | None:
+    """The units rung's own chance, before the price of several arms; None where there is no test."""
+    return None if states["units"] == "cannot-test" else asked.evidence("units").chance
+
+
+def _feature(asked: Asked, shown: str | None, levels: dict[str, float]) -> dict | None:
+    feature = asked.comparison.feature
+    if feature is None or asked.ladder.features is None:
+        return None
+    rung = next((r for r in reversed(RUNGS) if asked.ladder.features[r].testable), None)
+    control, treated = (np.mean([u.feature for u in units]) for _, units in asked.nest.arms)
+    half = float("nan")
+    if rung:
+        half = float(asked.ladder.features[rung].band(levels[rung]).half_width[0])
+    return {
+        "kind": feature.kind,
+        "windows": [list(w) for w in feature.windows],
+        "words": feature.words or _feature_words(feature),
+        "unit": _unit_of(feature.kind, asked.nest.curve_unit),
+        "control": float(control),
+        "treated": float(treated),
+        "difference": float(treated - control),
+        "low": _or_none(treated - control - half),
+        "high": _or_none(treated - control + half),
+        "rung": rung,
+    }
+
+
+def _feature_words(feature) -> str:
+    middles = [f"{(low + high) / 2:.1f}" for low, high in feature.windows]
+    if feature.kind == "ratio":
+        return f"height at {middles[0]} ÷ at {middles[1]} eV"
+    low, high = feature.windows[0]
+    return f"{feature.kind} in {low:.1f}-{high:.1f} eV"
+
+
+def _unit_of(kind: str, curve_unit: str) -> str:
+    height = {"step": "edge steps", "area": "mean heights"}.get(curve_unit, "ratio")
+    return {"ratio": "ratio", "height": height, "area": f"{height} × eV"}.get(kind, "eV")
+
+
+def _curves(asked: Asked, shown: str | None, levels: dict[str, float]) -> dict | None:
+    """Arm means and their difference with the simultaneous band of the highest rung that can be tested."""
+    nest, ladder = asked.nest, asked.ladder
+    rung = next((r for r in reversed(RUNGS) if ladder.curves[r].testable), None)
+    means = [np.mean([u.curve for u in units], axis=0) for _, units in nest.arms]
+    difference = means[1] - means[0]
+    half = np.full(len(difference), np.nan)
+    if rung:
+        half = ladder.curves[rung].band(levels[rung]).half_width
+    own = _arm_halves(nest, half, levels["units"])
+    return {
+        "unit": nest.curve_unit,
+        "band_of": rung,
+        "energy_ev": _list(nest.energy_ev),
+        "control": _banded(means[0], own[0]),
+        "treated": _banded(means[1], own[1]),
+        "difference": _banded(difference, half),
+    }
+
+
+def _arm_halves(nest: Nest, half: np.ndarray, level: float) -> list[np.ndarray]:
+    """Half-width of each arm's own band: by its units where each arm has two, else a share of `half`.
+
+    Pairs do not enter here: an arm on its own scatters as much as its units do.
+    """
+    counts = [len(units) for _, units in nest.arms]
+    rows = [np.vstack([u.curve for u in units]) for _, units in nest.arms]
+    free = between_units(*rows, False)
+    if free.testable:
+        half = free.band(level).half_width
+    return [half * math.sqrt((1 / n) / sum(1 / m for m in counts)) for n in counts]
+
+
+def _banded(value: np.ndarray, half: np.ndarray) -> dict:
+    return {"value": _list(value), "low": _list(value - half), "high": _list(value + half)}
+
+
+def _dots(arm: str, unit: UnitBranch) -> dict:
+    return {
+        "arm": arm,
+        "unit": unit.unit,
+        "pair": unit.pair,
+        "value": _or_none(unit.feature),
+        "spots": [
+            {
+                "specimen": s.specimen,
+                "spot": s.spot,
+                "value": _or_none(s.feature),
+                "scans": [_or_none(scan.feature) for scan in s.scans],
+                "keys": [scan.key for scan in s.scans],
+            }
+            for s in unit.spots
+        ],
+    }
+
+
+def largest_difference(nest: Nest, half_width: np.ndarray) -> tuple[float, float, float]:
+    """Energy, value and half-width of the band where the two arms differ most."""
+    means = [np.mean([u.curve for u in units], axis=0) for _, units in nest.arms]
+    difference = means[1] - means[0]
+    top = int(np.argmax(np.abs(difference)))
+    return float(nest.energy_ev[top]), float(difference[top]), float(half_width[top])
+
+
+def _or_none(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
+
+
+def _list(values: np.ndarray) -> list[float | None]:
+    """Six figures are more than any band earns, and keep the JSON short."""
+    return [float(f"{v:.7g}") if math.isfinite(v) else None for v in values.tolist()]

@@ -1,0 +1,152 @@
+"""The reasons behind a verdict, each with its number, its give-or-take and what it rests on."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from edgeshift.numerics.features import crossing
+from edgeshift.questions.real.asking import Asked
+from edgeshift.questions.real.detail import largest_difference
+from edgeshift.questions.real.nest import Nest, UnitBranch, read_feature
+from edgeshift.questions.real.rungs import RUNGS
+from edgeshift.records.answer import Fact, Ref
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.spectrum import Pass
+from edgeshift.reduction.steps.rates import dead_share
+from edgeshift.wording import real as words
+
+
+def facts_of(
+    asked: Asked, states: dict[str, str], levels: dict[str, float], edge_set: EdgeSet
+) -> tuple[Fact, ...]:
+    """All reasons, the most telling first."""
+    nest = asked.nest
+    facts = [
+        *_difference(asked, levels),
+        *_largest(asked, levels),
+        *_half_step(nest),
+        *(_rung(asked, rung, states[rung], levels[rung]) for rung in reversed(RUNGS)),
+        _units(nest),
+        *_spread(asked),
+        *_dead_time(nest, edge_set),
+    ]
+    return tuple(facts)
+
+
+def _difference(asked: Asked, levels: dict[str, float]) -> list[Fact]:
+    if asked.ladder.features is None:
+        return []
+    rung = next((r for r in reversed(RUNGS) if asked.ladder.features[r].testable), None)
+    found = asked.ladder.features[rung or "units"]
+    value = np.mean([u.feature for u in asked.nest.treated_units]) - np.mean(
+        [u.feature for u in asked.nest.control_units]
+    )
+    half = float(found.band(levels[rung]).half_width[0]) if rung else None
+    return [
+        Fact(
+            "feature-difference", words.feature_difference(rung), float(value), half, None, _refs(asked.nest)
+        )
+    ]
+
+
+def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
+    rung = next((r for r in reversed(RUNGS) if asked.ladder.curves[r].testable), None)
+    if rung is None:
+        return []
+    half = asked.ladder.curves[rung].band(levels[rung]).half_width
+    energy, value, give_or_take = largest_difference(asked.nest, half)
+    unit = words.height_unit(asked.nest.curve_unit)
+    return [
+        Fact("largest-difference", words.largest_difference(energy, rung), value, give_or_take, unit),
+        Fact("largest-difference-energy", words.largest_at(), energy, None, "eV"),
+    ]
+
+
+def _half_step(nest: Nest) -> list[Fact]:
+    """How far apart the arms rise through half a step; only where curves are in edge steps."""
+    if nest.curve_unit != "step":
+        return []
+    rises = [
+        [crossing(nest.energy_ev, s.curve, 0.5) for u in units for s in u.spots] for _, units in nest.arms
+    ]
+    if not all(math.isfinite(r) for side in rises for r in side):
+        return []
+    apart = float(np.mean(rises[1]) - np.mean(rises[0]))
+    spread = [np.var(side, ddof=1) / len(side) for side in rises if len(side) > 1]
+    give_or_take = float(np.sqrt(sum(spread))) if len(spread) == 2 else None
+    return [Fact("half-step", words.half_step(), apart, give_or_take, "eV", _refs(nest))]
+
+
+def _rung(asked: Asked, rung: str, state: str, level: float) -> Fact:
+    found = asked.evidence(rung)
+    if state == "cannot-test":
+        return Fact(f"{rung}-cannot-test", words.rung_untested(rung, found.words))
+    if state == "not-shown":
+        return Fact(
+            f"{rung}-not-shown", words.rung_not_shown(rung), found.would_have_shown(level), None, None
+        )
+    return Fact(f"{rung}-lit", words.rung_lit(rung), None, None, None)
+
+
+def _units(nest: Nest) -> Fact:
+    counts = " and ".join(f"{len(units)} of {Ref('arm', arm).token()}" for arm, units in nest.arms)
+    return Fact("units", words.units(counts, nest.paired), evidence=_refs(nest))
+
+
+def _spread(asked: Asked) -> list[Fact]:
+    """How far the feature's difference moves with another sane baseline, and with the energy ties."""
+    if asked.ladder.features is None:
+        return []
+    facts = []
+    for name, code in (("baseline choice", "baseline-spread"), ("energy tie", "tie-spread")):
+        moved = _moved_by(asked, name)
+        if moved is not None:
+            facts.append(Fact(code, words.spread(name), moved))
+    return facts
+
+
+def _moved_by(asked: Asked, name: str) -> float | None:
+    """One s.d. of the named shared terms, as a change of the feature's difference; None: no such term.
+
+    Terms with one cause move both arms together and are added with sign before they are squared.
+    """
+    by_cause: dict[str, float] = {}
+    for sign, (_, units) in zip((-1, 1), asked.nest.arms, strict=True):
+        for unit in units:
+            for cause, change in _unit_changes(unit, asked, name):
+                by_cause[cause] = by_cause.get(cause, 0.0) + sign * change / len(units)
+    return math.sqrt(sum(c**2 for c in by_cause.values())) if by_cause else None
+
+
+def _unit_changes(unit: UnitBranch, asked: Asked, name: str) -> list[tuple[str, float]]:
+    changes = []
+    for weight, spot in zip(unit.weights, unit.spots, strict=True):
+        curve = spot.spectrum
+        for term in (t for t in curve.shared if t.name == name):
+            moved = read_feature(asked.comparison.feature, curve.energy_ev, curve.value + term.shape)
+            if math.isfinite(moved):
+                changes.append((term.cause, float(weight) * (moved - spot.feature)))
+    return changes
+
+
+def _dead_time(nest: Nest, edge_set: EdgeSet) -> list[Fact]:
+    """The largest share of light each arm's counter missed, where it is worth a note."""
+    facts = []
+    for arm, units in nest.arms:
+        keys = {key for u in units for s in u.spots for key in s.spectrum.scans}
+        shares = [share for p in edge_set.passes if p.scan.key in keys and (share := _lost(p)) is not None]
+        if shares and max(shares) > edge_set.recipe.rates.note_dead_time:
+            told = words.dead_time(Ref("arm", arm).token())
+            facts.append(Fact("dead-time", told, 100 * float(np.mean(shares)), None, "%", (Ref("arm", arm),)))
+    return facts
+
+
+def _lost(each: Pass) -> float | None:
+    share = dead_share(each.scan.channels[each.scan.signal], each.scan.dwell_s)
+    return None if share is None else float(np.max(share))
+
+
+def _refs(nest: Nest) -> tuple[Ref, ...]:
+    return tuple(Ref("unit", u.unit) for _, units in nest.arms for u in units)

@@ -1,0 +1,177 @@
+"""Kept spectra arranged as they were made: arm, unit, spot, scan, all on one grid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgeshift.numerics import features
+from edgeshift.numerics.grids import bridged, common_grid, onto
+from edgeshift.recipe.experiment import Experiment, Feature
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.spectrum import Spectrum
+
+
+@dataclass(frozen=True)
+class ScanLeaf:
+    """One scan: its curve and independent error (points,) on the common grid, and its feature."""
+
+    key: str
+    curve: np.ndarray
+    sigma: np.ndarray
+    feature: float
+    feature_sigma: float
+
+
+@dataclass(frozen=True)
+class SpotBranch:
+    """One spot: the mean of its scans."""
+
+    specimen: str
+    spot: str
+    curve: np.ndarray
+    sigma: np.ndarray
+    feature: float
+    feature_sigma: float
+    spectrum: Spectrum
+    scans: tuple[ScanLeaf, ...]
+
+
+@dataclass(frozen=True)
+class UnitBranch:
+    """One unit: mean of its specimens, each the mean of its spots. `weights` (spots,) add up to one."""
+
+    unit: str
+    pair: str | None
+    spots: tuple[SpotBranch, ...]
+    weights: np.ndarray
+
+    @property
+    def curve(self) -> np.ndarray:
+        """Mean curve (points,)."""
+        return self.weights @ np.vstack([s.curve for s in self.spots])
+
+    @property
+    def feature(self) -> float:
+        """Mean of the spots' features."""
+        return float(self.weights @ np.array([s.feature for s in self.spots]))
+
+
+@dataclass(frozen=True)
+class Nest:
+    """Two arms of one edge. `paired` says that units stand in the same order, pair by pair."""
+
+    edge: str
+    energy_ev: np.ndarray
+    curve_unit: str
+    control: str
+    treated: str
+    control_units: tuple[UnitBranch, ...]
+    treated_units: tuple[UnitBranch, ...]
+    paired: bool
+
+    @property
+    def arms(self) -> tuple[tuple[str, tuple[UnitBranch, ...]], ...]:
+        """(arm name, its units), control first."""
+        return ((self.control, self.control_units), (self.treated, self.treated_units))
+
+
+def read_feature(feature: Feature, energy: np.ndarray, value: np.ndarray) -> float:
+    """The feature's number, NaN where the curve does not reach its windows."""
+    reading = {
+        "ratio": lambda: features.ratio(energy, value, *feature.windows),
+        "height": lambda: features.mean_in(energy, value, feature.windows[0]),
+        "area": lambda: features.area(energy, value, feature.windows[0]),
+        "centroid": lambda: features.centroid(energy, value, feature.windows[0]),
+        "position": lambda: features.position(energy, value, feature.windows[0]),
+    }[feature.kind]
+    try:
+        return reading()
+    except ValueError:
+        return float("nan")
+
+
+def feature_sigma(feature: Feature, energy: np.ndarray, value: np.ndarray, sigma: np.ndarray) -> float:
+    """The feature's independent error from each point's; NaN where it is no weighted mean of points."""
+    try:
+        if feature.kind == "ratio":
+            return features.ratio_sigma(energy, value, sigma, *feature.windows)
+        if feature.kind in ("height", "area"):
+            width = 1.0 if feature.kind == "height" else feature.windows[0][1] - feature.windows[0][0]
+            return width * features.mean_sigma(energy, sigma, feature.windows[0])
+    except ValueError:
+        return float("nan")
+    return float("nan")
+
+
+def nest(
+    edge_set: EdgeSet, experiment: Experiment, control: str, treated: str, feature: Feature | None
+) -> Nest | None:
+    """The nest of two arms, or None where either arm has no kept spot of a known unit."""
+    spots = [s for s in edge_set.spots if s.place.arm in (control, treated) and s.place.unit]
+    if {s.place.arm for s in spots} != {control, treated}:
+        return None
+    energy = common_grid([s.energy_ev for s in spots])
+    pairs = {u.name: u.pair for u in experiment.units}
+
+    def branches(arm: str) -> tuple[UnitBranch, ...]:
+        mine = [s for s in spots if s.place.arm == arm]
+        names = list(dict.fromkeys(s.place.unit for s in mine))
+        return tuple(
+            _unit(name, pairs.get(name), [s for s in mine if s.place.unit == name], energy, edge_set, feature)
+            for name in sorted(names)
+        )
+
+    first, second = branches(control), branches(treated)
+    unit = "step" if all(s.unit == "step" for s in spots) else spots[0].unit
+    first, second, paired = _by_pair(first, second)
+    return Nest(edge_set.edge, energy, unit, control, treated, first, second, paired)
+
+
+def _by_pair(first: tuple[UnitBranch, ...], second: tuple[UnitBranch, ...]):
+    """Complete pairs in one order where every unit has a pair; otherwise all units, unpaired."""
+    if not all(u.pair for u in (*first, *second)):
+        return first, second, False
+    by_pair = {u.pair: u for u in second}
+    both = [(u, by_pair[u.pair]) for u in first if u.pair in by_pair]
+    if not both:
+        return first, second, False
+    left, right = zip(*sorted(both, key=lambda two: two[0].pair), strict=True)
+    return left, right, True
+
+
+def _unit(name, pair, spots: list[Spectrum], energy, edge_set: EdgeSet, feature) -> UnitBranch:
+    specimens = [s.place.specimen for s in spots]
+    weights = np.array([1 / (len(set(specimens)) * specimens.count(s)) for s in specimens])
+    return UnitBranch(name, pair, tuple(_spot(s, energy, edge_set, feature) for s in spots), weights)
+
+
+def _spot(spectrum: Spectrum, energy, edge_set: EdgeSet, feature: Feature | None) -> SpotBranch:
+    curve, sigma, number, give_or_take = _leaf(spectrum, energy, feature)
+    scans = tuple(
+        ScanLeaf(key, *_leaf(edge_set.scans[key], energy, feature))
+        for key in spectrum.scans
+        if key in edge_set.scans
+    )
+    return SpotBranch(
+        spectrum.place.specimen or "",
+        spectrum.place.spot or "",
+        curve,
+        sigma,
+        number,
+        give_or_take,
+        spectrum,
+        scans,
+    )
+
+
+def _leaf(spectrum: Spectrum, energy, feature: Feature | None) -> tuple[np.ndarray, np.ndarray, float, float]:
+    whole = bridged(spectrum.energy_ev, spectrum.value)
+    noise = bridged(spectrum.energy_ev, spectrum.sigma)
+    number = give_or_take = float("nan")
+    if feature:
+        number = read_feature(feature, spectrum.energy_ev, whole)
+        give_or_take = feature_sigma(feature, spectrum.energy_ev, whole, noise)
+    on_grid = (onto(energy, spectrum.energy_ev, each) for each in (whole, noise))
+    return (*on_grid, number, give_or_take)

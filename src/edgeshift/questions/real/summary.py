@@ -1,0 +1,61 @@
+"""One line for all edges: what moved in the family, and whether the control edges stayed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from edgeshift.questions.real.asking import Asked
+from edgeshift.questions.real.rungs import RUNGS
+from edgeshift.records.answer import Answer
+from edgeshift.wording import real as words
+
+ORDER = ("cannot-tell", "not-shown", "no-change", *RUNGS)
+
+
+def summary(each: list[Answer], asked: list[Asked]) -> Answer:
+    """The answer with edge None; its verdict is the highest of the family edges'."""
+    by_role = {
+        role: [a for a, q in zip(each, asked, strict=True) if q.comparison.role == role]
+        for role in ("family", "control", "outside")
+    }
+    family = by_role["family"] or each
+    verdict = max((a.verdict for a in family), key=ORDER.index, default="cannot-tell")
+    moved = moved_controls(each)
+    return Answer(
+        "real",
+        verdict,
+        words.summary(family, moved),
+        None,
+        cautions=words.control_moved(moved) if moved else (),
+        detail={
+            "edges": [
+                {
+                    "edge": a.edge,
+                    "treated": a.detail.get("treated"),
+                    "verdict": a.verdict,
+                    "rungs": a.detail["rungs"],
+                    "role": q.comparison.role,
+                    "declared": q.comparison.declared,
+                }
+                for a, q in zip(each, asked, strict=True)
+            ]
+        },
+    )
+
+
+def moved_controls(each: list[Answer]) -> list[str]:
+    """Control edges whose units rung is lit."""
+    return [
+        a.edge for a in each if a.detail.get("role") == "control" and a.detail["rungs"].get("units") == "lit"
+    ]
+
+
+def warn_all(each: list[Answer]) -> list[Answer]:
+    """A control edge that moved warns on every other answer."""
+    moved = moved_controls(each)
+    if not moved:
+        return each
+    return [
+        a if a.edge in moved else replace(a, cautions=(*a.cautions, *words.control_moved(moved)))
+        for a in each
+    ]

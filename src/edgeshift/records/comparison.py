@@ -1,0 +1,22 @@
+"""What is compared at one edge, and whether it was named before or after looking."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from edgeshift.recipe.experiment import Feature
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """One edge's declared feature (None: none was named), the difference that matters, its part in the family.
+
+    `declared` is "before" when the feature stood in the book before the first scan of this edge arrived.
+    """
+
+    edge: str
+    feature: Feature | None = None
+    matters: float | None = None
+    declared: Literal["before", "after"] = "after"
+    role: Literal["family", "control", "outside"] = "family"

@@ -1,0 +1,105 @@
+"""Scans of one edge and a recipe in; single-scan and spot spectra out. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from edgeshift.numerics.averaging import mean_of
+from edgeshift.numerics.edges import choose_windows
+from edgeshift.numerics.grids import bridged, common_grid, onto
+from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.scan import Scan
+from edgeshift.records.spectrum import Pass, Spectrum
+from edgeshift.reduction.steps import average, divide, flag, rates, scale, tie
+from edgeshift.reduction.steps import baseline as baseline_step
+
+FLAGGING = (rates, flag)
+FORMING = (divide, tie)
+SHAPING = (baseline_step, scale)
+LAST_LINE_SHARE = 0.4
+"""A later line counts as the edge's last when it reaches this share of the highest."""
+
+
+def flagged(scans: Iterable[Scan], recipe: Recipe) -> tuple[Pass, ...]:
+    """Rates and flags of every scan of one edge, also of those that will be set aside."""
+    passes = tuple(Pass(scan, np.zeros(len(scan.energy_ev), dtype=np.int64), {}, {}) for scan in scans)
+    for step in FLAGGING:
+        passes = step.run(passes, recipe)
+    return passes
+
+
+def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: frozenset[str]) -> EdgeSet:
+    """Flagged passes of one edge to spectra.
+
+    Scans set aside stay in `passes` and out of the rest. Every scan is also reduced on its own, with the
+    same settled recipe, so that its dots stand beside the spots'.
+    """
+    kept = tuple(each for each in passes if each.scan.key not in set_aside)
+    if not kept:
+        return EdgeSet(edge, passes, {}, (), recipe, (), set_aside)
+    formed = kept
+    for step in FORMING:
+        formed = step.run(formed, recipe)
+    spots = average.run(formed, recipe)
+    settled = settle(edge, [each.curve for each in spots], recipe)
+    singles, shaped = formed, spots
+    for step in SHAPING:
+        singles, shaped = step.run(singles, settled), step.run(shaped, settled)
+    methods = tuple(step.sentence(kept, settled) for step in (*FLAGGING, *FORMING, average))
+    methods += tuple(step.sentence(shaped, settled) for step in SHAPING)
+    return EdgeSet(
+        edge,
+        passes,
+        {each.scan.key: each.curve for each in singles},
+        tuple(each.curve for each in shaped),
+        settled,
+        methods,
+        set_aside,
+    )
+
+
+def settle(edge: str, curves: list[Spectrum], recipe: Recipe) -> Recipe:
+    """The recipe with its empty knobs filled: one choice of stretches for all curves of the edge.
+
+    The choice is made on the mean of all curves, each with its own level taken off, so that no single
+    scan gets a stretch of its own.
+    """
+    degree = recipe.baseline.degree
+    if degree is None:
+        degree = 1 if edge.endswith(" K") else 0
+    below, above = recipe.baseline.below_ev, recipe.scale.above_ev
+    if below is None or above is None:
+        energy, value = _middle(curves)
+        chosen = choose_windows(energy, value, _last_line(energy, value))
+        below, above = below or chosen.below, above or chosen.above
+    return recipe.model_copy(
+        update={
+            "baseline": recipe.baseline.model_copy(update={"below_ev": below, "degree": degree}),
+            "scale": recipe.scale.model_copy(update={"above_ev": above}),
+        }
+    )
+
+
+def _middle(curves: list[Spectrum]) -> tuple[np.ndarray, np.ndarray]:
+    energy = common_grid([c.energy_ev for c in curves])
+    rows = []
+    for curve in curves:
+        row = onto(energy, curve.energy_ev, bridged(curve.energy_ev, curve.value))
+        row = row - np.median(row[: max(3, len(row) // 8)])
+        rows.append(row / max(float(np.max(np.abs(row))), 1e-300))
+    value, _ = mean_of(np.vstack(rows))
+    return energy, value
+
+
+def _last_line(energy: np.ndarray, value: np.ndarray) -> float:
+    """Energy of the last local top that stands out: L2 beside L3, else the white line itself."""
+    if len(value) < 5:
+        return float(energy[int(np.argmax(value))])
+    tilt = np.linspace(value[:3].mean(), value[-3:].mean(), len(value))
+    above = value - tilt
+    tops = np.flatnonzero((above[1:-1] >= above[:-2]) & (above[1:-1] >= above[2:])) + 1
+    tall = tops[above[tops] >= LAST_LINE_SHARE * above.max()] if above.max() > 0 else tops[:0]
+    return float(energy[tall[-1]]) if len(tall) else float(energy[int(np.argmax(value))])

@@ -1,0 +1,90 @@
+"""Divide what the specimen gave back by the beam that went in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from edgeshift.numerics.averaging import mean_of
+from edgeshift.numerics.grids import onto
+from edgeshift.numerics.noise import single_scan_sigma
+from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.flags import UNUSABLE
+from edgeshift.records.spectrum import Pass, Spectrum
+
+NAME = "divide"
+
+
+def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
+    """Every pass gets its curve: signal over I0, or the logarithm of I0 over the transmitted beam.
+
+    Counting errors are propagated; where the channels do not count, the noise of the ratio itself is
+    estimated from its second differences. With `i0: reference` the ratio is divided once more by that of
+    the clean reference specimen.
+    """
+    curves = [_curve(each, recipe) for each in passes]
+    if recipe.divide.i0 == "reference":
+        curves = _over_reference(passes, curves, recipe)
+    return tuple(replace(each, curve=curve) for each, curve in zip(passes, curves, strict=True))
+
+
+def sentence(passes: tuple[Pass, ...], recipe: Recipe) -> str:
+    """One methods sentence."""
+    if recipe.divide.i0 == "none" or not any("i0" in each.rates for each in passes):
+        return "No incoming beam was recorded beside the signal, so nothing was divided."
+    if recipe.divide.i0 == "reference":
+        return f"Each signal over I0 was divided by that of the clean reference {recipe.divide.reference}."
+    return "Each signal was divided by the incoming beam recorded in the same scan."
+
+
+def _curve(each: Pass, recipe: Recipe) -> Spectrum:
+    value, sigma = _ratio(each, recipe)
+    bad = (each.flags & UNUSABLE) != 0
+    energy = each.scan.energy_ev
+    if not np.isfinite(sigma).any():
+        sigma = np.full(len(value), single_scan_sigma(energy, np.where(bad, np.nan, value)))
+    order = np.argsort(energy, kind="stable")
+    return Spectrum(
+        key=each.scan.key,
+        energy_ev=energy[order],
+        value=value[order],
+        sigma=sigma[order],
+        flags=each.flags[order],
+        edge=each.scan.edge,
+        place=each.scan.place,
+        scans=(each.scan.key,),
+        doubts=each.doubts,
+    )
+
+
+def _ratio(each: Pass, recipe: Recipe) -> tuple[np.ndarray, np.ndarray]:
+    signal, noise = each.rates[each.scan.signal], each.rate_sigma[each.scan.signal]
+    if each.scan.signal == "absorption" or recipe.divide.i0 == "none" or "i0" not in each.rates:
+        return signal, noise
+    beam, beam_noise = each.rates["i0"], each.rate_sigma["i0"]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        value = signal / beam
+        share = np.hypot(noise / signal, beam_noise / beam)
+        if each.scan.signal == "transmitted":
+            log = -np.log(value)
+            return np.where(np.isfinite(log), log, np.nan), np.where(np.isfinite(log), share, np.nan)
+        sigma = np.hypot(noise / beam, value * beam_noise / beam)
+    return np.where(np.isfinite(value), value, np.nan), np.where(np.isfinite(sigma), sigma, np.nan)
+
+
+def _over_reference(passes: tuple[Pass, ...], curves: list[Spectrum], recipe: Recipe) -> list[Spectrum]:
+    """The double ratio; the reference's own noise is common to all curves and stays small beside them."""
+    clean = [
+        c for p, c in zip(passes, curves, strict=True) if p.scan.place.specimen == recipe.divide.reference
+    ]
+    if not clean:
+        doubt = f"No scan of the clean reference {recipe.divide.reference} is here, so I0 alone was used."
+        return [replace(curve, doubts=(*curve.doubts, doubt)) for curve in curves]
+    grid = clean[0].energy_ev
+    reference, _ = mean_of(np.vstack([onto(grid, c.energy_ev, c.value) for c in clean]))
+    divided = []
+    for curve in curves:
+        level = onto(curve.energy_ev, grid, reference)
+        divided.append(replace(curve, value=curve.value / level, sigma=curve.sigma / level))
+    return divided

@@ -1,0 +1,96 @@
+"""Call the edge step one, or say that there is no usable step."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from edgeshift.numerics.edges import step_height
+from edgeshift.numerics.features import mean_in
+from edgeshift.numerics.grids import bridged
+from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.spectrum import Pass, SharedTerm, Spectrum
+
+NAME = "scale"
+LEAST_STRETCH_EV = 4.0
+"""A step is not read from fewer eV than this above the edge (common practice, no source)."""
+
+
+def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
+    """Every curve divided by its edge step or by its mean above the baseline.
+
+    Where any curve of the edge has no usable step all are scaled by area, so that they stay comparable;
+    the reason stands among each curve's doubts.
+    """
+    curves = [each.curve for each in passes]
+    if recipe.scale.method == "none":
+        return passes
+    reason = None
+    if recipe.scale.method == "step":
+        reason = next((r for r in (no_step_because(c, recipe) for c in curves) if r), None)
+    by_step = recipe.scale.method == "step" and reason is None
+    done = [_by_step(c, recipe) if by_step else _by_area(c, reason) for c in curves]
+    return tuple(replace(each, curve=curve) for each, curve in zip(passes, done, strict=True))
+
+
+def sentence(passes: tuple[Pass, ...], recipe: Recipe) -> str:
+    """One methods sentence."""
+    if recipe.scale.method == "none":
+        return "The curves were not scaled."
+    if any(each.curve is not None and each.curve.unit == "area" for each in passes):
+        return "No usable edge step: every curve was divided by its mean height above the baseline."
+    low, high = recipe.scale.above_ev
+    return f"Every curve was divided by its edge step, its mean over {low:.1f} to {high:.1f} eV."
+
+
+def no_step_because(curve: Spectrum, recipe: Recipe) -> str | None:
+    """Why this baseline-free curve has no usable edge step, in one sentence; None where it has one."""
+    low, high = recipe.scale.above_ev
+    inside = (curve.energy_ev >= low) & (curve.energy_ev <= high) & np.isfinite(curve.value)
+    if any("no baseline was taken away" in doubt for doubt in curve.doubts):
+        return "No usable edge step: the scan has no stretch below the edge."
+    if inside.sum() < 3 or high - low < LEAST_STRETCH_EV:
+        return f"No usable edge step: only {max(high - low, 0):.1f} eV lie above the edge."
+    step = step_height(curve.energy_ev, curve.value, (low, high))
+    error = _step_error(curve, inside)
+    if not step > recipe.scale.least_step_sigmas * error:
+        return f"No usable edge step: it measures {step:.3g} with a give-or-take of {error:.2g}."
+    return None
+
+
+def _step_error(curve: Spectrum, inside: np.ndarray) -> float:
+    noise = np.sqrt(np.nansum(curve.sigma[inside] ** 2)) / inside.sum()
+    choice = sum(float(t.shape[inside].mean()) ** 2 for t in curve.shared if t.name == "baseline choice")
+    return float(np.sqrt(noise**2 + choice))
+
+
+def _by_step(curve: Spectrum, recipe: Recipe) -> Spectrum:
+    inside = (curve.energy_ev >= recipe.scale.above_ev[0]) & (curve.energy_ev <= recipe.scale.above_ev[1])
+    step = step_height(curve.energy_ev, curve.value, recipe.scale.above_ev)
+    noise = float(np.sqrt(np.nansum(curve.sigma[inside] ** 2)) / inside.sum())
+    scaled = _divided(curve, step, "step", lambda shape: float(shape[inside].mean()))
+    term = SharedTerm("scaling", f"edge step of {curve.key}", scaled.value * noise / step)
+    return replace(scaled, shared=(*scaled.shared, term))
+
+
+def _by_area(curve: Spectrum, reason: str | None) -> Spectrum:
+    whole = (float(curve.energy_ev[0]), float(curve.energy_ev[-1]))
+    full = bridged(curve.energy_ev, curve.value)
+    level = mean_in(curve.energy_ev, full, whole)
+    doubts = (*curve.doubts, reason) if reason else curve.doubts
+    if not level > 0:
+        nothing = "The curve has no area above its baseline, so it was not scaled."
+        return replace(curve, doubts=(*doubts, nothing))
+    scaled = _divided(curve, level, "area", lambda shape: mean_in(curve.energy_ev, shape, whole))
+    return replace(scaled, doubts=doubts)
+
+
+def _divided(curve: Spectrum, level: float, unit: str, level_of) -> Spectrum:
+    """The curve over its level. A shared term also moves the level, hence the second part of its shape."""
+    value = curve.value / level
+    shared = tuple(
+        replace(term, shape=term.shape / level - np.nan_to_num(value) * level_of(term.shape) / level)
+        for term in curve.shared
+    )
+    return replace(curve, value=value, sigma=curve.sigma / level, unit=unit, shared=shared)

@@ -1,0 +1,30 @@
+"""Numbers as people should read them: no more digits than the give-or-take earns."""
+
+from __future__ import annotations
+
+import math
+
+COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def count(number: int) -> str:
+    """Small counts as words."""
+    return COUNTS[number] if 0 <= number < len(COUNTS) else str(number)
+
+
+def earned(value: float, give_or_take: float | None) -> str:
+    """The value with two digits of its give-or-take; three figures where there is none."""
+    if not math.isfinite(value):
+        return "unknown"
+    if give_or_take is None or not math.isfinite(give_or_take) or give_or_take <= 0:
+        return f"{value:.3g}"
+    places = max(0, 1 - math.floor(math.log10(give_or_take)))
+    return f"{value:.{places}f}"
+
+
+def with_give_or_take(value: float, give_or_take: float | None, unit: str | None) -> str:
+    """As "0.63, give or take 0.10 steps"."""
+    text = earned(value, give_or_take)
+    if give_or_take is not None and math.isfinite(give_or_take):
+        text += f", give or take {earned(give_or_take, give_or_take)}"
+    return f"{text} {unit}" if unit else text

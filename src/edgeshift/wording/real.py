@@ -1,0 +1,176 @@
+"""The sentences of "Is the difference real?": at most twenty words, verb early, one fact."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from edgeshift.wording.numbers import count
+
+RUNG_WORDS = {"scans": "repeat scans", "spots": "other spots", "units": "other units"}
+
+
+def sentence(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
+    """The one sentence of an edge's answer."""
+    control, treated = _arms(detail)
+    if verdict == "no-change":
+        matters = detail["matters"]
+        return f"No change larger than {matters:g} between {control} and {treated}, as declared beforehand."
+    if verdict == "units":
+        return _units_lit(detail, control, treated)
+    if verdict in ("spots", "scans"):
+        return _below_units_lit(verdict, states, detail)
+    if verdict == "not-shown":
+        return f"No difference shown between {control} and {treated} beyond the scatter of their units."
+    return "We cannot tell yet: too little was repeated to judge by."
+
+
+def _units_lit(detail: Mapping, control: str, treated: str) -> str:
+    dots = [d for d in detail["dots"] if d["value"] is not None]
+    pairs = {d["pair"] for d in dots}
+    if detail["paired"] and detail["judged_by"] == "feature" and _same_way(dots, detail):
+        return f"All {count(len(pairs))} pairs moved the same way, beyond their own scatter."
+    return f"Beyond the scatter of their units, {treated} differs from {control}."
+
+
+def _same_way(dots: Sequence[Mapping], detail: Mapping) -> bool:
+    by_pair: dict = {}
+    for dot in dots:
+        by_pair.setdefault(dot["pair"], {})[dot["arm"]] = dot["value"]
+    control, treated = detail["control"], detail["treated"][0]
+    moves = [both[treated] - both[control] for both in by_pair.values() if len(both) == 2]
+    return bool(moves) and (all(m > 0 for m in moves) or all(m < 0 for m in moves))
+
+
+def _below_units_lit(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
+    fewest = min(detail["units"].values())
+    if states["units"] == "cannot-test" and fewest == 1:
+        return "These two differ. One unit each cannot tell us why."
+    if states["units"] == "cannot-test":
+        return f"They differ beyond {RUNG_WORDS[verdict]}; other units cannot be tested yet."
+    return f"They differ beyond {RUNG_WORDS[verdict]}, but not beyond the scatter of their units."
+
+
+def _arms(detail: Mapping) -> tuple[str, str]:
+    return f"{{arm:{detail['control']}}}", f"{{arm:{detail['treated'][0]}}}"
+
+
+def one_arm_only(edge: str) -> str:
+    """Where an arm has nothing kept."""
+    return f"Only one arm has kept scans at {edge}, so nothing can be compared."
+
+
+def measure_both(control: str, treated: str) -> str:
+    """What would help then."""
+    return f"Scan both {{arm:{control}}} and {{arm:{treated}}} at this edge."
+
+
+def would_change_it(states: Mapping[str, str], detail: Mapping) -> tuple[str, ...]:
+    """What could still turn the answer, one act each."""
+    acts = []
+    if states["units"] == "cannot-test":
+        acts.append("Treat and measure more units: each must have received its treatment on its own.")
+    elif states["units"] == "not-shown":
+        acts.append("More units in each arm; more scans on these units would not do it.")
+    if states["spots"] == "cannot-test":
+        acts.append("A second spot on a unit.")
+    if states["scans"] == "cannot-test":
+        acts.append("A repeat scan on a spot.")
+    if detail["declared"] == "after":
+        acts.append("Fresh units, with the feature declared before they are measured.")
+    return tuple(acts)
+
+
+def cautions(edge_set, detail: Mapping) -> tuple[str, ...]:
+    """What a listener must hear beside the verdict."""
+    said = []
+    curves = detail.get("curves")
+    if curves and curves["unit"] == "area":
+        said.append("No usable edge step here: curves are scaled to their mean height.")
+    if detail["declared"] == "after":
+        said.append("Found after looking, so the whole curve's price was paid.")
+    if detail["smallest_p"] is not None and detail["smallest_p"] > 0.05:
+        said.append(f"With these units no reshuffling could give a chance below {detail['smallest_p']:.2g}.")
+    said.append("Different units are replicates; repeated scans are not.")
+    return tuple(said)
+
+
+def control_moved(edges: Sequence[str]) -> tuple[str, ...]:
+    """A control edge that moved."""
+    named = " and ".join(edges)
+    return (f"{named} should not have moved, but did: suspect the instrument before the chemistry.",)
+
+
+def summary(family: Sequence, moved: Sequence[str]) -> str:
+    """One line for all edges."""
+    lit = [a.edge for a in family if a.verdict == "units"]
+    lower = [a.edge for a in family if a.verdict in ("spots", "scans")]
+    if moved:
+        return f"The control edge {' and '.join(moved)} moved too, so nothing here is chemistry yet."
+    if lit:
+        return f"{_listed(lit)} moved beyond the scatter of units; control edges that were scanned did not."
+    if lower:
+        return f"{_listed(lower)} differ between these specimens; the units cannot say more."
+    if any(a.verdict == "not-shown" for a in family):
+        return "No difference shown beyond the scatter of units."
+    return "We cannot tell yet."
+
+
+def _listed(edges: Sequence[str]) -> str:
+    edges = list(dict.fromkeys(edges))
+    return edges[0] if len(edges) == 1 else ", ".join(edges[:-1]) + " and " + edges[-1]
+
+
+def feature_difference(rung: str | None) -> str:
+    """What the feature's difference is, and whose scatter its give-or-take comes from."""
+    return "treated minus control" + (f", judged against {RUNG_WORDS[rung]}" if rung else "")
+
+
+def largest_difference(energy_ev: float, rung: str) -> str:
+    """Where the curves differ most."""
+    return f"largest difference, at {energy_ev:.1f} eV, with the band of {RUNG_WORDS[rung]}"
+
+
+def largest_at() -> str:
+    """The energy of it."""
+    return "energy of the largest difference"
+
+
+def half_step() -> str:
+    """The rise compared."""
+    return "treated rises through half a step later by"
+
+
+def rung_untested(rung: str, why: str) -> str:
+    """A rung that cannot be tested."""
+    return f"more than {RUNG_WORDS[rung]}: cannot be tested ({why})"
+
+
+def rung_not_shown(rung: str) -> str:
+    """A rung not shown."""
+    return f"more than {RUNG_WORDS[rung]}: not shown; a difference that would have shown four times in five"
+
+
+def rung_lit(rung: str) -> str:
+    """A lit rung."""
+    return f"more than {RUNG_WORDS[rung]}: lit"
+
+
+def units(counts: str, paired: bool) -> str:
+    """Who was compared."""
+    return f"{counts}, {'in pairs' if paired else 'not paired'}"
+
+
+def spread(name: str) -> str:
+    """A shared term's effect on the difference."""
+    what = {"baseline choice": "another sane baseline", "energy tie": "the energy tie"}[name]
+    return f"the difference moves with {what} by"
+
+
+def dead_time(arm: str) -> str:
+    """A busy counter, which may differ between arms."""
+    return f"light the counter missed on {arm}, at most, before it was corrected"
+
+
+def height_unit(curve_unit: str) -> str:
+    """The unit of a curve in words."""
+    return {"step": "edge steps", "area": "mean heights", "ratio": "ratio"}.get(curve_unit, curve_unit)
