@@ -8,20 +8,28 @@ from typing import Any
 
 KINDS = (
     "experiment",  # the accepted experiment text, whole: payload {"text"}
-    "arrival",     # a raw file: payload {"file", "sha256", "bytes", "entry", "profile"}
-    "duplicate",   # the same bytes again: payload {"file", "sha256", "first"}
-    "judge",       # payload {"scan", "verdict": keep | keep-with-a-note | set-aside | undo}
-    "declare",     # payload {"edge", "feature", "matters"}
-    "place",       # payload {"scan", "specimen", "spot"}
-    "tie",         # payload {"scans": [...] | "edge", "shift_ev", "sigma_ev", "source"}
-    "look",        # a verdict was shown: payload {"question", "edge", "units", "identity"}
-    "write",       # a free note: payload {"text"}
+    "arrival",  # a raw file: payload {"file", "sha256", "bytes", "entry", "profile", "scan", "given"}
+    "duplicate",  # the same bytes under another name: payload {"file", "sha256", "first"}
+    "judge",  # payload {"scan", "verdict": keep | keep-with-a-note | set-aside | undo}
+    "declare",  # payload {"edge", "feature", "matters"}
+    "place",  # payload {"scan", "specimen", "spot"}
+    "tie",  # payload {"scans": [...] | "edge", "shift_ev", "sigma_ev", "source"}
+    "look",  # a verdict was shown: payload {"question", "edge", "units", "identity"}
+    "write",  # a free note: payload {"text"}
 )
+ROLES = ("host", "mentor", "teacher", "student", "tool")
+PEOPLE = ROLES[:-1]
+"""The roles that can decide something. There are no names, only roles."""
+
+VERDICTS_OF_A_PERSON = ("keep", "keep-with-a-note", "set-aside")
 
 
 @dataclass(frozen=True)
 class Event:
-    """What happened. `time` is ISO 8601 in UTC; `role` is host, mentor, teacher, student or tool."""
+    """What happened. `time` is ISO 8601 in UTC; `role` is host, mentor, teacher, student or tool.
+
+    `number` counts from 1 in the order of the book; 0 means that it is not in the book yet.
+    """
 
     number: int
     time: str

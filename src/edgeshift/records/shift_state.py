@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
 from typing import Any
 
+from edgeshift.errors import QuestionRefused
 from edgeshift.records.event import Event
 
 
 @dataclass(frozen=True)
 class Arrival:
-    """One raw file (one entry of it) as it came. `scan` is its key everywhere else."""
+    """One raw file (one entry of it) as it came. `scan` is its key everywhere else.
+
+    `file` is its name in `raw/`; `given` the name it came with, where another file had that name already.
+    `number` is the event's. `copies` are other names under which the same bytes came again.
+    """
 
     scan: str
     file: str
@@ -20,6 +26,8 @@ class Arrival:
     entry: str | None = None
     profile: Mapping[str, Any] | None = None
     copies: tuple[str, ...] = ()
+    given: str = ""
+    number: int = 0
 
 
 @dataclass(frozen=True)
@@ -78,5 +86,155 @@ class ShiftState:
 
 
 def replay(events: Iterable[Event], until: str | None = None) -> ShiftState:
-    """What was known at `until` (ISO 8601, inclusive; None: everything). Pure: same events, same state."""
-    raise NotImplementedError
+    """What was known at `until` (ISO 8601, inclusive; None: everything). Pure: same events, same state.
+
+    Raises QuestionRefused where `until` is not a time.
+    """
+    known = tuple(events)
+    if until is not None:
+        limit = moment(until)
+        known = tuple(event for event in known if moment(event.time) <= limit)
+    page = _Page()
+    for event in known:
+        enter = _ENTER.get(event.kind)
+        if enter is not None:
+            enter(page, event)
+    return _closed(page, known, until)
+
+
+def moment(text: str) -> datetime:
+    """An ISO 8601 text as a moment in UTC (a text without a zone is taken as UTC)."""
+    try:
+        when = datetime.fromisoformat(text)
+    except ValueError:
+        raise QuestionRefused(
+            "the time", "ISO 8601, as 2026-03-01T12:40:00Z", repr(text), "Type the time that way."
+        ) from None
+    return when if when.tzinfo else when.replace(tzinfo=UTC)
+
+
+@dataclass
+class _Page:
+    """The state while it is being read together; never leaves this module."""
+
+    experiment: Event | None = None
+    arrivals: dict[str, Arrival] = field(default_factory=dict)
+    judged: dict[str, list[Judgement]] = field(default_factory=dict)
+    declarations: list[Declaration] = field(default_factory=list)
+    ties: list[Tie] = field(default_factory=list)
+    places: dict[str, dict[str, str | None]] = field(default_factory=dict)
+    looks: list[Event] = field(default_factory=list)
+    notes: list[Event] = field(default_factory=list)
+
+
+def _experiment(page: _Page, event: Event) -> None:
+    page.experiment = event
+
+
+def _arrival(page: _Page, event: Event) -> None:
+    payload = event.payload
+    scan = payload.get("scan") or scan_key(len(page.arrivals) + 1)
+    page.arrivals[scan] = Arrival(
+        scan,
+        payload["file"],
+        payload["sha256"],
+        event.time,
+        payload.get("entry"),
+        payload.get("profile"),
+        given=payload.get("given") or payload["file"],
+        number=event.number,
+    )
+
+
+def scan_key(number: int) -> str:
+    """The key of the scan that arrived as the `number`-th: scan-001, scan-002 and so on."""
+    return f"scan-{number:03d}"
+
+
+def _duplicate(page: _Page, event: Event) -> None:
+    for scan, arrival in page.arrivals.items():
+        if arrival.sha256 == event.payload["sha256"]:
+            copies = (*arrival.copies, event.payload["file"])
+            page.arrivals[scan] = replace(arrival, copies=copies)
+
+
+def _judge(page: _Page, event: Event) -> None:
+    """An undo takes back the last judgement that stands; the one before it stands again."""
+    scan, verdict = event.payload["scan"], event.payload["verdict"]
+    standing = page.judged.setdefault(scan, [])
+    if verdict != "undo":
+        standing.append(Judgement(scan, verdict, event.role, event.reason, event.time))
+    elif standing:
+        standing.pop()
+
+
+def _declare(page: _Page, event: Event) -> None:
+    payload = event.payload
+    page.declarations.append(
+        Declaration(
+            payload["edge"],
+            payload["feature"],
+            payload.get("matters"),
+            event.time,
+            len(page.arrivals),
+            event.reason,
+        )
+    )
+
+
+def _tie(page: _Page, event: Event) -> None:
+    payload = event.payload
+    scans = tuple(payload.get("scans") or ())
+    page.ties.append(
+        Tie(
+            payload["shift_ev"],
+            payload["sigma_ev"],
+            payload["source"],
+            payload.get("edge"),
+            scans,
+            event.time,
+        )
+    )
+
+
+def _place(page: _Page, event: Event) -> None:
+    payload = event.payload
+    page.places[payload["scan"]] = {"specimen": payload.get("specimen"), "spot": payload.get("spot")}
+
+
+def _look(page: _Page, event: Event) -> None:
+    page.looks.append(event)
+
+
+def _write(page: _Page, event: Event) -> None:
+    page.notes.append(event)
+
+
+_ENTER = {
+    "experiment": _experiment,
+    "arrival": _arrival,
+    "duplicate": _duplicate,
+    "judge": _judge,
+    "declare": _declare,
+    "tie": _tie,
+    "place": _place,
+    "look": _look,
+    "write": _write,
+}
+
+
+def _closed(page: _Page, known: tuple[Event, ...], until: str | None) -> ShiftState:
+    experiment = page.experiment
+    return ShiftState(
+        events=known,
+        experiment_text=experiment.payload["text"] if experiment else "",
+        experiment_number=experiment.number if experiment else 0,
+        arrivals=page.arrivals,
+        judgements={scan: standing[-1] for scan, standing in page.judged.items() if standing},
+        declarations=tuple(page.declarations),
+        ties=tuple(page.ties),
+        places=page.places,
+        looks=tuple(page.looks),
+        notes=tuple(page.notes),
+        until=until,
+    )
