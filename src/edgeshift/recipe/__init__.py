@@ -1,1 +1,1 @@
-"""What a person may type: knobs, experiment text and beamline profile, each with default, unit, range and help."""
+"""What a person may type: knobs, experiment text and beamline profile, each with unit, range and help."""

@@ -10,7 +10,7 @@ from edgeshift.recipe.experiment import Feature
 
 @dataclass(frozen=True)
 class Comparison:
-    """One edge's declared feature (None: none was named), the difference that matters, its part in the family.
+    """One edge's declared feature (None: none was named), what difference matters, its part in the family.
 
     `declared` is "before" when the feature stood in the book before the first scan of this edge arrived.
     """

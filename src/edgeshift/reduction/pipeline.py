@@ -31,6 +31,13 @@ def flagged(scans: Iterable[Scan], recipe: Recipe) -> tuple[Pass, ...]:
     return passes
 
 
+def formed(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
+    """Flagged passes with their curves: divided by the beam, energies tied where that was declared."""
+    for step in FORMING:
+        passes = step.run(passes, recipe)
+    return passes
+
+
 def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: frozenset[str]) -> EdgeSet:
     """Flagged passes of one edge to spectra.
 
@@ -40,12 +47,9 @@ def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: 
     kept = tuple(each for each in passes if each.scan.key not in set_aside)
     if not kept:
         return EdgeSet(edge, passes, {}, (), recipe, (), set_aside)
-    formed = kept
-    for step in FORMING:
-        formed = step.run(formed, recipe)
-    spots = average.run(formed, recipe)
-    settled = settle(edge, [each.curve for each in spots], recipe)
-    singles, shaped = formed, spots
+    singles = formed(kept, recipe)
+    shaped = average.run(singles, recipe)
+    settled = settle(edge, [each.curve for each in shaped], recipe)
     for step in SHAPING:
         singles, shaped = step.run(singles, settled), step.run(shaped, settled)
     methods = tuple(step.sentence(kept, settled) for step in (*FLAGGING, *FORMING, average))

@@ -8,7 +8,7 @@ import numpy as np
 
 from edgeshift.numerics.averaging import mean_of
 from edgeshift.numerics.grids import onto
-from edgeshift.numerics.noise import single_scan_sigma
+from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.flags import UNUSABLE
 from edgeshift.records.spectrum import Pass, Spectrum
@@ -43,7 +43,7 @@ def _curve(each: Pass, recipe: Recipe) -> Spectrum:
     bad = (each.flags & UNUSABLE) != 0
     energy = each.scan.energy_ev
     if not np.isfinite(sigma).any():
-        sigma = np.full(len(value), single_scan_sigma(energy, np.where(bad, np.nan, value)))
+        sigma = np.full(len(value), single_scan_noise(energy, np.where(bad, np.nan, value)))
     order = np.argsort(energy, kind="stable")
     return Spectrum(
         key=each.scan.key,

@@ -1,0 +1,186 @@
+"""An experiment folder held open: what is known, what was reduced, and nothing computed twice.
+
+Every result is remembered under the identity of what went into it, so a file that lands costs only what
+it changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from edgeshift import __version__
+from edgeshift.errors import Refusal
+from edgeshift.folder.experiment_folder import ExperimentFolder
+from edgeshift.formats.experiment_text import load
+from edgeshift.formats.recognise import tables
+from edgeshift.recipe.beamline import BeamlineProfile
+from edgeshift.recipe.experiment import Experiment, Feature
+from edgeshift.records.comparison import Comparison
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.event import Event
+from edgeshift.records.identity import canonical_json, digest
+from edgeshift.records.scan import Place, Scan, Tie
+from edgeshift.records.shift_state import Arrival, ShiftState, replay
+from edgeshift.records.spectrum import Pass
+from edgeshift.reduction.edge_of_scan import edge_of
+from edgeshift.reduction.pipeline import flagged, reduce_edge
+from edgeshift.reduction.steps.columns import place_from, scan_from_table
+
+NO_EDGE = "no known edge"
+BEARING = ("judge", "declare", "place", "tie", "experiment", "arrival")
+
+
+@dataclass(frozen=True)
+class Known:
+    """One moment of the shift, with the scans it holds: everything an answer may rest on."""
+
+    state: ShiftState
+    experiment: Experiment
+    scans: Mapping[str, tuple[Scan, ...]]
+
+
+class Session:
+    """The folder, and a memory of what was already computed from it.
+
+    Remembered scans and passes are never forgotten while the session lives, so their `id` is a sound key.
+    """
+
+    def __init__(self, folder: ExperimentFolder) -> None:
+        self.folder = folder
+        self._memory: dict[tuple, Any] = {}
+        self._events: tuple[Event, ...] = ()
+
+    def known(self, until: str | None = None) -> Known:
+        """What was known at `until` (None: now)."""
+        last = self._events[-1].number if self._events else 0
+        self._events += tuple(e for e in self.folder.book.read(after=last))
+        state = replay(self._events, until)
+        experiment = self._once(("text", state.experiment_text), lambda: load(state.experiment_text, "experiment.yaml"))
+        by_edge: dict[str, list[Scan]] = {}
+        for arrival in state.arrivals.values():
+            scan = self._scan(arrival, state, experiment)
+            by_edge.setdefault(scan.edge or NO_EDGE, []).append(scan)
+        return Known(state, experiment, {edge: tuple(scans) for edge, scans in by_edge.items()})
+
+    def flagged(self, known: Known) -> dict[str, tuple[Pass, ...]]:
+        """Every scan's rates and flags, by edge."""
+        return {edge: self._flagged(edge, scans, known.experiment) for edge, scans in known.scans.items()}
+
+    def edge_sets(self, known: Known, set_aside: frozenset[str]) -> dict[str, EdgeSet]:
+        """Every known edge reduced without the scans set aside."""
+        return {
+            edge: self._edge_set(edge, passes, known.experiment, set_aside)
+            for edge, passes in self.flagged(known).items()
+            if edge != NO_EDGE
+        }
+
+    def identity(self, known: Known, question: str, edges: tuple[str, ...]) -> str:
+        """What an answer stands on: raw bytes, accepted text, recipe, the events that bear on it, version."""
+        arrivals = {scan.key: scan.sha256 for edge in edges for scan in known.scans.get(edge, ())}
+        bearing = [[e.number, e.kind, dict(e.payload)] for e in known.state.events if e.kind in BEARING]
+        recipes = {edge: known.experiment.recipe_for(edge).model_dump(mode="json") for edge in edges}
+        parts = (arrivals, known.state.experiment_text, recipes, bearing, question, list(edges), __version__)
+        return digest(*(canonical_json(part) for part in parts))
+
+    def _once(self, key: tuple, make: Callable[[], Any]) -> Any:
+        if key not in self._memory:
+            self._memory[key] = make()
+        return self._memory[key]
+
+    def _scan(self, arrival: Arrival, state: ShiftState, experiment: Experiment) -> Scan:
+        place = state.places.get(arrival.scan)
+        key = ("scan", arrival.scan, canonical_json(place), state.experiment_text)
+        scan = self._once(key, lambda: self._read(arrival, place, experiment))
+        tie = _tie_for(scan, state)
+        return self._once((*key, tie), lambda: replace(scan, tie=tie)) if tie else scan
+
+    def _read(self, arrival: Arrival, place: Mapping | None, experiment: Experiment) -> Scan:
+        profile = BeamlineProfile.model_validate(arrival.profile or experiment.beamline.model_dump())
+        found = self._once(
+            ("tables", arrival.sha256),
+            lambda: tables(arrival.file, self.folder.raw_bytes(arrival.sha256)),
+        )
+        table = next((t for t in found if t.entry == arrival.entry), found[0])
+        where = place_from(table, profile)
+        if place:
+            where = replace(where, **{part: said for part, said in place.items() if said is not None})
+        scan = scan_from_table(table, profile, arrival.scan, arrival.sha256, _in_arm(where, experiment))
+        return replace(scan, edge=edge_of(scan, experiment))
+
+    def _flagged(self, edge: str, scans: tuple[Scan, ...], experiment: Experiment) -> tuple[Pass, ...]:
+        """Flags are found among one specimen's scans, so only that specimen is done again."""
+        recipe = experiment.recipe_for(edge)
+        groups: dict[str | None, list[Scan]] = {}
+        for scan in scans:
+            groups.setdefault(scan.place.specimen, []).append(scan)
+        done = {
+            each.scan.key: each
+            for group in groups.values()
+            for each in self._once(
+                ("flagged", recipe, tuple(map(id, group))), lambda group=group: flagged(group, recipe)
+            )
+        }
+        return tuple(done[scan.key] for scan in scans)
+
+    def _edge_set(self, edge, passes: tuple[Pass, ...], experiment: Experiment, aside: frozenset[str]) -> EdgeSet:
+        here = aside & {each.scan.key for each in passes}
+        key = ("edge", edge, tuple(map(id, passes)), here, experiment.recipe_for(edge))
+        return self._once(key, lambda: reduce_edge(edge, passes, experiment.recipe_for(edge), here))
+
+
+def comparisons(known: Known, edges: tuple[str, ...]) -> dict[str, Comparison]:
+    """For each edge the feature in force and whether it was named before the edge's first scan arrived.
+
+    A feature counts from the first moment at which it stood in the book unchanged, by `declare` or in the
+    experiment text.
+    """
+    return {edge: _comparison(edge, known) for edge in edges}
+
+
+def _comparison(edge: str, known: Known) -> Comparison:
+    plan = known.experiment.edge_plan(edge)
+    role = plan.role if plan else "family"
+    feature, matters, number = _named(edge, known.state)
+    if feature is None:
+        return Comparison(edge, role=role)
+    keys = {scan.key for scan in known.scans.get(edge, ())}
+    arrived = [e.number for e in known.state.events if e.kind == "arrival" and e.payload.get("scan") in keys]
+    before = not arrived or number < min(arrived)
+    return Comparison(edge, feature, matters, "before" if before else "after", role)
+
+
+def _named(edge: str, state: ShiftState) -> tuple[Feature | None, float | None, int]:
+    """The feature in force, the difference that matters, and the event since which both stand unchanged."""
+    feature, matters, since = None, None, 0
+    for event in state.events:
+        found = _named_by(edge, event)
+        if found is not None and found != (feature, matters):
+            (feature, matters), since = found, event.number
+    return feature, matters, since
+
+
+def _named_by(edge: str, event: Event) -> tuple[Feature | None, float | None] | None:
+    if event.kind == "declare" and event.payload.get("edge") == edge:
+        return Feature.model_validate(event.payload["feature"]), event.payload.get("matters")
+    if event.kind != "experiment":
+        return None
+    try:
+        plan = load(event.payload["text"], "experiment.yaml").edge_plan(edge)
+    except Refusal:
+        return None
+    return (plan.feature, plan.matters) if plan and plan.feature else None
+
+
+def _tie_for(scan: Scan, state: ShiftState) -> Tie | None:
+    """The last tie that a person declared for this scan or for its edge."""
+    mine = [tie for tie in state.ties if scan.key in tie.scans or (tie.edge and tie.edge == scan.edge)]
+    return Tie(mine[-1].shift_ev, mine[-1].sigma_ev, mine[-1].source) if mine else None
+
+
+def _in_arm(place: Place, experiment: Experiment) -> Place:
+    """The place with its unit and arm, as the experiment text has them."""
+    specimen = next((s for s in experiment.specimens if s.name == place.specimen), None)
+    unit = next((u for u in experiment.units if specimen and u.name == specimen.unit), None)
+    return replace(place, unit=unit.name if unit else None, arm=unit.arm if unit else None)
