@@ -35,7 +35,9 @@ class ChannelColumns(Section):
     dead_time_columns: tuple[str, ...] = Field(
         (), description="Columns with the dead share that the detector reported, one per element."
     )
-    dead_time_unit: Literal["percent", "share"] = Field("percent", description="Unit of those columns.")
+    dead_time_unit: Literal["percent", "share", "factor"] = Field(
+        "percent", description="Unit of those columns; a factor is what raw counts are multiplied by."
+    )
     corrected: bool = Field(False, description="True where the file already undid the dead time.")
     ceiling: float | None = Field(None, description="Reading at which the electronics clip.")
 
