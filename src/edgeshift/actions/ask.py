@@ -19,7 +19,12 @@ ASKED = ("trust", "real")
 
 
 def ask(
-    path: str | Path, question: str, edge: str | None = None, compare: tuple[str, str] | None = None, *, desk: Desk
+    path: str | Path,
+    question: str,
+    edge: str | None = None,
+    compare: tuple[str, str] | None = None,
+    *,
+    desk: Desk,
 ) -> list[Answer]:
     """The answers to `question` for the experiment at `path`, each with its figure attached.
 
@@ -76,7 +81,9 @@ def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
     pair = []
     for name in compare:
         if name not in every and name not in by_file:
-            raise QuestionRefused(f"scan {name}", "a scan of this experiment", "no such scan", "See: ask trust.")
+            raise QuestionRefused(
+                f"scan {name}", "a scan of this experiment", "no such scan", "See: ask trust."
+            )
         pair.append(every.get(name) or by_file[name])
     recipe = known.experiment.recipe_for(pair[0].scan.edge)
     first, second = (each.curve for each in formed(tuple(pair), recipe))

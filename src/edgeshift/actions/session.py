@@ -24,7 +24,7 @@ from edgeshift.records.identity import canonical_json, digest
 from edgeshift.records.scan import Place, Scan, Tie
 from edgeshift.records.shift_state import Arrival, ShiftState, replay
 from edgeshift.records.spectrum import Pass
-from edgeshift.reduction.edge_of_scan import edge_of
+from edgeshift.reduction.edge_of_scan import with_edge
 from edgeshift.reduction.pipeline import flagged, reduce_edge
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
 
@@ -57,7 +57,9 @@ class Session:
         last = self._events[-1].number if self._events else 0
         self._events += tuple(e for e in self.folder.book.read(after=last))
         state = replay(self._events, until)
-        experiment = self._once(("text", state.experiment_text), lambda: load(state.experiment_text, "experiment.yaml"))
+        experiment = self._once(
+            ("text", state.experiment_text), lambda: load(state.experiment_text, "experiment.yaml")
+        )
         by_edge: dict[str, list[Scan]] = {}
         for arrival in state.arrivals.values():
             scan = self._scan(arrival, state, experiment)
@@ -107,7 +109,7 @@ class Session:
         if place:
             where = replace(where, **{part: said for part, said in place.items() if said is not None})
         scan = scan_from_table(table, profile, arrival.scan, arrival.sha256, _in_arm(where, experiment))
-        return replace(scan, edge=edge_of(scan, experiment))
+        return with_edge(scan, experiment)
 
     def _flagged(self, edge: str, scans: tuple[Scan, ...], experiment: Experiment) -> tuple[Pass, ...]:
         """Flags are found among one specimen's scans, so only that specimen is done again."""
@@ -124,7 +126,9 @@ class Session:
         }
         return tuple(done[scan.key] for scan in scans)
 
-    def _edge_set(self, edge, passes: tuple[Pass, ...], experiment: Experiment, aside: frozenset[str]) -> EdgeSet:
+    def _edge_set(
+        self, edge, passes: tuple[Pass, ...], experiment: Experiment, aside: frozenset[str]
+    ) -> EdgeSet:
         here = aside & {each.scan.key for each in passes}
         key = ("edge", edge, tuple(map(id, passes)), here, experiment.recipe_for(edge))
         return self._once(key, lambda: reduce_edge(edge, passes, experiment.recipe_for(edge), here))

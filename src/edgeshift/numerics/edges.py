@@ -32,7 +32,9 @@ def onset(energy: np.ndarray, value: np.ndarray, share: float) -> float:
 def choose_windows(energy: np.ndarray, value: np.ndarray, last_line_ev: float) -> Windows:
     """Windows for a curve whose last strong line lies near `last_line_ev` (NaN: at its top).
 
-    Below: from the start to shortly before the onset. Above: the last 45 % of what follows the last line.
+    Below: the lower 70 % of what lies before the rise, clear of pre-edge structure. Above: the last 75 %
+    of what follows the last line, so that the wiggles there average out. Both shares are common practice,
+    no source.
     """
     rise = onset(energy, value, 0.10)
     span = energy[-1] - energy[0]
@@ -40,8 +42,8 @@ def choose_windows(energy: np.ndarray, value: np.ndarray, last_line_ev: float) -
         rise = energy[0] + 0.25 * span
     last = last_line_ev if math.isfinite(last_line_ev) else float(energy[int(np.argmax(value))])
     last = min(max(last, rise), energy[-1])
-    below_end = rise - max(0.5, 0.02 * span)
-    above_start = last + 0.55 * (energy[-1] - last)
+    below_end = energy[0] + 0.7 * (rise - energy[0])
+    above_start = last + 0.25 * (energy[-1] - last)
     return Windows((float(energy[0]), float(below_end)), (float(above_start), float(energy[-1])))
 
 

@@ -72,7 +72,7 @@ class Baseline(Section):
     degree: int | None = knob(
         None,
         "power",
-        "0 a level, 1 a line; empty means a line for K edges and a level otherwise.",
+        "0 a level, 1 a line; empty means a line in transmission and a level otherwise.",
         ge=0,
         le=2,
     )

@@ -49,7 +49,7 @@ def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: 
         return EdgeSet(edge, passes, {}, (), recipe, (), set_aside)
     singles = formed(kept, recipe)
     shaped = average.run(singles, recipe)
-    settled = settle(edge, [each.curve for each in shaped], recipe)
+    settled = settle(kept[0].scan.signal, [each.curve for each in shaped], recipe)
     for step in SHAPING:
         singles, shaped = step.run(singles, settled), step.run(shaped, settled)
     methods = tuple(step.sentence(kept, settled) for step in (*FLAGGING, *FORMING, average))
@@ -65,15 +65,16 @@ def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: 
     )
 
 
-def settle(edge: str, curves: list[Spectrum], recipe: Recipe) -> Recipe:
+def settle(signal: str, curves: list[Spectrum], recipe: Recipe) -> Recipe:
     """The recipe with its empty knobs filled: one choice of stretches for all curves of the edge.
 
     The choice is made on the mean of all curves, each with its own level taken off, so that no single
-    scan gets a stretch of its own.
+    scan gets a stretch of its own. A transmitted beam falls off before the edge, so a line lies under it;
+    under a yield lies a level, and a line is among the other sane choices whose spread is printed.
     """
     degree = recipe.baseline.degree
     if degree is None:
-        degree = 1 if edge.endswith(" K") else 0
+        degree = 1 if signal == "transmitted" else 0
     below, above = recipe.baseline.below_ev, recipe.scale.above_ev
     if below is None or above is None:
         energy, value = _middle(curves)

@@ -17,7 +17,7 @@ def earned(value: float, give_or_take: float | None) -> str:
     if not math.isfinite(value):
         return "unknown"
     if give_or_take is None or not math.isfinite(give_or_take) or give_or_take <= 0:
-        return f"{value:.3g}"
+        return f"{value:.3g}" if abs(value) < 1000 else f"{value:.1f}"
     places = max(0, 1 - math.floor(math.log10(give_or_take)))
     return f"{value:.{places}f}"
 

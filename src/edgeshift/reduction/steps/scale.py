@@ -60,15 +60,14 @@ def no_step_because(curve: Spectrum, recipe: Recipe) -> str | None:
 
 
 def _step_error(curve: Spectrum, inside: np.ndarray) -> float:
-    noise = np.sqrt(np.nansum(curve.sigma[inside] ** 2)) / inside.sum()
-    choice = sum(float(t.shape[inside].mean()) ** 2 for t in curve.shared if t.name == "baseline choice")
-    return float(np.sqrt(noise**2 + choice))
+    """Noise of the step; the spread over baselines is named beside the value, it does not forbid a step."""
+    return float(np.sqrt(np.nansum(curve.sigma[inside] ** 2)) / inside.sum())
 
 
 def _by_step(curve: Spectrum, recipe: Recipe) -> Spectrum:
     inside = (curve.energy_ev >= recipe.scale.above_ev[0]) & (curve.energy_ev <= recipe.scale.above_ev[1])
     step = step_height(curve.energy_ev, curve.value, recipe.scale.above_ev)
-    noise = float(np.sqrt(np.nansum(curve.sigma[inside] ** 2)) / inside.sum())
+    noise = _step_error(curve, inside)
     scaled = _divided(curve, step, "step", lambda shape: float(shape[inside].mean()))
     term = SharedTerm("scaling", f"edge step of {curve.key}", scaled.value * noise / step)
     return replace(scaled, shared=(*scaled.shared, term))

@@ -1,0 +1,87 @@
+"""Write what can be made again: answers, figures with their numbers, and spectra as XDI."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from edgeshift.actions.session import Session
+from edgeshift.drawing.page import draw
+from edgeshift.formats import xdi
+from edgeshift.questions import trust
+from edgeshift.records.answer import Answer
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.spectrum import Spectrum
+from edgeshift.records.table import Column, RawTable
+from edgeshift.wording.names import open_naming
+from edgeshift.wording.plain import as_json
+
+WIDTH = 1280
+
+
+def write_answers(session: Session, answers: list[Answer]) -> list[str]:
+    """`results/<question>.json` and a figure for each answer that has one; returns the names written.
+
+    The same experiment gives the same bytes. On a folder that cannot be written nothing happens.
+    """
+    if not answers or not session.folder.writable:
+        return []
+    naming = open_naming(session.known().experiment)
+    question = answers[0].question
+    names = [f"{question}.json"]
+    session.folder.write_result(names[0], as_json(answers, naming).encode())
+    for answer in answers:
+        if answer.figure is not None:
+            name = f"{'-'.join(_file_words(answer))}.svg"
+            session.folder.write_result(name, draw(answer.figure, WIDTH, naming=naming).encode())
+            names.append(name)
+    return names
+
+
+def write_spectra(session: Session) -> list[str]:
+    """`results/spectra/`: one XDI file for each spot, value and independent error, with its methods."""
+    if not session.folder.writable:
+        return []
+    known = session.known()
+    aside = trust.set_aside(trust.answer(known.state, known.experiment, session.flagged(known)))
+    names = []
+    for edge_set in session.edge_sets(known, aside).values():
+        for spectrum in edge_set.spots:
+            name = f"spectra/{_spot_words(spectrum)}.xdi"
+            session.folder.write_result(name, xdi.write(_table(spectrum, edge_set)))
+            names.append(name)
+    return names
+
+
+def _file_words(answer: Answer) -> Iterable[str]:
+    treated = answer.detail.get("treated") or ()
+    words = (answer.question, answer.edge or "all-edges", *(treated if len(treated) == 1 else ()))
+    return (_plain(word) for word in words)
+
+
+def _spot_words(spectrum: Spectrum) -> str:
+    place = spectrum.place
+    return "-".join(_plain(w) for w in (spectrum.edge, place.specimen or spectrum.key, place.spot or "") if w)
+
+
+def _plain(text: str) -> str:
+    return "".join(letter if letter.isalnum() or letter in "-." else "_" for letter in text)
+
+
+def _table(spectrum: Spectrum, edge_set: EdgeSet) -> RawTable:
+    """XDI allows no NaN, so only points with a number are written; the flag column names the doubtful."""
+    there = np.isfinite(spectrum.value) & np.isfinite(spectrum.sigma)
+    element, shell = edge_set.edge.split()
+    unit = {"step": "edge_steps", "area": "mean_heights"}.get(spectrum.unit, spectrum.unit)
+    columns = (
+        Column("energy", spectrum.energy_ev[there], "eV"),
+        Column("absorption", spectrum.value[there], unit),
+        Column("independent_sigma", spectrum.sigma[there], unit),
+        Column("flags", spectrum.flags[there].astype(float), "bits"),
+    )
+    header = {"element.symbol": element, "element.edge": shell, "xdi.extras": "edgeshift/1"}
+    if spectrum.place.specimen:
+        header["sample.name"] = spectrum.place.specimen
+    remarks = (f"scans: {', '.join(spectrum.scans)}", *edge_set.methods)
+    return RawTable(spectrum.key, "xdi", columns, header, remarks)
