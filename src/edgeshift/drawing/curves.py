@@ -1,0 +1,111 @@
+"""Bands first, then lines: curves from the units of the measurement into pixels."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from edgeshift.drawing.markers import marker, texture_id
+from edgeshift.drawing.pen import Box, Pen
+from edgeshift.drawing.svg import polygon, polyline
+from edgeshift.drawing.tokens import blend
+from edgeshift.records.figure import Band, Line, Numbers, Ruler
+
+
+@dataclass(frozen=True)
+class Frame:
+    """One strip on the sheet: `ruler` across `box`, `low` to `high` up it."""
+
+    box: Box
+    ruler: Ruler
+    low: float
+    high: float
+
+    def across(self, x: np.ndarray | float) -> np.ndarray | float:
+        """Pixels from the left of the sheet for a value on the ruler."""
+        return self.box.left + (x - self.ruler.low) / (self.ruler.high - self.ruler.low) * self.box.width
+
+    def down(self, y: np.ndarray | float) -> np.ndarray | float:
+        """Pixels from the top of the sheet for a value on the strip."""
+        return self.box.bottom - (y - self.low) / (self.high - self.low) * self.box.height
+
+
+def array(values: Numbers) -> np.ndarray:
+    """(points,) floats."""
+    return np.asarray(values, dtype=float)
+
+
+def thin(x: np.ndarray, edges: tuple[np.ndarray, ...], most: int = 600) -> np.ndarray:
+    """Indices that keep the picture: in each pixel column the first point and every extreme.
+
+    `edges` are the curves over `x` (points,); below `most` points everything is kept.
+    """
+    if x.size <= most:
+        return np.arange(x.size)
+    kept = []
+    for chunk in np.array_split(np.arange(x.size), most // (2 * len(edges) + 1)):
+        picks = {int(chunk[0])}
+        for edge in edges:
+            filled = np.where(np.isfinite(edge[chunk]), edge[chunk], 0.0)
+            picks |= {int(chunk[filled.argmin()]), int(chunk[filled.argmax()])}
+        kept.extend(sorted(picks))
+    return np.array(kept)
+
+
+def draw_band(pen: Pen, frame: Frame, band: Band) -> None:
+    """The opaque tint, its texture, and its edge of one pixel."""
+    x, upper, lower = (array(v) for v in (band.x, band.high, band.low))
+    kept = thin(x, (upper, lower))
+    path = polygon(frame.across(x[kept]), frame.down(upper[kept]), frame.down(lower[kept]))
+    look = pen.look(band.role)
+    pen.add("path", d=path, fill=pen.colour(look.tint))
+    pattern = texture_id(pen, look)
+    if pattern:
+        pen.add("path", d=path, fill=f"url(#{pattern})")
+    pen.stroke(path, "line", 0.9, stroke_linejoin="round")
+
+
+def draw_overlap(pen: Pen, frame: Frame, first: Band, second: Band) -> None:
+    """Where two tints share the sheet: their colours blended, drawn as a shape of its own.
+
+    A blended fill instead of a blend mode looks the same in every viewer and under strict content rules.
+    """
+    x = array(first.x)
+    upper = np.minimum(array(first.high), np.interp(x, array(second.x), array(second.high)))
+    lower = np.maximum(array(first.low), np.interp(x, array(second.x), array(second.low)))
+    upper = np.where(upper > lower, upper, np.nan)
+    path = polygon(frame.across(x), frame.down(upper), frame.down(lower))
+    tints = (pen.colour(pen.look(band.role).tint) for band in (first, second))
+    if path:
+        pen.add("path", d=path, fill=blend(*tints, pen.theme.dark))
+
+
+def draw_line(pen: Pen, frame: Frame, line: Line, width: float) -> None:
+    """The line in its dash, carrying its numbers for pointing at."""
+    x, y = array(line.x), array(line.y)
+    kept = thin(x, (y,))
+    look = pen.look(line.role)
+    pen.stroke(
+        polyline(frame.across(x[kept]), frame.down(y[kept])), look.stroke, width,
+        stroke_linejoin="round", stroke_dasharray=look.dash, data_name=line.name or None,
+        data_x=_numbers(tuple(x[kept].tolist())), data_y=_numbers(tuple(y[kept].tolist())),
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=64)
+def _numbers(values: Numbers) -> str:
+    """Numbers for a pointer, with six digits: finer than any band. Lines of one plot share their `x`."""
+    return " ".join([f"{value:.6g}" for value in values])
+
+
+def draw_markers(pen: Pen, frame: Frame, line: Line, turn: float) -> None:
+    """The role's marker every sixth of the width; `turn` (0..1) keeps two arms from meeting."""
+    x, y = array(line.x), array(line.y)
+    places = x[0] + (x[-1] - x[0]) * (np.arange(6) + 0.15 + 0.7 * turn) / 6
+    for place in places:
+        nearest = int(np.abs(x - place).argmin())
+        if np.isfinite(y[nearest]):
+            at = (float(frame.across(x[nearest])), float(frame.down(y[nearest])))
+            marker(pen, line.role, at, 6.6 * pen.sizes.scale)

@@ -1,0 +1,161 @@
+"""Where words go so that they never lie on one another: at line ends, and in the air of a strip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgeshift.drawing.curves import Frame, array
+from edgeshift.drawing.markers import marker
+from edgeshift.drawing.metrics import ASCENT, DESCENT, evenly, fit_lines, shorten, wrap
+from edgeshift.drawing.pen import Pen
+from edgeshift.records.figure import Band, Label, Line, Numbers, Strip
+
+LEADING = 1.16
+
+
+def spread(wanted: list[float], heights: list[float], top: float, bottom: float) -> list[float]:
+    """Centres near `wanted` (sorted upwards), each with its `height`, that do not overlap.
+
+    They stay between `top` and `bottom` as far as these leave room.
+    """
+    order = sorted(range(len(wanted)), key=wanted.__getitem__)
+    centres = list(wanted)
+    edge = top
+    for place in order:
+        centres[place] = max(wanted[place], edge + heights[place] / 2)
+        edge = centres[place] + heights[place] / 2
+    edge = bottom
+    for place in reversed(order):
+        centres[place] = min(centres[place], edge - heights[place] / 2)
+        edge = centres[place] - heights[place] / 2
+    return centres
+
+
+@dataclass(frozen=True)
+class EndName:
+    """A name at a line's end, already in lines: bold ones, then quiet ones."""
+
+    line: Line
+    bold: list[str]
+    quiet: list[str]
+
+    def height(self, pen: Pen) -> float:
+        """Pixels it needs, air included."""
+        return (
+            LEADING * (len(self.bold) * pen.sizes.name + len(self.quiet) * pen.sizes.small)
+            + 0.2 * pen.sizes.small
+        )
+
+
+def end_names(pen: Pen, lines: list[Line], most: float) -> list[EndName]:
+    """The names of `lines` broken to at most `most` pixels."""
+    return [
+        EndName(
+            line,
+            fit_lines(line.name, pen.sizes.name, most, 3, "bold"),
+            fit_lines(line.note, pen.sizes.small, most, 3),
+        )
+        for line in lines
+        if line.name
+    ]
+
+
+def names_width(pen: Pen, lines: list[Line], most: float) -> float:
+    """Pixels that the names at the line ends need, at most `most`."""
+    found = [0.0]
+    for name in end_names(pen, lines, most):
+        found += [pen.width(row, pen.sizes.name, "bold") for row in name.bold]
+        found += [pen.width(row, pen.sizes.small) for row in name.quiet]
+    return max(found)
+
+
+def draw_end_names(pen: Pen, frame: Frame, lines: list[Line], most: float) -> None:
+    """Names right of the strip, each with a leader to its line and the marker of its arm."""
+    names = end_names(pen, lines, most)
+    ends = [float(frame.down(_last(name.line))) for name in names]
+    heights = [name.height(pen) for name in names]
+    centres = spread(ends, heights, frame.box.top, frame.box.bottom)
+    for name, end, centre in zip(names, ends, centres, strict=True):
+        _draw_name(pen, name, (frame.box.right, end), centre)
+
+
+def _last(line: Line) -> float:
+    y = array(line.y)
+    return float(y[np.isfinite(y)][-1]) if np.isfinite(y).any() else 0.0
+
+
+def _draw_name(pen: Pen, name: EndName, end: tuple[float, float], centre: float) -> None:
+    look, scale = pen.look(name.line.role), pen.sizes.scale
+    gap = 40 * scale
+    pen.segment((end[0] + 4, end[1]), (end[0] + gap * 0.55, centre), look.stroke, 1.6 * scale)
+    if name.line.marked:
+        marker(pen, name.line.role, (end[0] + gap * 0.62, centre), 5.6 * scale)
+    left, size = end[0] + gap, pen.sizes.name
+    y = centre - name.height(pen) / 2 + 0.1 * pen.sizes.small + 0.86 * size
+    for row in name.bold:
+        pen.text((left, y), row, size, voice="bold", token=look.stroke)
+        y += LEADING * size
+    y += LEADING * (pen.sizes.small - size) if name.quiet else 0
+    for row in name.quiet:
+        pen.text((left, y), row, pen.sizes.small, token="ink2")
+        y += LEADING * pen.sizes.small
+
+
+def draw_label(pen: Pen, frame: Frame, strip: Strip, label: Label, hairlines: Numbers) -> None:
+    """Words inside a strip, as far right as nothing is in the way; above the marks or beneath them."""
+    walls = [float(frame.across(at)) for at in hairlines]
+    for words, share in ((label.words, 0.6), (label.short, 0.6), (label.short, 0.44)):
+        lines = _label_lines(pen, words, max(share * frame.box.width, 8 * pen.sizes.small))
+        at = _free_place(pen, frame, strip, lines, walls) if 0 < len(lines) <= 3 else None
+        if at:
+            return _write(pen, lines, at)
+    lines = [shorten(label.short or label.words, pen.sizes.small, frame.box.width)]
+    return _write(pen, lines, (frame.box.right, frame.box.top + ASCENT * pen.sizes.small))
+
+
+def _label_lines(pen: Pen, words: str, most: float) -> list[str]:
+    return evenly(lambda narrow: wrap(words, pen.sizes.small, narrow), most)
+
+
+def _free_place(
+    pen: Pen, frame: Frame, strip: Strip, lines: list[str], walls: list[float]
+) -> tuple[float, float] | None:
+    """Right end and first baseline where the lines touch nothing, or None."""
+    size = pen.sizes.small
+    wide = max(pen.width(line, size) for line in lines)
+    tall = (len(lines) - 1) * LEADING * size
+    for right in np.arange(frame.box.right, frame.box.left + wide, -6.0).tolist():
+        if any(right - wide - 5 < wall < right + 5 for wall in walls):
+            continue
+        highest, lowest = _reach(frame, strip, right - wide, right)
+        above, beneath = highest - 9 - DESCENT * size - tall, lowest + 9 + ASCENT * size
+        if above - ASCENT * size >= frame.box.top:
+            return right, above
+        if beneath + tall + DESCENT * size <= frame.box.bottom:
+            return right, beneath
+    return None
+
+
+def _write(pen: Pen, lines: list[str], at: tuple[float, float]) -> None:
+    """Lines from the baseline `at`, flush right."""
+    for row, line in enumerate(lines):
+        y = at[1] + row * LEADING * pen.sizes.small
+        pen.text((at[0], y), line, pen.sizes.small, anchor="end")
+
+
+def _reach(frame: Frame, strip: Strip, left: float, right: float) -> tuple[float, float]:
+    """Highest and lowest pixel of everything that stands between `left` and `right`."""
+    downs = [float(frame.down(0.0))] if strip.zero else []
+    for mark in strip.marks:
+        if not isinstance(mark, Band | Line):
+            continue
+        edges = (mark.low, mark.high) if isinstance(mark, Band) else (mark.y,)
+        across = frame.across(array(mark.x))
+        within = (across >= left - 6) & (across <= right + 6)
+        for edge in edges:
+            inside = frame.down(array(edge)[within])
+            downs += inside[np.isfinite(inside)].tolist()
+    middle = (frame.box.top + frame.box.bottom) / 2
+    return min(downs, default=middle), max(downs, default=middle)

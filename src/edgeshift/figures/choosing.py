@@ -1,0 +1,22 @@
+"""Which picture belongs to an answer."""
+
+from __future__ import annotations
+
+from edgeshift.figures import compare_two, real, trust
+from edgeshift.records.answer import Answer
+from edgeshift.records.figure import Blank, Figure
+from edgeshift.wording import figures as words
+
+_BY_QUESTION = {"real": real.figure, "trust": trust.figure}
+
+
+def figure_of(answer: Answer) -> Figure:
+    """The figure of any answer; a question without a picture of its own shows its state of knowledge."""
+    if answer.detail.get("autopsy"):
+        return compare_two.figure(answer)
+    if answer.question in _BY_QUESTION and answer.detail:
+        return _BY_QUESTION[answer.question](answer)
+    state = "cannot-tell" if answer.verdict == "cannot-tell" else "empty"
+    act = answer.would_change_it[0] if answer.would_change_it else ""
+    told = words.plain_alt(answer.sentence, [act] if act else [])
+    return Figure("blank", answer.sentence, (Blank(state, act or words.NO_PICTURE),), told)

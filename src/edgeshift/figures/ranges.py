@@ -1,0 +1,57 @@
+"""How far scales reach, and what may stand for a vertical axis."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from edgeshift.records.figure import Numbers, ScaleBar
+
+_BARS = {
+    "step": {1.0: "one edge step", 0.5: "half an edge step", 0.1: "a tenth of an edge step"},
+    "ratio": {},
+    "area": {},
+    "raw": {},
+}
+_UNIT_WORDS = {"step": "edge step", "ratio": "signal ÷ beam", "area": "mean height", "raw": "units as read"}
+
+
+def floats(values: Sequence[float | None]) -> Numbers:
+    """The list as floats; what is missing becomes NaN, which breaks a line."""
+    return tuple(math.nan if value is None else float(value) for value in values)
+
+
+def reach(curves: Iterable[Numbers]) -> tuple[float, float] | None:
+    """Lowest and highest finite value of all curves; None where there is none."""
+    finite = [value for curve in curves for value in curve if math.isfinite(value)]
+    return (min(finite), max(finite)) if finite else None
+
+
+def padded(low: float, high: float, share: float) -> tuple[float, float]:
+    """The stretch with `share` of it added at both ends; never of no length."""
+    span = (high - low) or abs(high) or 1.0
+    return low - share * span, high + share * span
+
+
+def snapped(low: float, high: float) -> tuple[float, float]:
+    """The stretch widened to round ends: multiples of 1, 2 or 5 of a tenth of it."""
+    rough = (high - low) / 10
+    power = 10.0 ** math.floor(math.log10(rough))
+    step = next(size * power for size in (1.0, 2.0, 5.0, 10.0) if size * power >= rough)
+    return math.floor(low / step) * step, math.ceil(high / step) * step
+
+
+def at_least(low: float, high: float, span: float) -> tuple[float, float]:
+    """The stretch, widened evenly where it is shorter than `span`."""
+    missing = max(0.0, span - (high - low)) / 2
+    return low - missing, high + missing
+
+
+def scale_bar(unit: str, span: float) -> ScaleBar:
+    """One edge step where it fits in `span`; else the largest 1, 2 or 5 that does."""
+    for height, words in _BARS.get(unit, {}).items():
+        if 0.12 * span <= height <= 1.02 * span:
+            return ScaleBar(height, words)
+    power = 10.0 ** math.floor(math.log10(span / 2))
+    height = max(step * power for step in (1.0, 2.0, 5.0) if step * power <= span / 2)
+    return ScaleBar(height, f"{height:g} in {_UNIT_WORDS.get(unit, unit)}")

@@ -1,0 +1,126 @@
+"""Is the difference real? Two curves and their difference at the left, three rungs at the right."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from edgeshift.figures.ladders import ladder
+from edgeshift.figures.ranges import at_least, floats, padded, reach, scale_bar
+from edgeshift.records.answer import Answer
+from edgeshift.records.figure import (
+    ARM_ROLES,
+    Band,
+    Blank,
+    Figure,
+    Label,
+    Line,
+    Mark,
+    Numbers,
+    Plot,
+    Role,
+    Ruler,
+    Strip,
+)
+from edgeshift.wording import figures as words
+
+WIDE_WINDOW = 0.02
+"""A window wider than this share of the ruler is shown by both its ends, a narrow one by its middle."""
+LEAST_STRIP = 0.3
+"""The difference gets at least this share of what the curves above it reach over."""
+
+
+def figure(answer: Answer) -> Figure:
+    """The picture of one answer to "real", from its `detail` alone.
+
+    Where there are no curves, or nothing repeated, the panel says so in place of a plot.
+    """
+    detail = answer.detail
+    curves = detail.get("curves")
+    left = _plot(detail, curves) if curves else _no_curves(answer)
+    right = ladder(detail)
+    panels = (left, right) if curves or detail.get("dots") else (left,)
+    return Figure(
+        kind="real",
+        sentence=answer.sentence,
+        panels=panels,
+        alt=words.real_alt(answer.sentence, detail),
+        question_to_room=detail.get("question_to_room"),
+    )
+
+
+def _no_curves(answer: Answer) -> Blank:
+    act = answer.would_change_it[0] if answer.would_change_it else ""
+    return Blank("cannot-tell", words.no_curves(answer.edge), act, share=0.56)
+
+
+def _plot(detail: Mapping[str, Any], curves: Mapping[str, Any]) -> Plot:
+    x = floats(curves["energy_ev"])
+    arms = [
+        ("control", detail["control"], curves["control"]),
+        ("treated", detail["treated"][0], curves["treated"]),
+    ]
+    for role, (arm, curve) in zip(ARM_ROLES[2:], curves.get("others", {}).items(), strict=False):
+        arms.append((role, arm, curve))
+    upper = _curve_strip(x, arms)
+    lower = _difference_strip(x, detail, curves["difference"], upper.high - upper.low)
+    return Plot(
+        ruler=Ruler(min(x), max(x), words.PHOTON_ENERGY),
+        strips=(upper, lower),
+        bar=scale_bar(curves.get("unit", "step"), upper.high - upper.low),
+        hairlines=hairlines(detail.get("feature"), min(x), max(x)),
+        share=0.56,
+    )
+
+
+def _curve_strip(x: Numbers, arms: list[tuple[Role, str, Mapping[str, Any]]]) -> Strip:
+    marks: list[Mark] = []
+    for role, _, curve in arms:
+        marks += band_of(x, curve, role)
+    bare = not marks
+    lines = [Line(x, floats(curve["value"]), role, words.arm(arm), marked=True) for role, arm, curve in arms]
+    marks += lines
+    if bare:
+        marks.append(Label(words.NO_BAND))
+    low, high = _edges(marks)
+    return Strip(*padded(low, high, 0.04), tuple(marks))
+
+
+def band_of(x: Numbers, curve: Mapping[str, Any], role: Role = "neutral") -> list[Mark]:
+    """The give-or-take band of a curve, or nothing where none of it is known."""
+    low, high = floats(curve.get("low") or ()), floats(curve.get("high") or ())
+    known = reach((low, high)) is not None and len(low) == len(x)
+    return [Band(x, low, high, role)] if known else []
+
+
+def _difference_strip(x: Numbers, detail: Mapping[str, Any], curve: Mapping[str, Any], above: float) -> Strip:
+    """The difference on the scale of the curves, which reach over `above`; never too low for its label."""
+    marks = band_of(x, curve)
+    marks += [
+        Line(x, floats(curve["value"])),
+        Label(words.difference_label(detail["control"], detail["treated"][0]), words.DIFFERENCE),
+    ]
+    low, high = _edges(marks)
+    stretch = at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
+    return Strip(*stretch, tuple(marks), zero=True)
+
+
+def _edges(marks: list[Mark]) -> tuple[float, float]:
+    """Lowest and highest value of bands and lines."""
+    curves: list[Numbers] = []
+    for mark in marks:
+        curves += [mark.low, mark.high] if isinstance(mark, Band) else []
+        curves += [mark.y] if isinstance(mark, Line) else []
+    return reach(curves) or (0.0, 1.0)
+
+
+def hairlines(feature: Mapping[str, Any] | None, low: float, high: float) -> Numbers:
+    """Where the feature is read: the middle of a narrow window, both ends of a wide one, in eV."""
+    if not feature:
+        return ()
+    found: list[float] = []
+    for start, stop in feature["windows"]:
+        wide = stop - start > WIDE_WINDOW * (high - low)
+        found += [start, stop] if wide else [(start + stop) / 2]
+    return tuple(at for at in found if math.isfinite(at) and low <= at <= high)

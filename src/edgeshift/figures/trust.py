@@ -1,0 +1,113 @@
+"""Do we trust this trace? One trace in its band with its flags, or every scan on its shelf."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from edgeshift.figures.ranges import floats, padded, reach, scale_bar
+from edgeshift.records.answer import Answer
+from edgeshift.records.figure import (
+    Band,
+    Blank,
+    Figure,
+    FlagMark,
+    Line,
+    Numbers,
+    Plot,
+    Ruler,
+    Shelf,
+    ShelfRow,
+    Strip,
+    Tick,
+)
+from edgeshift.wording import figures as words
+
+MOST_CAUSES = 5
+"""More causes than this are ringed, not named: a picture holds few words."""
+
+
+def figure(answer: Answer) -> Figure:
+    """The trace in `detail["trace"]` where there is one, else the overview of all scans."""
+    trace = answer.detail.get("trace")
+    return trace_figure(answer, trace) if trace and trace["energy_ev"] else overview(answer)
+
+
+def overview(answer: Answer) -> Figure:
+    """Every scan of the shift, one row an edge, in the order they came."""
+    scans = answer.detail.get("scans") or {}
+    by_edge: dict[str, list[Tick]] = {}
+    for file, scan in scans.items():
+        by_edge.setdefault(scan.get("edge") or words.NO_EDGE, []).append(_tick(file, scan))
+    rows = tuple(ShelfRow(edge, tuple(ticks), words.tally(_states(ticks))) for edge, ticks in by_edge.items())
+    if not rows:
+        blank = Blank("empty", words.NOTHING_YET, words.ADD_A_SCAN)
+        return Figure(
+            "trust", answer.sentence, (blank,), words.plain_alt(answer.sentence, [words.NOTHING_YET])
+        )
+    alt = words.plain_alt(
+        answer.sentence, [words.shelf_row(row.name, row.tally, _aside(row)) for row in rows]
+    )
+    return Figure("trust", answer.sentence, (Shelf(rows),), alt)
+
+
+def _tick(file: str, scan: Mapping[str, Any]) -> Tick:
+    reasons = [reason["sentence"] for reason in scan.get("reasons") or ()]
+    return Tick(words.scan(scan.get("scan") or file), scan["verdict"], reasons[0] if reasons else "")
+
+
+def _states(ticks: list[Tick]) -> list[str]:
+    return [tick.state for tick in ticks]
+
+
+def _aside(row: ShelfRow) -> list[tuple[str, str]]:
+    return [(tick.scan, tick.words) for tick in row.ticks if tick.state == "set-aside"]
+
+
+def trace_figure(answer: Answer, trace: Mapping[str, Any]) -> Figure:
+    """One trace: its band, its line broken at every doubted point, and the causes."""
+    x, y, sigma = _sorted(trace)
+    flags = _flags(x, y, trace.get("flags") or ())
+    doubted = {flag.x for flag in flags}
+    whole = tuple(math.nan if at in doubted else value for at, value in zip(x, y, strict=True))
+    band = _band(x, whole, sigma)
+    line = Line(x, whole, "neutral", words.scan(trace["scan"]), words.IN_ITS_BAND)
+    reached = reach((band.low, band.high, whole, tuple(flag.y for flag in flags))) or (0.0, 1.0)
+    strip = Strip(*padded(*reached, 0.04), (band, line, *flags))
+    bar = scale_bar(trace.get("unit", "raw"), strip.high - strip.low)
+    plot = Plot(Ruler(min(x), max(x), words.PHOTON_ENERGY), (strip,), bar)
+    return Figure("trust", answer.sentence, (plot,), words.trace_alt(answer.sentence, trace, len(flags)))
+
+
+def _sorted(trace: Mapping[str, Any]) -> tuple[Numbers, Numbers, Numbers]:
+    """Energies, values and sigmas by rising energy: a scan may have run downwards."""
+    x, y, sigma = (np.array(floats(trace[name])) for name in ("energy_ev", "value", "sigma"))
+    order = np.argsort(x, kind="stable")
+    return tuple(x[order].tolist()), tuple(y[order].tolist()), tuple(sigma[order].tolist())
+
+
+def _band(x: Numbers, whole: Numbers, sigma: Numbers) -> Band:
+    """Two sigma to each side; beneath a doubted point it runs on between its neighbours."""
+    known = np.isfinite(whole) & np.isfinite(sigma)
+    if not known.any():
+        return Band(x, whole, whole)
+    at, value, wide = np.array(x), np.array(whole), 2 * np.array(sigma)
+    middle = np.interp(at, at[known], value[known])
+    half = np.interp(at, at[known], wide[known])
+    return Band(x, tuple((middle - half).tolist()), tuple((middle + half).tolist()))
+
+
+def _flags(x: tuple[float, ...], y: tuple[float, ...], flags: Any) -> list[FlagMark]:
+    """Each flag on its point; one cause is named once, at its first point."""
+    marks, named = [], set()
+    for flag in sorted(flags, key=lambda flag: flag["energy_ev"]):
+        place = min(range(len(x)), key=lambda i: abs(x[i] - flag["energy_ev"]))
+        if not math.isfinite(y[place]):
+            continue
+        fresh = flag["words"] not in named and len(named) < MOST_CAUSES
+        named.add(flag["words"])
+        marks.append(FlagMark(x[place], y[place], flag["words"] if fresh else "", flag["code"]))
+    return marks
