@@ -1,0 +1,153 @@
+"""What a ten-line script needs: read, reduce, compare, autopsy, and an experiment held open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from edgeshift.actions.ask import answer
+from edgeshift.actions.desk import Desk
+from edgeshift.actions.results import write_answers
+from edgeshift.actions.session import Session
+from edgeshift.actions.take import Taken, take
+from edgeshift.errors import QuestionRefused, Refusal, UnclearColumns, UnreadableFile, WhichEntry
+from edgeshift.figures import figure_of
+from edgeshift.formats.proposal import propose
+from edgeshift.formats.recognise import tables
+from edgeshift.questions import real, trust
+from edgeshift.recipe import experiment as text
+from edgeshift.recipe.beamline import BeamlineProfile
+from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.answer import Answer
+from edgeshift.records.comparison import Comparison
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.identity import sha256_of
+from edgeshift.records.scan import Place, Scan
+from edgeshift.reduction.edge_of_scan import with_edge
+from edgeshift.reduction.pipeline import flagged, formed, reduce_edge
+from edgeshift.reduction.steps.columns import place_from, scan_from_table
+
+
+class Experiment:
+    """An experiment folder held open; the same questions as on the command line.
+
+    >>> with Experiment("riverbank") as shift:
+    ...     for each in shift.ask("real"):
+    ...         print(each.edge, each.verdict)
+    """
+
+    def __init__(self, path: str | Path) -> None:
+        self._desk = Desk()
+        loaded = self._desk.load(path)
+        self.folder, self.complaint = loaded.folder, loaded.complaint
+        self.session = Session(self.folder)
+
+    def __enter__(self) -> Experiment:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.folder.close()
+
+    def take(self, paths: Iterable[str | Path]) -> tuple[Taken, ...]:
+        """Take raw files in; a bad one is refused in its own record and never stops the next."""
+        return take(self.folder, [(Path(p).name, Path(p).read_bytes) for p in paths], self._desk)
+
+    def ask(self, question: str, edge: str | None = None) -> list[Answer]:
+        """The answers, each with its figure; they show themselves in a notebook."""
+        return answer(self.session, question, edge)
+
+    def save(self, answers: list[Answer]) -> list[str]:
+        """Write answers and figures under `results/`; returns their names there."""
+        return write_answers(self.session, answers)
+
+    def spectra(self, edge: str) -> EdgeSet:
+        """The reduced spectra of one edge, without the scans set aside."""
+        known = self.session.known()
+        if edge not in known.scans:
+            raise QuestionRefused(f"edge {edge}", "an edge that was scanned", ", ".join(known.scans), "Name one.")
+        aside = trust.set_aside(trust.answer(known.state, known.experiment, self.session.flagged(known)))
+        return self.session.edge_sets(known, aside)[edge]
+
+
+def read(path: str | Path, profile: BeamlineProfile | Mapping | None = None, entry: str | None = None) -> Scan:
+    """One raw file as a scan. Without a profile the columns must be beyond doubt.
+
+    Raises UnreadableFile, NotAScan, UnclearColumns or WhichEntry, each saying what to do next.
+    """
+    path = Path(path)
+    try:
+        data = path.read_bytes()
+    except OSError as trouble:
+        raise UnreadableFile(str(path), "a file", trouble.strerror or "none", "Check the name.") from None
+    found = tables(path.name, data)
+    chosen = [t for t in found if entry in (None, t.entry)]
+    if len(chosen) != 1:
+        names = ", ".join(str(t.entry) for t in found)
+        raise WhichEntry(path.name, "one entry", names, "Name it with entry=.")
+    if profile is None:
+        proposal = propose(chosen[0])
+        if not proposal.certain:
+            raise UnclearColumns(path.name, "columns beyond doubt", "; ".join(proposal.doubts), "Give a profile.")
+        profile = proposal.profile
+    profile = BeamlineProfile.model_validate(profile)
+    scan = scan_from_table(chosen[0], profile, path.stem, sha256_of(data), place_from(chosen[0], profile))
+    return with_edge(scan, text.Experiment())
+
+
+def reduce(scans: Sequence[Scan], recipe: Recipe | None = None) -> EdgeSet:
+    """Scans of one edge to spectra; each scan without a specimen counts as a spot of its own.
+
+    Raises QuestionRefused for scans of several edges or of none that is known.
+    """
+    edges = sorted({str(scan.edge) for scan in scans})
+    if len(edges) != 1 or edges == ["None"]:
+        raise QuestionRefused("reduce", "scans of one known edge", ", ".join(edges) or "no scan", "Choose one.")
+    recipe = recipe or Recipe()
+    return reduce_edge(edges[0], flagged(scans, recipe), recipe, frozenset())
+
+
+def compare(
+    control: Mapping[str, Sequence[Scan]],
+    treated: Mapping[str, Sequence[Scan]],
+    *,
+    feature: text.Feature | Mapping | None = None,
+    paired: bool = False,
+    recipe: Recipe | None = None,
+) -> Answer:
+    """Is the difference real? `control` and `treated` map each unit's name to its scans.
+
+    Scans of a unit with different `place.spot` are spots; with equal ones, repeats. `paired` takes units
+    of both arms in order. A feature given here counts as found after looking.
+    """
+    arms = {"control": control, "treated": treated}
+    names = {arm: [f"{arm} {unit}" for unit in units] for arm, units in arms.items()}
+    pair = {name: str(n) if paired else None for listed in names.values() for n, name in enumerate(listed)}
+    experiment = text.Experiment.model_validate(
+        {
+            "arms": [{"name": "control", "control": True}, {"name": "treated"}],
+            "units": [{"name": u, "arm": arm, "pair": pair[u]} for arm, listed in names.items() for u in listed],
+            "specimens": [{"name": u, "unit": u} for listed in names.values() for u in listed],
+        }
+    )
+    scans = [
+        replace(scan, key=f"{name}/{n}", place=Place(name, scan.place.spot or str(n), name, arm))
+        for arm, units in arms.items()
+        for name, listed in zip(names[arm], units.values(), strict=True)
+        for n, scan in enumerate(listed)
+    ]
+    edge_set = reduce(scans, recipe)
+    chosen = text.Feature.model_validate(feature) if feature is not None else None
+    found = real.answers({edge_set.edge: edge_set}, experiment, {edge_set.edge: Comparison(edge_set.edge, chosen)})
+    return replace(found[0], figure=figure_of(found[0]))
+
+
+def autopsy(first: Scan, second: Scan, recipe: Recipe | None = None) -> Answer:
+    """Why two scans differ: gain, offset, slope, slide, blur and what is left, each with its give-or-take."""
+    recipe = recipe or Recipe()
+    curves = [each.curve for each in formed(flagged([first, second], recipe), recipe)]
+    found = trust.compare(*curves)
+    return replace(found, figure=figure_of(found))
+
+
+__all__ = ["Answer", "Experiment", "Recipe", "Refusal", "autopsy", "compare", "read", "reduce"]
