@@ -54,12 +54,22 @@ def test_the_same_bytes_again_are_a_copy_and_no_new_scan():
 
 
 def test_the_last_judgement_stands():
-    state = replay(book(arrival("a"), judge("scan-001", "set-aside"), judge("scan-001", "keep", "looked twice")))
-    assert (state.judgements["scan-001"].verdict, state.judgements["scan-001"].reason) == ("keep", "looked twice")
+    state = replay(
+        book(arrival("a"), judge("scan-001", "set-aside"), judge("scan-001", "keep", "looked twice"))
+    )
+    assert (state.judgements["scan-001"].verdict, state.judgements["scan-001"].reason) == (
+        "keep",
+        "looked twice",
+    )
 
 
 def test_undo_brings_back_the_judgement_before():
-    lines = (arrival("a"), judge("scan-001", "keep"), judge("scan-001", "set-aside"), judge("scan-001", "undo"))
+    lines = (
+        arrival("a"),
+        judge("scan-001", "keep"),
+        judge("scan-001", "set-aside"),
+        judge("scan-001", "undo"),
+    )
     assert replay(book(*lines)).judgements["scan-001"].verdict == "keep"
 
 
@@ -70,7 +80,12 @@ def test_undo_of_the_only_judgement_leaves_none():
 
 
 def test_a_declaration_knows_how_many_scans_had_arrived():
-    declared = ("declare", "teacher", "our idea", {"edge": "Al K", "feature": {"kind": "height"}, "matters": 0.1})
+    declared = (
+        "declare",
+        "teacher",
+        "our idea",
+        {"edge": "Al K", "feature": {"kind": "height"}, "matters": 0.1},
+    )
     state = replay(book(arrival("a"), arrival("b"), declared, arrival("c")))
     assert (state.declarations[0].number, state.declarations[0].matters) == (2, 0.1)
 
@@ -116,7 +131,10 @@ SCANS = st.sampled_from(["scan-001", "scan-002", "scan-003"])
 LINES = st.one_of(
     st.builds(arrival, st.sampled_from("abcdef")),
     st.builds(judge, SCANS, st.sampled_from(["keep", "set-aside", "undo"])),
-    st.builds(lambda s: ("duplicate", "tool", "", {"file": "x", "sha256": f"sha-{s}", "first": s}), st.sampled_from("abc")),
+    st.builds(
+        lambda s: ("duplicate", "tool", "", {"file": "x", "sha256": f"sha-{s}", "first": s}),
+        st.sampled_from("abc"),
+    ),
     st.builds(lambda s: ("place", "host", "", {"scan": s, "specimen": "A", "spot": None}), SCANS),
     st.builds(lambda t: ("write", "student", "", {"text": t}), st.text(max_size=5)),
     st.builds(lambda t: ("experiment", "host", "", {"text": t}), st.text(max_size=5)),

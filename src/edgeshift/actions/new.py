@@ -1,0 +1,82 @@
+"""Begin an experiment: from a text, from answers in a file, or by a short interview."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from edgeshift.actions.desk import Desk
+from edgeshift.actions.interview import Ask, Question, interview
+from edgeshift.errors import TextRefused
+from edgeshift.folder.experiment_folder import TEXT, ExperimentFolder
+
+
+def new(path: str | Path, text: str, desk: Desk, role: str = "host", name: str = TEXT) -> ExperimentFolder:
+    """A new experiment folder at `path` with this text.
+
+    `name` is what refusals call the text. Raises TextRefused with its line where the text does not hold,
+    FolderRefused where something is there already.
+    """
+    from edgeshift.formats.experiment_text import load
+
+    load(text, name)
+    return ExperimentFolder.create(path, text, desk.now(), role)
+
+
+def text_from_interview(ask: Ask) -> str:
+    """The experiment text that comes of asking."""
+    return interview(ask)
+
+
+def text_from_file(data: bytes, name: str) -> str:
+    """The experiment text of a YAML file: an experiment as it is, or answers to the interview's questions.
+
+    In an answers file `arms` is a line of words (`raw, fired`); in an experiment it is a list of arms.
+    """
+    text = text_of(data, name)
+    answers = _answers(text)
+    return text if answers is None else _answered(answers, name)
+
+
+def text_of(data: bytes, name: str) -> str:
+    """The text in the bytes of a file. Raises TextRefused where they are no UTF-8."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise TextRefused(name, "text in UTF-8", "other bytes", "Save it as UTF-8.") from None
+
+
+def _answers(text: str) -> Mapping[str, Any] | None:
+    from ruamel.yaml import YAML, YAMLError
+
+    try:
+        content = YAML(typ="safe", pure=True).load(text)
+    except YAMLError:
+        return None  # the reader of experiment texts says where it breaks
+    if isinstance(content, Mapping) and isinstance(content.get("arms"), str):
+        return content
+    return None
+
+
+def _answered(answers: Mapping[str, Any], name: str) -> str:
+    asked: set[str] = set()
+
+    def ask(question: Question) -> str:
+        asked.add(question.key)
+        said = answers.get(question.key)
+        if isinstance(said, bool):  # some writers of YAML turn yes into true
+            said = "yes" if said else "no"
+        text = ", ".join(str(one) for one in said) if isinstance(said, list) else str(said or "")
+        try:
+            question.read(text)
+        except TextRefused as trouble:
+            raise TextRefused(f"{name}: {question.key}", trouble.needed, trouble.found, trouble.act) from None
+        return text
+
+    text = interview(ask)
+    spare = sorted(str(key) for key in answers if key not in asked)
+    if spare:
+        needed = f"one of {', '.join(sorted(asked))}"
+        raise TextRefused(f"{name}: {spare[0]}", needed, "a key nobody asks", "Mend or drop it.")
+    return text

@@ -1,0 +1,188 @@
+"""What a person does, entered into the book with role and reason. Nothing is ever taken out again."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from edgeshift.actions.desk import Desk
+from edgeshift.errors import NoteRefused
+from edgeshift.folder.experiment_folder import ExperimentFolder
+from edgeshift.records.event import PEOPLE, VERDICTS_OF_A_PERSON, Event
+from edgeshift.records.shift_state import ShiftState, Tie, replay
+
+MOST_LETTERS = 2000
+"""A note is a note; longer texts belong into a document."""
+
+
+class Who(NamedTuple):
+    """In which role somebody acts, and why. Roles, never names."""
+
+    role: str
+    reason: str = ""
+
+
+def judge(folder: ExperimentFolder, desk: Desk, who: Who, scan: str, verdict: str) -> Event:
+    """Keep a scan, keep it with a note, set it aside, or undo the last judgement of it."""
+
+    def payload(state: ShiftState) -> dict[str, Any]:
+        _reason_given(who, "the judgement")
+        key = find_scan(state, scan)
+        choices = (*VERDICTS_OF_A_PERSON, "undo")
+        if verdict not in choices:
+            needed = f"one of {', '.join(choices)}"
+            raise NoteRefused("the verdict", needed, repr(verdict), "Choose one of them.")
+        if verdict == "undo" and key not in state.judgements:
+            raise NoteRefused(key, "a judgement to undo", "none", "Judge it first: keep, or set aside.")
+        return {"scan": key, "verdict": verdict}
+
+    return _enter(folder, desk, who, "judge", payload)
+
+
+def declare(
+    folder: ExperimentFolder,
+    desk: Desk,
+    who: Who,
+    edge: str,
+    feature: Mapping[str, Any],
+    matters: float | None = None,
+) -> Event:
+    """Name the one number that will be compared at an edge, and the smallest difference that matters.
+
+    `feature` is {"kind", "windows"[, "words"]} as in the experiment text.
+    """
+
+    def payload(state: ShiftState) -> dict[str, Any]:
+        _reason_given(who, "the declaration")
+        return _checked_feature(edge, feature, matters)
+
+    return _enter(folder, desk, who, "declare", payload)
+
+
+def place(
+    folder: ExperimentFolder, desk: Desk, who: Who, scan: str, specimen: str, spot: str | None = None
+) -> Event:
+    """Say where a scan was measured, where the file does not say it or says it wrongly."""
+
+    def payload(state: ShiftState) -> dict[str, Any]:
+        _reason_given(who, "the place")
+        known = _specimens(state)
+        if specimen not in known:
+            found = f"{specimen!r}; known are {', '.join(known) or 'none'}"
+            act = "Add it to experiment.yaml, or choose one."
+            raise NoteRefused("the specimen", "one of the experiment text", found, act)
+        return {"scan": find_scan(state, scan), "specimen": specimen, "spot": spot}
+
+    return _enter(folder, desk, who, "place", payload)
+
+
+def tie(folder: ExperimentFolder, desk: Desk, who: Who, shift: Tie) -> Event:
+    """Tie energies to a known peak: add `shift.shift_ev` to the axis of an edge, or of some scans only.
+
+    An earlier tie is replaced by declaring another, 0 eV to take it back.
+    """
+
+    def payload(state: ShiftState) -> dict[str, Any]:
+        _reason_given(who, "the tie")
+        _finite_shift(shift)
+        numbers = {"shift_ev": shift.shift_ev, "sigma_ev": shift.sigma_ev, "source": shift.source.strip()}
+        if shift.scans:
+            return {**numbers, "scans": _scans(state, shift.scans), "edge": shift.edge}
+        if not shift.edge:
+            raise NoteRefused("the tie", "an edge, or the scans it holds for", "neither", "Name one of them.")
+        return {**numbers, "edge": shift.edge, "scans": []}
+
+    return _enter(folder, desk, who, "tie", payload)
+
+
+def write(folder: ExperimentFolder, desk: Desk, who: Who, text: str) -> Event:
+    """Keep a note in people's own words."""
+
+    def payload(state: ShiftState) -> dict[str, Any]:
+        words = text.strip()
+        if not words:
+            raise NoteRefused("the note", "some words", "none", "Write what should be remembered.")
+        if len(words) > MOST_LETTERS:
+            raise NoteRefused(
+                "the note", f"at most {MOST_LETTERS} letters", str(len(words)), "Write it in two notes."
+            )
+        return {"text": words}
+
+    return _enter(folder, desk, who, "write", payload)
+
+
+def find_scan(state: ShiftState, said: str) -> str:
+    """The key of the scan that somebody means: its key, its number, or the name of its file.
+
+    Raises NoteRefused where no scan, or more than one, answers to that.
+    """
+    wanted = said.strip()
+    number = wanted.lower().removeprefix("scan").strip(" -#")
+    found = [
+        key
+        for key, arrival in state.arrivals.items()
+        if wanted in (key, arrival.file, arrival.given, *arrival.copies)
+        or (number.isdecimal() and key == f"scan-{int(number):03d}")
+    ]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise NoteRefused(repr(said), "one scan", f"{len(found)}: {', '.join(found)}", "Name one by its key.")
+    there = f"{len(state.arrivals)} scans, none of that name" if state.arrivals else "no scan yet"
+    raise NoteRefused(repr(said), "a scan in this experiment", there, "Name it by its file or its number.")
+
+
+def _enter(
+    folder: ExperimentFolder, desk: Desk, who: Who, kind: str, payload: Callable[[ShiftState], dict[str, Any]]
+) -> Event:
+    """Check against what is known and write, with nobody writing in between."""
+    if who.role not in PEOPLE:
+        raise NoteRefused("the role", f"one of {', '.join(PEOPLE)}", repr(who.role), "Say who acts, by role.")
+
+    def decide(events: tuple[Event, ...]) -> list[Event]:
+        return [Event(0, desk.now(), kind, who.role, who.reason.strip(), payload(replay(events)))]
+
+    return folder.append_from(decide)[0]
+
+
+def _reason_given(who: Who, what: str) -> None:
+    if not who.reason.strip():
+        raise NoteRefused(what, "a reason", "none", "Say why, in a few words.")
+
+
+def _scans(state: ShiftState, said: Sequence[str]) -> list[str]:
+    return [find_scan(state, one) for one in said]
+
+
+def _finite_shift(shift: Tie) -> None:
+    if not math.isfinite(shift.shift_ev):
+        raise NoteRefused("the shift", "a number in eV", str(shift.shift_ev), "Type it as 0.25.")
+    if not (math.isfinite(shift.sigma_ev) and shift.sigma_ev >= 0):
+        found = str(shift.sigma_ev)
+        raise NoteRefused("its give-or-take", "a number in eV, 0 or more", found, "Type it as 0.05.")
+    if not shift.source.strip():
+        raise NoteRefused("the tie", "its source", "none", "Say which known peak, and who published it.")
+
+
+def _specimens(state: ShiftState) -> list[str]:
+    from edgeshift.formats.experiment_text import load
+
+    return [specimen.name for specimen in load(state.experiment_text, "experiment.yaml").specimens]
+
+
+def _checked_feature(edge: str, feature: Mapping[str, Any], matters: float | None) -> dict[str, Any]:
+    from pydantic import ValidationError
+
+    from edgeshift.recipe.experiment import EdgePlan
+
+    try:
+        plan = EdgePlan(edge=edge, feature=dict(feature), matters=matters)
+    except ValidationError as trouble:
+        first = trouble.errors()[0]
+        where = ".".join(str(part) for part in first["loc"]) or "feature"
+        words = first["msg"].removeprefix("Value error, ")
+        raise NoteRefused(
+            f"the declaration ({where})", "an edge as 'Al K', a kind and its windows in eV", words, "Mend it."
+        ) from None
+    return {"edge": plan.edge, "feature": plan.feature.model_dump(mode="json"), "matters": plan.matters}

@@ -1,0 +1,114 @@
+"""An experiment begins with a text that holds, however it was come by."""
+
+import pytest
+
+from edgeshift.actions.desk import steady_desk
+from edgeshift.actions.new import new, text_from_file, text_from_interview
+from edgeshift.errors import FolderRefused, TextRefused
+from edgeshift.formats.experiment_text import load
+
+ANSWERS = """\
+question: Does firing change the aluminium more than digging elsewhere does?
+arms: raw, fired
+control: raw
+units of raw: [A, B]
+units of fired: A, B
+pairs: yes
+specimens of fired-A: A-f1, A-f2
+edges: Al K, Fe L
+feature of Al K: ratio 1566-1567 1568.5-1569
+"""
+
+
+def loaded(answers: str):
+    return load(text_from_file(answers.encode(), "answers.yaml"), "made")
+
+
+def test_answers_become_an_experiment_that_holds():
+    experiment = loaded(ANSWERS)
+    assert [(arm.name, arm.control) for arm in experiment.arms] == [("raw", True), ("fired", False)]
+    assert [(u.name, u.arm, u.pair) for u in experiment.units] == [
+        ("raw-A", "raw", "A"),
+        ("raw-B", "raw", "B"),
+        ("fired-A", "fired", "A"),
+        ("fired-B", "fired", "B"),
+    ]
+    assert [s.name for s in experiment.specimens] == ["raw-A", "raw-B", "A-f1", "A-f2", "fired-B"]
+    assert experiment.edge_plan("Al K").feature.windows == ((1566.0, 1567.0), (1568.5, 1569.0))
+    assert experiment.edge_plan("Fe L").feature is None
+    assert experiment.plan.units_per_arm == 2
+
+
+def test_the_text_explains_itself():
+    text = text_from_file(ANSWERS.encode(), "answers.yaml")
+    assert "# What was done. The control did not get the treatment." in text
+    assert text.count("# ") >= 8
+
+
+def test_units_of_different_numbers_are_not_asked_about_pairs():
+    answers = ANSWERS.replace("units of fired: A, B\npairs: yes\n", "units of fired: C\n").replace(
+        "fired-A", "C"
+    )
+    assert {unit.pair for unit in loaded(answers).units} == {None}
+
+
+def test_a_name_that_yaml_would_misread_stays_a_name():
+    answers = ANSWERS.replace("raw", "'no: 1 # x'").replace("units of 'no: 1 # x'", '"units of no: 1 # x"')
+    answers = answers.replace("arms: 'no: 1 # x', fired", 'arms: "no: 1 # x, fired"')
+    assert loaded(answers).arms[0].name == "no: 1 # x"
+
+
+@pytest.mark.parametrize(
+    ("old", "new_words", "words"),
+    [
+        ("control: raw", "control: baked", "answers.yaml: control: needed raw or fired, found 'baked'"),
+        ("arms: raw, fired", "arms: raw", "answers.yaml: arms: needed at least 2, with commas between"),
+        ("edges: Al K, Fe L", "edges: Alu K", "needed edges as Al K or Fe L, found 'Alu K'"),
+        ("ratio 1566-1567 1568.5-1569", "ratio 1566-1567", "needed two windows for a ratio"),
+        ("pairs: yes", "pairs: perhaps", "needed yes or no, found 'perhaps'"),
+        ("question: Does", "qestion: Does", "answers.yaml: question: needed a few words, found nothing"),
+        ("pairs: yes", "pairs: yes\nspecimens of D: x", "specimens of D: needed one of .*a key nobody asks"),
+    ],
+)
+def test_an_answer_without_sense_is_refused_by_its_key(old, new_words, words):
+    with pytest.raises(TextRefused, match=words):
+        loaded(ANSWERS.replace(old, new_words))
+
+
+def test_an_interview_asks_the_same_questions():
+    import ruamel.yaml
+
+    answers = ruamel.yaml.YAML(typ="safe", pure=True).load(ANSWERS)
+    asked = []
+
+    def ask(question) -> str:
+        asked.append(question.key)
+        said = answers.get(question.key, "")
+        return ", ".join(said) if isinstance(said, list) else ("yes" if said is True else said)
+
+    assert text_from_interview(ask) == text_from_file(ANSWERS.encode(), "answers.yaml")
+    assert asked[:6] == ["question", "arms", "control", "units of raw", "units of fired", "pairs"]
+
+
+def test_an_experiment_text_is_taken_as_it_is():
+    text = "# ours\nquestion: why?\narms:\n  - {name: raw, control: true}\n"
+    assert text_from_file(text.encode("utf-8-sig"), "mine.yaml") == text
+
+
+def test_bytes_that_are_no_text_are_refused():
+    with pytest.raises(TextRefused, match="mine.yaml: needed text in UTF-8"):
+        text_from_file(b"question: \xff", "mine.yaml")
+
+
+def test_a_text_that_does_not_hold_makes_no_folder(tmp_path):
+    with pytest.raises(
+        TextRefused, match="mine.yaml:1: qestion: is not a known field; did you mean 'question'"
+    ):
+        new(tmp_path / "shift", "qestion: why?\n", steady_desk(), name="mine.yaml")
+    assert not (tmp_path / "shift").exists()
+
+
+def test_an_experiment_is_not_begun_twice(tmp_path):
+    new(tmp_path / "shift", "question: why?\n", steady_desk()).close()
+    with pytest.raises(FolderRefused, match="found an experiment"):
+        new(tmp_path / "shift", "question: how?\n", steady_desk())
