@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from edgeshift.numerics.lines import arctangent_step
+
 
 class Windows(NamedTuple):
     """The stretch below the edge and the one above it, in eV."""
@@ -60,5 +62,5 @@ def double_step(energy: np.ndarray, centres: tuple, widths: tuple, shares: tuple
     """
     total = np.zeros(len(energy))
     for centre, width, part in zip(centres, widths, shares, strict=True):
-        total += part * (0.5 + np.arctan(2 * (energy - centre) / width) / math.pi)
+        total += arctangent_step(energy, part, centre, width)
     return total

@@ -13,12 +13,9 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.scan import Scan
 from edgeshift.records.spectrum import Pass, Spectrum
-from edgeshift.reduction.steps import average, divide, flag, rates, scale, tie
+from edgeshift.reduction import steps
 from edgeshift.reduction.steps import baseline as baseline_step
 
-FLAGGING = (rates, flag)
-FORMING = (divide, tie)
-SHAPING = (baseline_step, scale)
 LAST_LINE_SHARE = 0.4
 """A later line counts as the edge's last when it reaches this share of the highest."""
 
@@ -26,16 +23,12 @@ LAST_LINE_SHARE = 0.4
 def flagged(scans: Iterable[Scan], recipe: Recipe) -> tuple[Pass, ...]:
     """Rates and flags of every scan of one edge, also of those that will be set aside."""
     passes = tuple(Pass(scan, np.zeros(len(scan.energy_ev), dtype=np.int64), {}, {}) for scan in scans)
-    for step in FLAGGING:
-        passes = step.run(passes, recipe)
-    return passes
+    return _through(steps.between(None, "flag"), passes, recipe)
 
 
 def formed(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
     """Flagged passes with their curves: divided by the beam, energies tied where that was declared."""
-    for step in FORMING:
-        passes = step.run(passes, recipe)
-    return passes
+    return _through(steps.between("flag", "tie"), passes, recipe)
 
 
 def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: frozenset[str]) -> EdgeSet:
@@ -48,12 +41,12 @@ def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: 
     if not kept:
         return EdgeSet(edge, passes, {}, (), recipe, (), set_aside)
     singles = formed(kept, recipe)
-    shaped = average.run(singles, recipe)
-    settled = settle(kept[0].scan.signal, [each.curve for each in shaped], recipe)
-    for step in SHAPING:
-        singles, shaped = step.run(singles, settled), step.run(shaped, settled)
-    methods = tuple(step.sentence(kept, settled) for step in (*FLAGGING, *FORMING, average))
-    methods += tuple(step.sentence(shaped, settled) for step in SHAPING)
+    spots = _through(steps.between("tie", "average"), singles, recipe)
+    settled = settle(kept[0].scan.signal, [each.curve for each in spots], recipe)
+    shaping = steps.between("average", None)
+    singles, shaped = _through(shaping, singles, settled), _through(shaping, spots, settled)
+    methods = tuple(step.sentence(kept, settled) for step in steps.between(None, "average"))
+    methods += tuple(step.sentence(shaped, settled) for step in shaping)
     return EdgeSet(
         edge,
         passes,
@@ -63,6 +56,12 @@ def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: 
         methods,
         set_aside,
     )
+
+
+def _through(chain: Iterable, passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
+    for step in chain:
+        passes = step.run(passes, recipe)
+    return passes
 
 
 def settle(signal: str, curves: list[Spectrum], recipe: Recipe) -> Recipe:

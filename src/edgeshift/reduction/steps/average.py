@@ -13,6 +13,7 @@ from edgeshift.records.flags import UNUSABLE
 from edgeshift.records.spectrum import Pass, SharedTerm, Spectrum
 
 NAME = "average"
+AFTER = "tie"
 JITTER = 0.2
 """Share of a step by which read-back energies may differ and still be called the same grid."""
 

@@ -11,6 +11,7 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.spectrum import Pass, SharedTerm, Spectrum
 
 NAME = "baseline"
+AFTER = "average"
 FEWEST_POINTS = 4
 
 

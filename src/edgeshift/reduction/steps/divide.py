@@ -14,6 +14,7 @@ from edgeshift.records.flags import UNUSABLE
 from edgeshift.records.spectrum import Pass, Spectrum
 
 NAME = "divide"
+AFTER = "flag"
 
 
 def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:

@@ -13,6 +13,7 @@ from edgeshift.records.scan import Channel, Scan
 from edgeshift.records.spectrum import Pass
 
 NAME = "rates"
+AFTER = None
 
 
 def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:

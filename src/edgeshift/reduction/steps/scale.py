@@ -13,6 +13,7 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.spectrum import Pass, SharedTerm, Spectrum
 
 NAME = "scale"
+AFTER = "baseline"
 LEAST_STRETCH_EV = 4.0
 """A step is not read from fewer eV than this above the edge (common practice, no source)."""
 

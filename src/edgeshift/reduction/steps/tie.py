@@ -10,6 +10,7 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.spectrum import Pass, SharedTerm, Spectrum
 
 NAME = "tie"
+AFTER = "divide"
 
 
 def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
