@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from edgeshift.numerics.bands import Band, finish, path_length
+from edgeshift.numerics.two_groups import t_quantile, welch_t
 
 
 @dataclass(frozen=True)
@@ -44,9 +45,7 @@ class Evidence:
 
     def would_have_shown(self, alpha: float) -> float:
         """The smallest difference that shows four times in five, at a typical point."""
-        from scipy.special import ndtri, stdtrit
-
-        often = float(ndtri(0.8)) if math.isinf(self.df) else float(stdtrit(self.df, 0.8))
+        often = t_quantile(0.8, self.df)
         return float((self.band(alpha).multiplier + often) * np.median(self.standard_error))
 
 
@@ -67,7 +66,7 @@ def between_units(control: np.ndarray, treated: np.ndarray, paired: bool) -> Evi
         return untestable("one unit in an arm: no test")
     difference = treated.mean(axis=0) - control.mean(axis=0)
     if control.shape[1] == 1:
-        return _welch(difference, control, treated)
+        return _welch(control, treated)
     rows = np.vstack([control - control.mean(axis=0), treated - treated.mean(axis=0)])
     return _pooled(difference, rows, len(rows) - 2, 1 / len(control) + 1 / len(treated))
 
@@ -106,10 +105,8 @@ def _pooled(difference: np.ndarray, rows: np.ndarray, df: int, weight: float) ->
     return Evidence(difference, error, path_length(rows), float(df))
 
 
-def _welch(difference: np.ndarray, control: np.ndarray, treated: np.ndarray) -> Evidence:
-    parts = [arm.var(axis=0, ddof=1) / len(arm) for arm in (control, treated)]
-    total = parts[0] + parts[1]
-    if not np.any(total > 0):
+def _welch(control: np.ndarray, treated: np.ndarray) -> Evidence:
+    found = welch_t(treated[:, 0], control[:, 0])
+    if not found.standard_error > 0:
         return untestable("the units are identical: no scatter to judge by")
-    df = total**2 / (parts[0] ** 2 / (len(control) - 1) + parts[1] ** 2 / (len(treated) - 1))
-    return Evidence(difference, np.sqrt(total), 0.0, float(df[0]))
+    return Evidence(np.array([found.difference]), np.array([found.standard_error]), 0.0, found.df)
