@@ -39,8 +39,8 @@ def polyline(x: np.ndarray, y: np.ndarray) -> str:
     """Path data through the points (pixels); a NaN lifts the pen."""
     pairs = np.round(np.column_stack((x, y)), 1)
     whole = np.isfinite(pairs).all(axis=1)
-    pieces = ["M" + "L".join([f"{a} {b}" for a, b in pairs[i:j].tolist()]) for i, j in _runs(whole)]
-    return "".join(pieces).replace(".0 ", " ").replace(".0L", "L")
+    pieces = ["M" + "".join([f"{a} {b}L" for a, b in pairs[i:j].tolist()]) for i, j in _runs(whole)]
+    return "".join([piece.replace(".0 ", " ").replace(".0L", "L")[:-1] for piece in pieces])
 
 
 def polygon(x: np.ndarray, upper: np.ndarray, lower: np.ndarray) -> str:

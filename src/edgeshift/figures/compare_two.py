@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from edgeshift.figures.ranges import at_least, floats, padded, reach, scale_bar
+from edgeshift.figures.ranges import at_least, floats, marks_reach, padded, scale_bar
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
     Band,
@@ -88,10 +88,7 @@ def _curve(
 
 
 def _strip(marks: list[Mark], air: float, zero: bool) -> Strip:
-    curves = [mark.y for mark in marks if isinstance(mark, Line)]
-    for mark in marks:
-        curves += [mark.low, mark.high] if isinstance(mark, Band) else []
-    low, high = reach(curves) or (0.0, 1.0)
+    low, high = marks_reach(marks)
     if zero:
         low, high = min(low, 0.0), max(high, 0.0)
     return Strip(*padded(low, high, air), tuple(marks), zero)

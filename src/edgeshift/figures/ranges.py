@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from edgeshift.records.figure import Numbers, ScaleBar
+from edgeshift.records.figure import Band, Line, Mark, Numbers, ScaleBar
 
-_BARS = {
-    "step": {1.0: "one edge step", 0.5: "half an edge step", 0.1: "a tenth of an edge step"},
-    "ratio": {},
-    "area": {},
-    "raw": {},
+_STEP_BARS = {1.0: "one edge step", 0.5: "half an edge step", 0.1: "a tenth of an edge step"}
+_UNIT_WORDS = {
+    "step": "of an edge step",
+    "ratio": "of signal ÷ beam",
+    "area": "of the mean height",
+    "raw": "as read",
 }
-_UNIT_WORDS = {"step": "edge step", "ratio": "signal ÷ beam", "area": "mean height", "raw": "units as read"}
 
 
 def floats(values: Sequence[float | None]) -> Numbers:
@@ -25,6 +25,15 @@ def reach(curves: Iterable[Numbers]) -> tuple[float, float] | None:
     """Lowest and highest finite value of all curves; None where there is none."""
     finite = [value for curve in curves for value in curve if math.isfinite(value)]
     return (min(finite), max(finite)) if finite else None
+
+
+def marks_reach(marks: Iterable[Mark]) -> tuple[float, float]:
+    """Lowest and highest value of all bands and lines; nought to one where there is none."""
+    curves: list[Numbers] = []
+    for mark in marks:
+        curves += [mark.low, mark.high] if isinstance(mark, Band) else []
+        curves += [mark.y] if isinstance(mark, Line) else []
+    return reach(curves) or (0.0, 1.0)
 
 
 def padded(low: float, high: float, share: float) -> tuple[float, float]:
@@ -49,9 +58,9 @@ def at_least(low: float, high: float, span: float) -> tuple[float, float]:
 
 def scale_bar(unit: str, span: float) -> ScaleBar:
     """One edge step where it fits in `span`; else the largest 1, 2 or 5 that does."""
-    for height, words in _BARS.get(unit, {}).items():
+    for height, words in _STEP_BARS.items() if unit == "step" else ():
         if 0.12 * span <= height <= 1.02 * span:
             return ScaleBar(height, words)
     power = 10.0 ** math.floor(math.log10(span / 2))
     height = max(step * power for step in (1.0, 2.0, 5.0) if step * power <= span / 2)
-    return ScaleBar(height, f"{height:g} in {_UNIT_WORDS.get(unit, unit)}")
+    return ScaleBar(height, f"{height:g} {_UNIT_WORDS.get(unit, unit)}")

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from edgeshift.figures.ladders import ladder
-from edgeshift.figures.ranges import at_least, floats, padded, reach, scale_bar
+from edgeshift.figures.ranges import at_least, floats, marks_reach, padded, reach, scale_bar
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
     ARM_ROLES,
@@ -83,7 +83,7 @@ def _curve_strip(x: Numbers, arms: list[tuple[Role, str, Mapping[str, Any]]]) ->
     marks += lines
     if bare:
         marks.append(Label(words.NO_BAND))
-    low, high = _edges(marks)
+    low, high = marks_reach(marks)
     return Strip(*padded(low, high, 0.04), tuple(marks))
 
 
@@ -101,18 +101,9 @@ def _difference_strip(x: Numbers, detail: Mapping[str, Any], curve: Mapping[str,
         Line(x, floats(curve["value"])),
         Label(words.difference_label(detail["control"], detail["treated"][0]), words.DIFFERENCE),
     ]
-    low, high = _edges(marks)
+    low, high = marks_reach(marks)
     stretch = at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
     return Strip(*stretch, tuple(marks), zero=True)
-
-
-def _edges(marks: list[Mark]) -> tuple[float, float]:
-    """Lowest and highest value of bands and lines."""
-    curves: list[Numbers] = []
-    for mark in marks:
-        curves += [mark.low, mark.high] if isinstance(mark, Band) else []
-        curves += [mark.y] if isinstance(mark, Line) else []
-    return reach(curves) or (0.0, 1.0)
 
 
 def hairlines(feature: Mapping[str, Any] | None, low: float, high: float) -> Numbers:

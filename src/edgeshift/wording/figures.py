@@ -182,7 +182,8 @@ def _curves_alt(detail: Mapping[str, Any]) -> str:
     curves = detail["curves"]
     values = [abs(v) if v is not None else -1.0 for v in curves["difference"]["value"]]
     at = max(range(len(values)), key=values.__getitem__)
+    shown = [arm(control), arm(treated), *(arm(other) for other in curves.get("others", ()))]
     return (
-        f"{detail.get('edge') or 'Curves'} of {arm(control)} and {arm(treated)} in give-or-take bands; "
+        f"{detail.get('edge') or 'Curves'} of {', '.join(shown[:-1])} and {shown[-1]} in give-or-take bands; "
         f"beneath them {arm(treated)} minus {arm(control)}, largest at {curves['energy_ev'][at]:.1f} eV"
     )

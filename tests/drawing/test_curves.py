@@ -1,0 +1,76 @@
+"""From the units of the measurement into pixels."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as tree
+
+import numpy as np
+import pytest
+
+from edgeshift.drawing.curves import Frame, draw_band, draw_line, draw_overlap, thin
+from edgeshift.drawing.page import STAGE
+from edgeshift.drawing.pen import Box, Pen
+from edgeshift.drawing.tokens import LIGHT, blend
+from edgeshift.records.figure import Band, Line, Ruler
+
+FRAME = Frame(Box(100.0, 50.0, 400.0, 200.0), Ruler(0.0, 10.0, "eV"), -1.0, 1.0)
+X = tuple(float(x) for x in range(11))
+
+
+def drawn(pen: Pen) -> list[tree.Element]:
+    return list(tree.fromstring(f"<svg>{''.join(pen.marks)}</svg>"))
+
+
+def test_the_corners_of_a_strip_are_the_corners_of_its_box():
+    assert (FRAME.across(0.0), FRAME.across(10.0)) == (100.0, 500.0)
+    assert (FRAME.down(1.0), FRAME.down(-1.0)) == (50.0, 250.0)
+
+
+def test_thinning_keeps_every_extreme():
+    x = np.linspace(0, 1, 20_000)
+    y = np.sin(40 * x)
+    y[12_345] = 9.0
+    kept = thin(x, (y,))
+    assert kept.size <= 600 and 12_345 in kept and np.all(np.diff(kept) > 0)
+    assert thin(x[:100], (y[:100],)).size == 100
+
+
+def test_a_line_carries_its_numbers_for_pointing():
+    pen = Pen(LIGHT, STAGE)
+    draw_line(pen, FRAME, Line(X, tuple(0.1 * x for x in X), "treated", "fired"), 3.5)
+    (path,) = drawn(pen)
+    assert path.get("data-x").split()[3] == "3" and path.get("data-y").split()[3] == "0.3"
+    assert path.get("stroke-dasharray") == "13 5" and path.get("data-name") == "fired"
+
+
+def test_a_treated_band_is_tinted_hatched_and_edged():
+    pen = Pen(LIGHT, STAGE)
+    draw_band(pen, FRAME, Band(X, (0.0,) * 11, (0.5,) * 11, "treated"))
+    tint, hatch, edge = drawn(pen)
+    assert tint.get("fill") == LIGHT.treated_fill
+    assert hatch.get("fill") == "url(#e-hatch)"
+    assert edge.get("stroke") == LIGHT.line
+
+
+def test_where_bands_overlap_their_tints_blend():
+    pen = Pen(LIGHT, STAGE)
+    first = Band(X, (0.0,) * 11, (0.5,) * 11, "control")
+    draw_overlap(pen, FRAME, first, Band(X, (0.25,) * 11, (0.75,) * 11, "treated"))
+    (shared,) = drawn(pen)
+    assert shared.get("fill") == blend(LIGHT.control_fill, LIGHT.treated_fill, False)
+    assert " 100" in shared.get("d") and " 125" in shared.get("d")
+
+
+def test_bands_that_do_not_meet_share_nothing():
+    pen = Pen(LIGHT, STAGE)
+    first = Band(X, (0.0,) * 11, (0.2,) * 11, "control")
+    draw_overlap(pen, FRAME, first, Band(X, (0.25,) * 11, (0.75,) * 11, "treated"))
+    assert pen.marks == []
+
+
+def test_a_line_of_ten_thousand_points_stays_light():
+    pen = Pen(LIGHT, STAGE)
+    x = np.linspace(0, 10, 10_000)
+    draw_line(pen, FRAME, Line(tuple(x.tolist()), tuple(np.sin(x).tolist())), 2.0)
+    assert len(pen.marks[0]) < 25_000
+    assert pen.marks[0].count("L") == pytest.approx(500, abs=150)

@@ -1,0 +1,101 @@
+"""Words are as wide as the fonts we ship make them."""
+
+from __future__ import annotations
+
+import struct
+from importlib.resources import files
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from edgeshift.drawing.metrics import evenly, fit_lines, pinch, shorten, text_width, wrap
+
+FONTS = {
+    "regular": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf"),
+    "bold": ("fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf"),
+    "italic": ("fontpkg_literata", "Literata-Italic[opsz,wght].ttf"),
+}
+PRINTABLE = [chr(code) for code in range(0x20, 0x7F)]
+
+
+def unsigned(data: bytes, at: int, count: int = 1) -> tuple[int, ...]:
+    return struct.unpack_from(f">{count}H", data, at)
+
+
+def advances(data: bytes) -> dict[str, float]:
+    """Advance widths in thousandths, read from the font itself: OpenType `head`, `hhea`, `hmtx`, `cmap` 4."""
+    tables = {
+        data[at : at + 4].decode(): struct.unpack_from(">I", data, at + 8)[0]
+        for at in range(12, 12 + 16 * unsigned(data, 4)[0], 16)
+    }
+    per_em = unsigned(data, tables["head"] + 18)[0]
+    long_ones = unsigned(data, tables["hhea"] + 34)[0]
+    widths = unsigned(data, tables["hmtx"], 2 * long_ones)[::2]
+    glyphs = glyph_numbers(data, tables["cmap"])
+    return {c: 1000 * widths[min(glyphs[ord(c)], long_ones - 1)] / per_em for c in PRINTABLE}
+
+
+def glyph_numbers(data: bytes, cmap: int) -> dict[int, int]:
+    places = [
+        cmap + struct.unpack_from(">I", data, cmap + 8 + 8 * entry)[0]
+        for entry in range(unsigned(data, cmap + 2)[0])
+    ]
+    at = next(place for place in places if unsigned(data, place)[0] == 4)
+    count = unsigned(data, at + 6)[0] // 2
+    ends = unsigned(data, at + 14, count)
+    starts = unsigned(data, at + 16 + 2 * count, count)
+    deltas = unsigned(data, at + 16 + 4 * count, count)
+    ranges = at + 16 + 6 * count
+    found = {}
+    for place, (start, end, delta) in enumerate(zip(starts, ends, deltas, strict=True)):
+        jump = unsigned(data, ranges + 2 * place)[0]
+        for code in range(start, min(end, 0x7E) + 1):
+            glyph = unsigned(data, ranges + 2 * place + jump + 2 * (code - start))[0] if jump else code
+            found[code] = (glyph + delta) % 65536 if glyph else 0
+    return found
+
+
+@pytest.mark.parametrize("voice", FONTS)
+def test_the_baked_widths_are_those_of_the_shipped_font(voice):
+    package, name = FONTS[voice]
+    font = advances((files(package) / "files" / name).read_bytes())
+    for character, wide in font.items():
+        assert text_width(character, 1000.0, voice) == pytest.approx(wide, abs=0.51), character
+
+
+def test_an_accent_takes_no_room_of_its_own():
+    assert text_width("é", 20.0) == text_width("e", 20.0) == text_width("e\u0301", 20.0)
+
+
+def test_room_is_left_for_characters_of_other_fonts():
+    assert text_width("\N{POTABLE WATER SYMBOL}", 20.0) >= 20.0
+    assert text_width("窯", 20.0) >= 20.0
+
+
+words = st.lists(st.text("abcdefgh-é", min_size=1, max_size=9), min_size=1, max_size=12).map(" ".join)
+
+
+@given(words, st.floats(40, 400))
+def test_wrapped_lines_hold_every_word_and_fit_where_a_word_can(text, width):
+    lines = wrap(text, 18.0, width)
+    assert " ".join(lines) == text
+    for line in lines:
+        assert text_width(line, 18.0) <= width or " " not in line
+
+
+@given(words, st.floats(40, 400))
+def test_shortened_words_fit(text, width):
+    assert text_width(shorten(text, 18.0, width), 18.0) <= width
+    assert text_width(pinch(text, 18.0, width), 18.0) <= width
+    assert all(text_width(line, 18.0) <= width for line in fit_lines(text, 18.0, width, 2))
+    assert len(fit_lines(text, 18.0, width, 2)) <= 2
+
+
+@given(words, st.floats(120, 400))
+def test_even_lines_are_no_more_than_uneven_ones(text, width):
+    assert len(evenly(lambda narrow: wrap(text, 18.0, narrow), width)) == len(wrap(text, 18.0, width))
+
+
+def test_a_pinched_name_keeps_both_its_ends():
+    assert pinch("third table by the window, A", 18.0, 100.0).endswith(", A")

@@ -1,0 +1,26 @@
+"""Names at line ends never lie on one another."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from edgeshift.drawing.names import spread
+
+
+@given(st.lists(st.floats(0, 300), min_size=1, max_size=6))
+def test_names_keep_apart_and_inside(wanted):
+    centres = spread(wanted, [30.0] * len(wanted), 0.0, 300.0)
+    ordered = sorted(centres)
+    assert ordered[0] >= 15 - 1e-6 and ordered[-1] <= 285 + 1e-6
+    assert all(later - sooner >= 30 - 1e-6 for sooner, later in zip(ordered, ordered[1:], strict=False))
+
+
+def test_names_that_have_room_stay_where_they_are():
+    assert spread([50.0, 200.0], [30.0, 30.0], 0.0, 300.0) == pytest.approx([50.0, 200.0])
+
+
+def test_names_keep_the_order_of_their_lines():
+    centres = spread([101.0, 100.0], [30.0, 30.0], 0.0, 300.0)
+    assert centres[0] > centres[1]

@@ -1,0 +1,31 @@
+"""Several edges in one strip."""
+
+from __future__ import annotations
+
+import sample_answers as samples
+
+from edgeshift.figures.board import summary
+
+
+def test_every_edge_has_its_ladder_in_the_order_given():
+    (board,) = summary(samples.edges()).panels
+    assert [ladder.name for ladder in board.ladders] == ["Al K", "Fe L", "K L", "Ti L", "Si K"]
+    assert board.ladders[2].states == ("lit", "lit", "not-shown")
+    assert board.titles == ("repeat scans", "other spots", "other units")
+
+
+def test_the_answer_that_sums_up_gives_the_sentence():
+    assert summary(samples.edges()).sentence.startswith("**Aluminium and iron**")
+    assert summary(samples.edges(), "Said otherwise.").sentence == "Said otherwise."
+
+
+def test_the_strip_says_every_rung_in_words():
+    assert (
+        "K L: repeat scans lit, other spots lit, other units not shown, declared before."
+        in summary(samples.edges()).alt
+    )
+
+
+def test_without_answers_there_is_one_thing_to_do():
+    (blank,) = summary([], "Nothing yet.").panels
+    assert blank.state == "empty" and blank.act

@@ -1,0 +1,43 @@
+"""Why two scans differ, as data."""
+
+from __future__ import annotations
+
+import sample_answers as samples
+
+from edgeshift.figures.compare_two import figure
+from edgeshift.records.answer import Answer
+from edgeshift.records.figure import Band, Line
+
+
+def test_the_main_cause_is_the_only_one_marked():
+    causes = figure(samples.autopsy()).panels[1]
+    assert [row.name for row in causes.rows if row.main] == ["slide in energy"]
+    assert (
+        "slide in energy: \u22120.118, give or take 0.016 eV, the main cause" in figure(samples.autopsy()).alt
+    )
+
+
+def test_a_range_holds_its_share_and_never_goes_below_nothing():
+    for row in figure(samples.autopsy()).panels[1].rows:
+        assert 0 <= row.low <= row.value <= row.high
+
+
+def test_the_pair_stands_in_its_bands_above_what_is_left():
+    upper, lower = figure(samples.autopsy()).panels[0].strips
+    assert [mark.role for mark in upper.marks if isinstance(mark, Band)] == ["control", "treated"]
+    assert [mark.name for mark in upper.marks if isinstance(mark, Line)] == ["scan 3", "scan 8"]
+    assert lower.zero and lower.low < 0 < lower.high
+
+
+def test_a_part_without_a_number_is_not_known():
+    taken = {
+        "parts": [{"code": "blur", "value": None, "sigma": None, "unit": "eV", "share": 0.1}],
+        "main": None,
+    }
+    (causes,) = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": taken})).panels
+    assert causes.rows[0].words == "not known"
+
+
+def test_without_parts_it_cannot_tell():
+    (blank,) = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": {"parts": []}})).panels
+    assert blank.state == "cannot-tell"

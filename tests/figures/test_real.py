@@ -1,0 +1,97 @@
+"""The picture of "is the difference real?" as data."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+import sample_answers as samples
+
+from edgeshift.figures.real import figure, hairlines
+from edgeshift.records.figure import Band, Blank, Label, Ladder, Line, Plot
+
+
+def marks(panel: Plot, strip: int, kind: type) -> list:
+    return [mark for mark in panel.strips[strip].marks if isinstance(mark, kind)]
+
+
+def test_both_arms_stand_in_their_bands_with_names_at_their_ends():
+    plot = figure(samples.real()).panels[0]
+    assert [(band.role) for band in marks(plot, 0, Band)] == ["control", "treated"]
+    lines = marks(plot, 0, Line)
+    assert [(line.role, line.name, line.marked) for line in lines] == [
+        ("control", "{arm:raw}", True),
+        ("treated", "{arm:fired}", True),
+    ]
+    kinds = [type(mark) for mark in plot.strips[0].marks]
+    assert kinds == sorted(kinds, key=[Band, Line].index), "band first"
+
+
+def test_the_difference_has_its_own_zero_line_band_and_label():
+    plot = figure(samples.real()).panels[0]
+    below = plot.strips[1]
+    assert below.zero and below.low < 0 < below.high
+    assert [band.role for band in marks(plot, 1, Band)] == ["neutral"]
+    assert marks(plot, 1, Label)[0].words == "{arm:fired} minus {arm:raw}, same scale"
+
+
+def test_two_hairlines_show_where_a_ratio_is_read():
+    assert figure(samples.real()).panels[0].hairlines == pytest.approx((1566.2, 1568.2))
+
+
+def test_a_wide_window_is_shown_by_both_its_ends():
+    area = {"windows": [[1565.0, 1580.0]]}
+    assert hairlines(area, 1558.0, 1598.0) == (1565.0, 1580.0)
+    assert hairlines(area, 1570.0, 1598.0) == (1580.0,)
+    assert hairlines(None, 1558.0, 1598.0) == ()
+
+
+def test_a_step_is_the_scale_bar():
+    bar = figure(samples.real()).panels[0].bar
+    assert (bar.height, bar.words) == (1.0, "one edge step")
+
+
+def test_what_was_declared_before_and_what_was_found_after_are_told_apart():
+    assert figure(samples.real()).panels[1].stamp == "declared before"
+    assert figure(samples.mixed()).panels[1].stamp == "found after"
+
+
+def test_missing_numbers_break_the_line_and_end_the_band():
+    both = samples.curves()
+    both["control"]["value"][7] = None
+    for name in ("control", "treated", "difference"):
+        both[name]["low"] = both[name]["high"] = [None] * len(both["energy_ev"])
+    plot = figure(samples.real(curves=both)).panels[0]
+    assert math.isnan(marks(plot, 0, Line)[0].y[7])
+    assert not marks(plot, 0, Band) and not marks(plot, 1, Band)
+    assert marks(plot, 0, Label)[0].words == "nothing repeated yet: no band"
+
+
+def test_without_curves_the_panel_says_what_is_missing_and_the_dots_stay():
+    left, right = figure(samples.real(curves=None)).panels
+    assert isinstance(left, Blank) and left.state == "cannot-tell" and "Al K" in left.words
+    assert isinstance(right, Ladder) and right.rungs[2].rows
+
+
+def test_with_nothing_at_all_one_page_says_so_and_what_to_do():
+    (panel,) = figure(samples.empty()).panels
+    assert panel.state == "cannot-tell"
+    assert panel.act == "Measure {arm:fired} at Si K."
+
+
+def test_the_alternative_text_names_arms_rungs_feature_and_when_it_was_declared():
+    alt = figure(samples.mixed()).alt
+    for words in (
+        "{arm:raw}",
+        "{arm:fired}",
+        "more than other units: cannot be tested",
+        "1566.2",
+        "Found after",
+    ):
+        assert words in alt
+
+
+def test_four_arms_keep_their_order_of_signs():
+    plot, ladder = figure(samples.four_arms()).panels
+    assert [line.role for line in marks(plot, 0, Line)] == ["control", "treated", "third", "fourth"]
+    assert {dot.role for dot in ladder.rungs[2].rows[0].dots} == {"control", "treated", "third", "fourth"}

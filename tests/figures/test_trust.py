@@ -1,0 +1,70 @@
+"""Scans on their shelf, and one trace with its flags."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+import sample_answers as samples
+
+from edgeshift.figures.trust import figure
+from edgeshift.records.answer import Answer
+from edgeshift.records.figure import Band, Blank, FlagMark, Line, Shelf
+
+
+def parts(kind: type) -> list:
+    return [mark for mark in figure(samples.trace()).panels[0].strips[0].marks if isinstance(mark, kind)]
+
+
+def test_every_scan_stands_on_the_shelf_of_its_edge():
+    (shelf,) = figure(samples.overview()).panels
+    assert isinstance(shelf, Shelf)
+    assert {row.name: len(row.ticks) for row in shelf.rows} == {
+        "Al K": 18, "Fe L": 12, "K L": 6, "Ti L": 6, "Si K": 4,
+    }  # fmt: skip
+    assert shelf.rows[0].tally == "16 kept, 1 with a note, 2 aside"
+
+
+def test_what_is_set_aside_keeps_its_place_and_its_reason():
+    tick = figure(samples.overview()).panels[0].rows[0].ticks[8]
+    assert (tick.scan, tick.state) == ("{scan:scan 9}", "set-aside")
+    assert tick.words == "the beam dropped at 1571 eV"
+    assert "the beam dropped at 1571 eV" in figure(samples.overview()).alt
+
+
+def test_a_doubted_point_stays_visible_where_the_line_breaks():
+    (line,), flags = parts(Line), parts(FlagMark)
+    assert len(flags) == 3
+    for flag in flags:
+        assert math.isfinite(flag.y)
+        assert math.isnan(line.y[line.x.index(flag.x)])
+
+
+def test_one_cause_is_named_once():
+    assert [flag.words for flag in parts(FlagMark)] == [
+        "one blip, as fresh electrons came in",
+        "",
+        "at its ceiling",
+    ]
+
+
+def test_the_band_runs_on_beneath_a_doubted_point():
+    (band,), (line,) = parts(Band), parts(Line)
+    assert all(math.isfinite(value) for value in band.low + band.high)
+    middle = [(low + high) / 2 for low, high in zip(band.low, band.high, strict=True)]
+    known = [place for place, value in enumerate(line.y) if math.isfinite(value)]
+    assert [middle[place] for place in known] == pytest.approx([line.y[place] for place in known])
+
+
+def test_a_scan_that_ran_downwards_is_drawn_by_rising_energy():
+    up = samples.trace()
+    down = {**up.detail["trace"]}
+    for name in ("energy_ev", "value", "sigma"):
+        down[name] = down[name][::-1]
+    turned = Answer("trust", "all-kept", up.sentence, detail={"scans": {}, "trace": down})
+    assert figure(turned).panels == figure(up).panels
+
+
+def test_a_shift_without_scans_says_what_to_do():
+    (blank,) = figure(Answer("trust", "cannot-tell", "Nothing here yet.", detail={"scans": {}})).panels
+    assert isinstance(blank, Blank) and blank.state == "empty" and blank.act
