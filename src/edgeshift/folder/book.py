@@ -211,7 +211,7 @@ def _plain_words(path: Path) -> Iterator[None]:
 
 
 def _refusal(path: Path, name: str, words: str) -> FolderRefused:
-    if name.startswith(("SQLITE_FULL", "SQLITE_IOERR_WRITE")):
+    if name in ("SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_SHMSIZE"):
         return disk_full(path)
     if name.startswith("SQLITE_NOTADB"):
         return _not_ours(path)

@@ -1,0 +1,31 @@
+"""edgeshift ask: one of the questions, answered."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from edgeshift.cli.options import Folder, Json
+
+
+def ask(
+    question: Annotated[str, typer.Argument(help="trust or real.", show_default=False)],
+    folder: Folder,
+    edge: Annotated[str | None, typer.Option(help="One edge only, as 'Al K'.")] = None,
+    compare: Annotated[
+        tuple[str, str] | None, typer.Option(help="Two scans, by key or file: why do they differ?")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Ask a question of the experiment: do we trust this trace? is the difference real?"""
+    from edgeshift.actions.ask import ask as action
+    from edgeshift.actions.desk import Desk
+    from edgeshift.cli.printing import naming_of
+    from edgeshift.wording.plain import as_json as dumped
+    from edgeshift.wording.plain import as_text
+
+    desk = Desk()
+    naming = naming_of(folder, desk)
+    answers = action(folder, question, edge=edge, compare=compare or None, desk=desk)
+    typer.echo((dumped if as_json else as_text)(answers, naming), nl=False)

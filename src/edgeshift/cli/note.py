@@ -1,0 +1,126 @@
+"""edgeshift note: whatever a person does, with role and reason. One kind, one sub-verb."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Annotated
+
+import typer
+
+from edgeshift.cli.options import Folder, Json, Reason, Role
+
+kinds = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
+Scan = Annotated[str, typer.Argument(help="The scan: its key, its number or its file.", show_default=False)]
+
+
+@kinds.callback()
+def note(context: typer.Context, folder: Folder) -> None:
+    """Enter what a person does: judge, declare, place, tie, write. Nothing is ever taken out again."""
+    context.obj = folder
+
+
+@kinds.command()
+def judge(
+    context: typer.Context,
+    scan: Scan,
+    verdict: Annotated[
+        str, typer.Argument(help="keep, keep-with-a-note, set-aside or undo.", show_default=False)
+    ],
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Keep a scan, set it aside, or undo the last judgement of it."""
+    _note(context, role, reason, as_json, lambda act, *at: act.judge(*at, scan, verdict))
+
+
+@kinds.command()
+def declare(
+    context: typer.Context,
+    edge: Annotated[str, typer.Argument(help="As 'Al K'.", show_default=False)],
+    kind: Annotated[
+        str, typer.Argument(help="ratio, height, area, centroid or position.", show_default=False)
+    ],
+    window: Annotated[list[str], typer.Option(help="In eV, as 1566-1567; twice for a ratio.")],
+    matters: Annotated[float | None, typer.Option(help="Smallest difference that matters.")] = None,
+    words: Annotated[str, typer.Option(help="How the group says it.")] = "",
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Name the one number that will be compared at an edge."""
+    feature = {"kind": kind, "windows": [_window(one) for one in window], "words": words}
+    _note(context, role, reason, as_json, lambda act, *at: act.declare(*at, edge, feature, matters))
+
+
+@kinds.command()
+def place(
+    context: typer.Context,
+    scan: Scan,
+    specimen: Annotated[str, typer.Argument(help="As in experiment.yaml.", show_default=False)],
+    spot: Annotated[str | None, typer.Option(help="Which spot on it.")] = None,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Say where a scan was measured."""
+    _note(context, role, reason, as_json, lambda act, *at: act.place(*at, scan, specimen, spot))
+
+
+@kinds.command()
+def tie(
+    context: typer.Context,
+    shift_ev: Annotated[float, typer.Option(help="What is added to the energies, in eV.")],
+    source: Annotated[str, typer.Option(help="Which known peak, and who published it.")],
+    sigma_ev: Annotated[float, typer.Option(help="Its give-or-take, in eV.")] = 0.0,
+    edge: Annotated[str | None, typer.Option(help="For all scans of this edge, as 'Fe L'.")] = None,
+    scan: Annotated[list[str] | None, typer.Option(help="For this scan; may be said again.")] = None,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Tie the energies to a known peak. Another tie replaces it, 0 takes it back."""
+    from edgeshift.records.shift_state import Tie
+
+    shift = Tie(shift_ev, sigma_ev, source, edge, tuple(scan or ()))
+    _note(context, role, reason, as_json, lambda act, *at: act.tie(*at, shift))
+
+
+@kinds.command()
+def write(
+    context: typer.Context,
+    text: Annotated[str, typer.Argument(help="In your own words.", show_default=False)],
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Keep a note in your own words."""
+    _note(context, role, reason, as_json, lambda act, *at: act.write(*at, text))
+
+
+def _note(context: typer.Context, role: str, reason: str, as_json: bool, enter: Callable) -> None:
+    """Open the folder, let the action enter the event, and print it."""
+    from edgeshift.actions import note as act
+    from edgeshift.actions.desk import Desk
+    from edgeshift.cli.printing import caution
+
+    desk = Desk()
+    opened = desk.load(context.obj)
+    caution(opened.complaint)
+    with opened.folder:
+        event = enter(act, opened.folder, desk, act.Who(role, reason))
+    if as_json:
+        typer.echo(json.dumps([vars(event)], ensure_ascii=False))
+    else:
+        typer.echo(f"Entered as line {event.number} of the book, by the {event.role} at {event.time}.")
+
+
+def _window(said: str) -> tuple[float, float]:
+    from edgeshift.errors import NoteRefused
+
+    low, _, high = said.partition("-")
+    try:
+        return float(low), float(high)
+    except ValueError:
+        raise NoteRefused("the window", "low-high in eV", repr(said), "Type it as 1566-1567.") from None

@@ -1,0 +1,61 @@
+"""Printing: sentences to people, JSON to machines, cautions beside both."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterable
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from edgeshift.errors import Refusal, UnreadableFile
+
+if TYPE_CHECKING:
+    from edgeshift.actions.desk import Desk
+    from edgeshift.wording.names import Naming
+
+
+def records_as_json(records: Iterable[Any]) -> str:
+    """Frozen records as a JSON list, one line."""
+    return json.dumps([asdict(record) for record in records], ensure_ascii=False)
+
+
+def caution(complaint: Refusal | None) -> None:
+    """Say on standard error what does not hold in an experiment text; the last accepted one is in force."""
+    if complaint is not None:
+        typer.echo(f"{complaint} Until then the last accepted text stays in force.", err=True)
+
+
+def naming_of(folder: Path, desk: Desk) -> Naming:
+    """The open naming of an experiment; a text that does not hold is cautioned about."""
+    from edgeshift.formats.experiment_text import load
+    from edgeshift.wording.names import open_naming
+
+    opened = desk.load(folder)
+    opened.folder.close()
+    caution(opened.complaint)
+    return open_naming(load(opened.state.experiment_text, "experiment.yaml"))
+
+
+def counter(words: str) -> Callable[[int, int], None]:
+    """A line on standard error that counts up while somebody watches a terminal; silent elsewhere."""
+
+    def tell(done: int, whole: int) -> None:
+        if sys.stderr.isatty():
+            typer.echo(f"\r{done} of {whole} {words}", err=True, nl=done == whole)
+
+    return tell
+
+
+def read_file(path: Path) -> bytes:
+    """The bytes of a file that was named on the line. Raises UnreadableFile where they cannot be had."""
+    try:
+        return path.read_bytes()
+    except OSError as trouble:
+        found = trouble.strerror or type(trouble).__name__
+        raise UnreadableFile(
+            path.name, "a file that can be read", found, "Check its name and place."
+        ) from None

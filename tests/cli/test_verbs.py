@@ -1,0 +1,227 @@
+"""Each verb prints what its action returns, in words or as JSON."""
+
+import json
+
+import pytest
+from typer.testing import CliRunner
+
+from edgeshift.cli.application import app
+from edgeshift.errors import FolderRefused, NoteRefused, TextRefused, UnclearColumns
+from edgeshift.folder.experiment_folder import ExperimentFolder
+
+TEXT = """\
+question: does the fire change the clay?
+arms: [{name: raw, control: true}, {name: fired}]
+units: [{name: A, arm: raw}]
+specimens: [{name: A-raw, unit: A}]
+"""
+
+
+def rows(seed: int = 0) -> str:
+    return (
+        "\n".join(f"{1550 + n} {100000 + n % 7 + seed} {20000 + 400 * n + n % 5}" for n in range(60)) + "\n"
+    )
+
+
+@pytest.fixture
+def say():
+    """Run one verb; a refusal comes through as itself."""
+
+    def run(*words, said=None):
+        result = CliRunner().invoke(app, [str(word) for word in words], input=said)
+        if result.exception and not isinstance(result.exception, SystemExit):
+            raise result.exception
+        return result
+
+    return run
+
+
+@pytest.fixture
+def shift(tmp_path, say):
+    (tmp_path / "mine.yaml").write_text(TEXT, encoding="utf-8")
+    say("new", tmp_path / "shift", "--from", tmp_path / "mine.yaml")
+    return tmp_path / "shift"
+
+
+@pytest.fixture
+def raw(tmp_path):
+    folder = tmp_path / "instrument"
+    folder.mkdir()
+    for number in (1, 2):
+        (folder / f"river-{number}.dat").write_text("# energy i0 tey\n" + rows(number), encoding="utf-8")
+    (folder / ".hidden").write_text("no scan", encoding="utf-8")
+    return folder
+
+
+def test_new_interviews_and_asks_again_where_an_answer_makes_no_sense(tmp_path, say):
+    said = [
+        "does firing change more than digging?",
+        "raw",
+        "raw, fired",
+        "fired",
+        "A",
+        "B",
+        "no",
+        "",
+        "",
+        "Al K",
+        "",
+    ]
+    result = say("new", tmp_path / "shift", said="\n".join(said) + "\n")
+    assert "needed at least 2, with commas between, found 'raw'" in result.stderr
+    assert "Next: edgeshift take" in result.stdout
+    with ExperimentFolder.open(tmp_path / "shift") as folder:
+        assert '{name: "fired", control: true}' in folder.experiment_text()
+
+
+def test_new_as_json_names_folder_and_text(tmp_path, say):
+    (tmp_path / "mine.yaml").write_text(TEXT, encoding="utf-8")
+    result = say("new", tmp_path / "shift", "--from", tmp_path / "mine.yaml", "--json")
+    assert json.loads(result.stdout) == [{"folder": str(tmp_path / "shift"), "experiment": TEXT}]
+
+
+def test_new_refuses_a_text_by_its_line(tmp_path, say):
+    (tmp_path / "mine.yaml").write_text("qestion: why\n", encoding="utf-8")
+    with pytest.raises(TextRefused, match="mine.yaml:1: qestion"):
+        say("new", tmp_path / "shift", "--from", tmp_path / "mine.yaml")
+
+
+def test_take_goes_through_a_folder_by_name_and_leaves_hidden_files(shift, raw, say):
+    result = say("take", shift, raw)
+    assert result.stdout.splitlines() == [
+        "river-1.dat: taken as scan-001.",
+        "river-2.dat: taken as scan-002.",
+    ]
+    assert result.exit_code == 0
+
+
+def test_take_goes_on_behind_a_bad_file_and_ends_with_2(shift, raw, say):
+    result = say("take", shift, raw / "nosuch.dat", raw / "river-1.dat")
+    assert result.exit_code == 2
+    assert "nosuch.dat: needed a file that can be read, found No such file" in result.stderr
+    assert result.stdout == "river-1.dat: taken as scan-001.\n"
+
+
+def test_take_says_a_duplicate(shift, raw, say):
+    say("take", shift, raw / "river-1.dat")
+    result = say("take", shift, raw / "river-1.dat")
+    assert result.exit_code == 0
+    assert "the same bytes as river-1.dat (scan-001). It counts once." in result.stdout
+
+
+def test_take_asks_and_hears_which_column_is_what(shift, raw, say):
+    (raw / "odd.dat").write_text("# eins zwei drei\n" + rows(), encoding="utf-8")
+    asked = say("take", shift, raw / "odd.dat")
+    assert asked.exit_code == 2
+    assert "Say it as --column energy=NAME" in asked.stderr
+    columns = (
+        "--column",
+        "energy=eins",
+        "--column",
+        "i0=zwei:counts",
+        "--column",
+        "electron-yield=drei:counts",
+    )
+    assert say("take", shift, raw / "odd.dat", *columns).exit_code == 0
+    with pytest.raises(UnclearColumns, match="--column: needed ROLE=NAME, found 'eins'"):
+        say("take", shift, raw / "odd.dat", "--column", "eins")
+
+
+def test_take_reads_by_a_profile(shift, raw, tmp_path, say):
+    (raw / "odd.dat").write_text("# eins zwei drei\n" + rows(), encoding="utf-8")
+    profile = tmp_path / "profile.yaml"
+    profile.write_text(
+        "energy: {column: eins}\nchannels: [{role: electron-yield, columns: [drei], unit: V}]\n"
+    )
+    assert say("take", shift, raw / "odd.dat", "--profile", profile).exit_code == 0
+    profile.write_text("enrgy: {column: eins}\n")
+    with pytest.raises(
+        TextRefused, match="profile.yaml:1: enrgy: is not a known field; did you mean 'energy'"
+    ):
+        say("take", shift, raw / "odd.dat", "--profile", profile)
+
+
+def test_a_broken_text_is_a_caution_and_files_are_still_taken(shift, raw, say):
+    (shift / "experiment.yaml").write_text(TEXT + "armss: 1\n", encoding="utf-8")
+    result = say("take", shift, raw)
+    assert result.exit_code == 0
+    assert "experiment.yaml:5: armss: is not a known field" in result.stderr
+    assert "the last accepted text stays in force" in result.stderr
+    assert "taken as scan-002" in result.stdout
+
+
+def test_take_refuses_a_place_that_is_no_experiment(tmp_path, raw, say):
+    with pytest.raises(FolderRefused, match="Begin one with: edgeshift new"):
+        say("take", tmp_path / "nowhere", raw)
+
+
+def test_look_prints_columns_guesses_and_doubts(raw, say):
+    result = say("look", raw / "river-1.dat")
+    assert "river-1.dat: text, 60 rows" in result.stdout
+    assert "-> electron-yield" in result.stdout
+    assert "take would accept this." in result.stdout
+
+
+def test_look_proposes_lines_to_paste(raw, say):
+    (raw / "odd.dat").write_text("# eins zwei drei\n" + rows(), encoding="utf-8")
+    result = say("look", raw / "odd.dat")
+    assert "doubt: No name says which column is the energy" in result.stdout
+    assert "    beamline:\n      energy:" in result.stdout
+
+
+def test_look_goes_on_behind_a_bad_file_and_ends_with_2(raw, say):
+    (raw / "empty.dat").write_bytes(b"")
+    (raw / "stage.dat").write_text("# x_mm y_mm\n" + "-1 2\n-2 2\n-3 1\n" * 5, encoding="utf-8")
+    result = say("look", raw / "empty.dat", raw / "stage.dat", raw / "river-2.dat", "--json")
+    assert result.exit_code == 2
+    assert "empty.dat: needed a table of numbers, found an empty file" in result.stderr
+    stage, river = json.loads(result.stdout)
+    assert stage["not_a_scan"].startswith("Needed a column of energies")
+    assert river["columns"][0] == {
+        "name": "energy", "unit": None, "low": 1550.0, "high": 1609.0, "missing": 0, "guess": "energy in eV",
+    }  # fmt: skip
+
+
+def test_look_says_that_a_table_is_no_scan(raw, say):
+    (raw / "stage.dat").write_text("# x_mm y_mm\n" + "-1 2\n-2 2\n-3 1\n" * 5, encoding="utf-8")
+    assert "no scan: Needed a column of energies" in say("look", raw / "stage.dat").stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "payload"),
+    [
+        (("judge", "1", "set-aside"), {"scan": "scan-001", "verdict": "set-aside"}),
+        (("place", "1", "A-raw", "--spot", "2"), {"scan": "scan-001", "specimen": "A-raw", "spot": "2"}),
+        (
+            ("tie", "--shift-ev", "-0.5", "--source", "foil", "--edge", "Al K"),
+            {"edge": "Al K", "scans": [], "shift_ev": -0.5, "sigma_ev": 0.0, "source": "foil"},
+        ),
+        (
+            ("declare", "Al K", "height", "--window", "1566-1567", "--matters", "0.1"),
+            {
+                "edge": "Al K",
+                "feature": {"kind": "height", "windows": [[1566.0, 1567.0]], "words": ""},
+                "matters": 0.1,
+            },
+        ),
+        (("write", "beam was back"), {"text": "beam was back"}),
+    ],
+)
+def test_every_kind_of_note_enters_the_book(shift, raw, say, words, payload):
+    say("take", shift, raw)
+    result = say("note", shift, *words, "--role", "teacher", "--reason", "we looked", "--json")
+    (event,) = json.loads(result.stdout)
+    assert (event["kind"], event["role"], event["reason"]) == (words[0], "teacher", "we looked")
+    assert event["payload"] == payload
+    with ExperimentFolder.open(shift) as folder:
+        assert folder.events()[-1].number == event["number"]
+
+
+def test_a_note_says_its_line(shift, say):
+    result = say("note", shift, "write", "the beam was back")
+    assert result.stdout.startswith("Entered as line 2 of the book, by the host at 20")
+
+
+def test_a_window_that_is_none_is_refused(shift, say):
+    with pytest.raises(NoteRefused, match="the window: needed low-high in eV, found '1566'"):
+        say("note", shift, "declare", "Al K", "height", "--window", "1566", "--reason", "why")
