@@ -166,7 +166,7 @@ def test_a_profile_that_is_given_goes_first(folder):
 
 def test_one_bad_file_never_stops_the_next(folder):
     def gone() -> bytes:
-        raise module.UnclearColumns("gone.dat", "a file", "none", "Look again.")
+        raise FileNotFoundError(errno.ENOENT, "No such file or directory")
 
     files = [
         ("empty.dat", b""),
@@ -175,8 +175,11 @@ def test_one_bad_file_never_stops_the_next(folder):
         ("gone.dat", gone),
         ("river.dat", scan()),
     ]
-    outcomes = [taken.outcome for taken in take(folder, files, steady_desk())]
-    assert outcomes == ["refused", "refused", "refused", "asked", "taken"]
+    taken = take(folder, files, steady_desk())
+    assert [one.outcome for one in taken] == ["refused", "refused", "refused", "refused", "taken"]
+    assert taken[3].sentence == (
+        "gone.dat: needed a file that can be read, found No such file or directory. Check its name and place."
+    )
 
 
 def test_a_fault_of_ours_in_one_file_costs_that_file_only(folder, monkeypatch):

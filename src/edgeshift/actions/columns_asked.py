@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple, get_args
 
+from edgeshift.actions.new import text_of
 from edgeshift.errors import NotAScan, UnclearColumns
 from edgeshift.recipe.beamline import BeamlineProfile, ChannelColumns, EnergyColumn, Role, Unit
 from edgeshift.recipe.experiment import Experiment
@@ -21,6 +22,13 @@ class Mapped(NamedTuple):
     profile: BeamlineProfile
     source: str
     doubts: tuple[str, ...] = ()
+
+
+def profile_from(data: bytes, name: str) -> BeamlineProfile:
+    """The beamline profile in the bytes of a YAML file. Raises TextRefused with its line."""
+    from edgeshift.formats.experiment_text import load_profile
+
+    return load_profile(text_of(data, name), name)
 
 
 def mapped(

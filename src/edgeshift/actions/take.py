@@ -8,7 +8,7 @@ from typing import Literal
 
 from edgeshift.actions.columns_asked import Mapped, mapped
 from edgeshift.actions.desk import Desk
-from edgeshift.errors import Refusal, UnclearColumns, WhichEntry
+from edgeshift.errors import Refusal, UnclearColumns, UnreadableFile, WhichEntry
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
@@ -122,7 +122,7 @@ class _Taker:
     def one(self, name: str, data: Bytes) -> Taken:
         """One file, whatever it is."""
         try:
-            return self._written(self._recognised(name, data() if callable(data) else data))
+            return self._written(self._recognised(name, _read(name, data)))
         except (UnclearColumns, WhichEntry) as question:
             return Taken(name, "asked", str(question), doubts=tuple(getattr(question, "__notes__", ())))
         except Refusal as refusal:
@@ -199,6 +199,21 @@ def _arrival(file: _Waiting, stored: str, entry: str | None, scan: str) -> dict:
         "profile": own,
         "mapping": how.source,
     }
+
+
+def _read(name: str, data: Bytes) -> bytes:
+    if not callable(data):
+        return data
+    try:
+        return data()
+    except OSError as trouble:
+        raise cannot_be_read(name, trouble) from None
+
+
+def cannot_be_read(name: str, trouble: OSError) -> UnreadableFile:
+    """The refusal for a file that the system does not give us."""
+    found = trouble.strerror or type(trouble).__name__
+    return UnreadableFile(name, "a file that can be read", found, "Check its name and place.")
 
 
 def _chosen(name: str, data: bytes, entry: str | None) -> tuple[RawTable, ...]:

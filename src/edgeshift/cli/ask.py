@@ -21,11 +21,11 @@ def ask(
     """Ask a question of the experiment: do we trust this trace? is the difference real?"""
     from edgeshift.actions.ask import ask as action
     from edgeshift.actions.desk import Desk
-    from edgeshift.cli.printing import naming_of
+    from edgeshift.cli.printing import names_in
     from edgeshift.wording.plain import as_json as dumped
     from edgeshift.wording.plain import as_text
 
     desk = Desk()
-    naming = naming_of(folder, desk)
+    naming = names_in(folder, desk)
     answers = action(folder, question, edge=edge, compare=compare or None, desk=desk)
     typer.echo((dumped if as_json else as_text)(answers, naming), nl=False)

@@ -20,13 +20,13 @@ def practice(
     """A practice shift: invented specimens on an invented beamline, taken and answered."""
     from edgeshift.actions.desk import Desk
     from edgeshift.actions.practise import practise
-    from edgeshift.cli.printing import counter, naming_of
+    from edgeshift.cli.printing import counter, names_in
     from edgeshift.wording.plain import as_json as dumped
     from edgeshift.wording.plain import as_text
 
     desk = Desk()
     done = practise(folder, seed, desk=desk, tell=counter("files taken"))
-    naming = naming_of(done.path, desk)
+    naming = names_in(done.path, desk)
     if as_json:
         typer.echo(dumped(done.answers, naming), nl=False)
         return

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from edgeshift.errors import Refusal, UnreadableFile
+from edgeshift.errors import Refusal
 
 if TYPE_CHECKING:
     from edgeshift.actions.desk import Desk
@@ -29,15 +29,14 @@ def caution(complaint: Refusal | None) -> None:
         typer.echo(f"{complaint} Until then the last accepted text stays in force.", err=True)
 
 
-def naming_of(folder: Path, desk: Desk) -> Naming:
+def names_in(folder: Path, desk: Desk) -> Naming:
     """The open naming of an experiment; a text that does not hold is cautioned about."""
-    from edgeshift.formats.experiment_text import load
-    from edgeshift.wording.names import open_naming
+    from edgeshift.actions.naming import naming_of
 
     opened = desk.load(folder)
     opened.folder.close()
     caution(opened.complaint)
-    return open_naming(load(opened.state.experiment_text, "experiment.yaml"))
+    return naming_of(opened.state)
 
 
 def counter(words: str) -> Callable[[int, int], None]:
@@ -52,10 +51,9 @@ def counter(words: str) -> Callable[[int, int], None]:
 
 def read_file(path: Path) -> bytes:
     """The bytes of a file that was named on the line. Raises UnreadableFile where they cannot be had."""
+    from edgeshift.actions.take import cannot_be_read
+
     try:
         return path.read_bytes()
     except OSError as trouble:
-        found = trouble.strerror or type(trouble).__name__
-        raise UnreadableFile(
-            path.name, "a file that can be read", found, "Check its name and place."
-        ) from None
+        raise cannot_be_read(path.name, trouble) from None

@@ -67,23 +67,20 @@ def _exit_code(taken: tuple[Taken, ...]) -> int:
 
 def _every(paths: list[Path]) -> Iterator[tuple[str, Bytes]]:
     """The files in the order of the line; a folder stands for the visible files in it, by name."""
-    from edgeshift.cli.printing import read_file
-
     for path in paths:
         inside = sorted(one for one in path.iterdir() if one.is_file()) if path.is_dir() else [path]
         for one in inside:
             if one is path or not one.name.startswith("."):
-                yield one.name, lambda one=one: read_file(one)
+                yield one.name, one.read_bytes
 
 
 def _profile(path: Path | None):
     if path is None:
         return None
-    from edgeshift.actions.new import text_of
+    from edgeshift.actions.columns_asked import profile_from
     from edgeshift.cli.printing import read_file
-    from edgeshift.formats.experiment_text import load_profile
 
-    return load_profile(text_of(read_file(path), path.name), path.name)
+    return profile_from(read_file(path), path.name)
 
 
 def _answers(columns, entry: str | None) -> dict[str, str]:
