@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import gzip
+import re
 import struct
+import xml.etree.ElementTree as tree
+from base64 import b64decode
 
 import pytest
 import sample_answers as samples
+import typst
 
-from edgeshift.actions.press import NoPicture, font_folders, png
+from edgeshift.actions.press import NoPicture, font_folders, png, with_fonts
 from edgeshift.drawing import draw
 from edgeshift.figures import figure_of
 
@@ -35,6 +40,29 @@ def test_words_are_printed_in_our_fonts_and_not_left_blank(family):
 def test_the_same_picture_gives_the_same_bytes():
     svg = draw(figure_of(samples.mixed()))
     assert png(svg) == png(svg)
+
+
+@pytest.mark.parametrize("name", ["four_arms", "long_names", "overview"])
+def test_a_picture_with_its_fonts_inside_is_still_light_and_well_formed(name):
+    svg = draw(figure_of(getattr(samples, name)()))
+    alone = with_fonts(svg)
+    root = tree.fromstring(alone)
+    assert root[0].text.count("@font-face") == (3 if name == "four_arms" else 2)
+    assert len(gzip.compress(alone.encode())) < 90_000
+
+
+def test_the_fonts_inside_print_the_very_same_letters(tmp_path):
+    words = "All three pairs moved: 0.63 ÷ é"
+    source = f'#set page(width: 400pt, height: 40pt)\n#set text(font: "Atkinson Hyperlegible", kerning: false)\n{words}'
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg"><text font-weight="700">{words}</text></svg>'
+    for number, packed in enumerate(re.findall(r"base64,([^)]+)", with_fonts(svg))):
+        (tmp_path / f"{number}.ttf").write_bytes(b64decode(packed))
+    pictures = [
+        typst.compile(source.encode(), format="png",
+                      font_paths=typst.Fonts(font_paths=folders, include_system_fonts=False))
+        for folders in (font_folders(), [str(tmp_path)])
+    ]  # fmt: skip
+    assert pictures[0] == pictures[1]
 
 
 def test_what_is_no_picture_is_refused():

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from edgeshift.drawing.font_subset import glyph_numbers, read_tables
 from edgeshift.drawing.metrics import evenly, fit_lines, pinch, shorten, text_width, wrap
 
 FONTS = {
@@ -19,41 +20,14 @@ FONTS = {
 PRINTABLE = [chr(code) for code in range(0x20, 0x7F)]
 
 
-def unsigned(data: bytes, at: int, count: int = 1) -> tuple[int, ...]:
-    return struct.unpack_from(f">{count}H", data, at)
-
-
-def advances(data: bytes) -> dict[str, float]:
-    """Advance widths in thousandths, read from the font itself: OpenType `head`, `hhea`, `hmtx`, `cmap` 4."""
-    tables = {
-        data[at : at + 4].decode(): struct.unpack_from(">I", data, at + 8)[0]
-        for at in range(12, 12 + 16 * unsigned(data, 4)[0], 16)
-    }
-    per_em = unsigned(data, tables["head"] + 18)[0]
-    long_ones = unsigned(data, tables["hhea"] + 34)[0]
-    widths = unsigned(data, tables["hmtx"], 2 * long_ones)[::2]
-    glyphs = glyph_numbers(data, tables["cmap"])
+def advances(font: bytes) -> dict[str, float]:
+    """Advance widths in thousandths, read from the font itself (OpenType `head`, `hhea`, `hmtx`, `cmap`)."""
+    tables = read_tables(font)
+    per_em = struct.unpack_from(">H", tables["head"], 18)[0]
+    long_ones = struct.unpack_from(">H", tables["hhea"], 34)[0]
+    widths = struct.unpack_from(f">{2 * long_ones}H", tables["hmtx"])[::2]
+    glyphs = glyph_numbers(tables["cmap"])
     return {c: 1000 * widths[min(glyphs[ord(c)], long_ones - 1)] / per_em for c in PRINTABLE}
-
-
-def glyph_numbers(data: bytes, cmap: int) -> dict[int, int]:
-    places = [
-        cmap + struct.unpack_from(">I", data, cmap + 8 + 8 * entry)[0]
-        for entry in range(unsigned(data, cmap + 2)[0])
-    ]
-    at = next(place for place in places if unsigned(data, place)[0] == 4)
-    count = unsigned(data, at + 6)[0] // 2
-    ends = unsigned(data, at + 14, count)
-    starts = unsigned(data, at + 16 + 2 * count, count)
-    deltas = unsigned(data, at + 16 + 4 * count, count)
-    ranges = at + 16 + 6 * count
-    found = {}
-    for place, (start, end, delta) in enumerate(zip(starts, ends, deltas, strict=True)):
-        jump = unsigned(data, ranges + 2 * place)[0]
-        for code in range(start, min(end, 0x7E) + 1):
-            glyph = unsigned(data, ranges + 2 * place + jump + 2 * (code - start))[0] if jump else code
-            found[code] = (glyph + delta) % 65536 if glyph else 0
-    return found
 
 
 @pytest.mark.parametrize("voice", FONTS)

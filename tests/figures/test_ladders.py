@@ -41,9 +41,10 @@ def test_a_rung_not_shown_says_what_would_have_shown_and_keeps_its_dots():
     assert middle.state == "not-shown" and "0.21" in middle.words and middle.rows
 
 
-def test_without_a_feature_there_is_no_ruler_and_the_stamp_says_so():
-    bare = ladder(samples.real(feature=None).detail)
-    assert bare.ruler is None and bare.stamp == "no feature named"
+def test_without_a_feature_there_is_no_ruler_and_the_foot_says_so():
+    bare = ladder(samples.real(feature=None, declared="after").detail)
+    assert bare.ruler is None and bare.stamp == "found after"
+    assert bare.reading == "no feature named: judged by the whole curve"
     assert not any(row.dots for rung in bare.rungs for row in rung.rows)
 
 
@@ -53,6 +54,11 @@ def test_the_ruler_holds_every_dot_between_round_ends():
     assert found.ruler.low <= min(values) and max(values) <= found.ruler.high
     assert round(found.ruler.low, 6) == 0.2
     assert found.ruler.words == "height at 1566.2 ÷ at 1568.2 eV"
+
+
+def test_rungs_judged_by_the_curve_say_so_beside_their_dots():
+    found = ladder(samples.real(judged_by="curve", declared="after").detail)
+    assert found.reading.endswith("; rungs judged by the whole curve")
 
 
 def test_values_that_are_missing_are_not_drawn():

@@ -1,12 +1,41 @@
-"""From SVG to PNG, through Typst, in memory, with the fonts we ship and no others."""
+"""Pictures that stand alone: SVG to PNG through Typst, or SVG with its fonts inside; all in memory."""
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
+from edgeshift.drawing.font_subset import subset
 from edgeshift.errors import Refusal
 
+
+class Face(NamedTuple):
+    """One font file, what it is called in a picture, and the markup that tells that it is used."""
+
+    package: str
+    file: str
+    family: str
+    weight: int
+    style: str
+    used_when: str
+
+
+FACES = (
+    Face(
+        "fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Regular.ttf", "Atkinson Hyperlegible", 400,
+        "normal", "<text",
+    ),
+    Face(
+        "fontpkg_atkinson_hyperlegible", "AtkinsonHyperlegible-Bold.ttf", "Atkinson Hyperlegible", 700,
+        "normal", 'font-weight="700"',
+    ),
+    Face(
+        "fontpkg_literata", "Literata-Italic[opsz,wght].ttf", "Literata", 400,
+        "italic", 'font-style="italic"',
+    ),
+)  # fmt: skip
 FAMILIES = ("fontpkg_atkinson_hyperlegible", "fontpkg_literata")
 _SHEET = """#set page(width: {width}pt, height: auto, margin: 0pt, fill: none)
 #image("figure.svg", width: 100%)
@@ -35,6 +64,30 @@ def png(svg: str, scale: float = 1.0) -> bytes:
         raise NoPicture(
             "the picture", "an SVG that Typst can read", str(trouble), "Draw it again."
         ) from trouble
+
+
+def with_fonts(svg: str) -> str:
+    """`svg` with the letters it uses inside it, for a place where our fonts are not installed.
+
+    Meant for a picture that stands alone, such as a file or an `<img>`: a page with strict content rules
+    serves the fonts itself and takes the picture as drawn.
+    """
+    letters = "".join(sorted(set(svg)))
+    faces = "".join(_face(face, letters) for face in FACES if face.used_when in svg)
+    head, tag_end, rest = svg.partition(">")
+    return f"{head}{tag_end}<style>{faces}</style>{rest}"
+
+
+def _face(face: Face, letters: str) -> str:
+    """One font as a rule of the style sheet."""
+    from importlib.resources import files
+
+    font = subset((files(face.package) / "files" / face.file).read_bytes(), letters)
+    packed = b64encode(font).decode()
+    return (
+        f"@font-face{{font-family:'{face.family}';font-weight:{face.weight};font-style:{face.style};"
+        f"src:url(data:font/ttf;base64,{packed})}}"
+    )
 
 
 def _width(svg: str) -> float:

@@ -150,7 +150,7 @@ def _foot_lines(pen: Pen, ladder: Ladder, width: float) -> list[str]:
     size = pen.sizes.small
     beside = width - pen.width(ladder.stamp, size, "bold") - 14
     lines = fit_lines(ladder.ruler.words, size, width, 2) if ladder.ruler else []
-    lines += [ladder.reading] if ladder.reading else []
+    lines += fit_lines(ladder.reading, size, width, 2)
     return lines if any(pen.width(line, size) <= beside for line in lines) else [*lines, ""]
 
 

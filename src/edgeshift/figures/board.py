@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from edgeshift.figures.ladders import RUNGS
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Board, Figure, SmallLadder
 from edgeshift.wording import figures as words
+
+
+def figure(answer: Answer) -> Figure:
+    """The strip of the answer that sums up (edge None), from its `detail["edges"]`."""
+    return _strip(answer.sentence, answer.detail.get("edges") or [])
 
 
 def summary(answers: Sequence[Answer], sentence: str = "") -> Figure:
@@ -17,17 +23,30 @@ def summary(answers: Sequence[Answer], sentence: str = "") -> Figure:
     """
     real = [answer for answer in answers if answer.question == "real"]
     told = sentence or next((answer.sentence for answer in real if answer.edge is None), "")
-    ladders = tuple(_small(answer) for answer in real if answer.edge is not None)
-    if not ladders:
+    edges = [
+        {**answer.detail, "edge": answer.edge, "verdict": answer.verdict}
+        for answer in real
+        if answer.edge is not None
+    ]
+    return _strip(told, edges)
+
+
+def _strip(sentence: str, edges: Sequence[Mapping[str, Any]]) -> Figure:
+    if not edges:
         blank = Blank("empty", words.NOTHING_YET, words.ADD_A_SCAN)
-        return Figure("board", told, (blank,), words.plain_alt(told, [words.NOTHING_YET]))
-    alt = words.plain_alt(told, [words.small_alt(one.name, one.states, one.stamp) for one in ladders])
+        return Figure("board", sentence, (blank,), words.plain_alt(sentence, [words.NOTHING_YET]))
+    names = [edge["edge"] for edge in edges]
+    ladders = tuple(_small(edge, names.count(edge["edge"]) > 1) for edge in edges)
+    told = [words.small_alt(one.name, one.states, one.stamp) for one in ladders]
     titles = tuple(words.SHORT_TITLES[code] for code in RUNGS)
-    return Figure("board", told, (Board(titles, ladders),), alt, flat=True)
+    return Figure("board", sentence, (Board(titles, ladders),), words.plain_alt(sentence, told), flat=True)
 
 
-def _small(answer: Answer) -> SmallLadder:
-    rungs = answer.detail.get("rungs") or {}
+def _small(edge: Mapping[str, Any], several_arms: bool) -> SmallLadder:
+    """One edge; with its treated arm where the edge stands there more than once."""
+    rungs = edge.get("rungs") or {}
     states = tuple(rungs.get(code, "cannot-test") for code in RUNGS)
-    stamp = words.STAMPS[answer.detail["declared"]] if "declared" in answer.detail else ""
-    return SmallLadder(answer.edge or "", states, words.verdict_words(answer.verdict), stamp)
+    stamp = words.STAMPS[edge["declared"]] if "declared" in edge else ""
+    treated = edge.get("treated") or ()
+    name = f"{edge['edge']}, {words.arm(treated[0])}" if several_arms and treated else edge["edge"]
+    return SmallLadder(name, states, words.verdict_words(edge["verdict"]), stamp)

@@ -22,19 +22,15 @@ def ladder(detail: Mapping[str, Any]) -> Ladder:
     rungs = tuple(_rung(code, detail, groups) for code in RUNGS)
     values = [dot.value for rung in rungs for row in rung.rows for dot in row.dots]
     ruler = Ruler(*snapped(*padded(min(values), max(values), 0.05)), feature["words"]) if values else None
-    return Ladder(rungs, ruler, _stamp(detail), words.reading(feature), share=0.44)
+    return Ladder(
+        rungs, ruler, words.STAMPS[detail.get("declared", "after")], words.ladder_reading(detail), share=0.44
+    )
 
 
 def roles(detail: Mapping[str, Any]) -> dict[str, Role]:
     """The role of each arm by its order: the control, then the treated ones."""
     arms = [detail.get("control"), *detail.get("treated", ())]
     return dict(zip(arms, ARM_ROLES, strict=False))
-
-
-def _stamp(detail: Mapping[str, Any]) -> str:
-    if not detail.get("feature"):
-        return words.NO_FEATURE
-    return words.STAMPS[detail.get("declared", "after")]
 
 
 def _groups(dots: list[Mapping[str, Any]], paired: bool) -> list[tuple[str, list[Mapping[str, Any]]]]:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from edgeshift.figures import board
 from edgeshift.figures.ladders import ladder
 from edgeshift.figures.ranges import at_least, floats, marks_reach, padded, reach, scale_bar
 from edgeshift.records.answer import Answer
@@ -34,9 +35,12 @@ LEAST_STRIP = 0.3
 def figure(answer: Answer) -> Figure:
     """The picture of one answer to "real", from its `detail` alone.
 
-    Where there are no curves, or nothing repeated, the panel says so in place of a plot.
+    Where there are no curves, or nothing repeated, the panel says so in place of a plot. The answer that
+    sums up all edges gets their board.
     """
     detail = answer.detail
+    if "edges" in detail:
+        return board.figure(answer)
     curves = detail.get("curves")
     left = _plot(detail, curves) if curves else _no_curves(answer)
     right = ladder(detail)

@@ -18,7 +18,6 @@ RUNG_TITLES = {
 SHORT_TITLES = {"scans": "repeat scans", "spots": "other spots", "units": "other units"}
 STATES = {"lit": "lit", "not-shown": "not shown", "cannot-test": "cannot be tested"}
 STAMPS = {"before": "declared before", "after": "found after"}
-NO_FEATURE = "no feature named"
 NO_BAND = "nothing repeated yet: no band"
 IN_ITS_BAND = "in its give-or-take band"
 NOTHING_YET = "Nothing here yet."
@@ -92,6 +91,15 @@ def reading(feature: Mapping[str, Any] | None) -> str:
     half = (high - low) / 2
     ends = f"{_signed(low, half)} and {_signed(high, half)}"
     return f"difference {_signed(feature['difference'], half)}, between {ends}"
+
+
+def ladder_reading(detail: Mapping[str, Any]) -> str:
+    """What stands at the foot of a ladder: the difference, and what the rungs were judged by."""
+    feature = detail.get("feature")
+    if not feature:
+        return "no feature named: judged by the whole curve"
+    by_curve = "; rungs judged by the whole curve" if detail.get("judged_by") == "curve" else ""
+    return reading(feature) + by_curve
 
 
 def _signed(value: float, give_or_take: float | None) -> str:
