@@ -1,0 +1,173 @@
+"""Does a scan reach far enough for what is asked of it? Arrays only; energies rise strictly.
+
+How much is needed on either side grows with the energy, as line widths and resolution do, and with what
+is asked: an edge step needs a stretch above the last line, a ratio inside the edge does not.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from edgeshift.numerics.noise import single_scan_noise
+
+NEEDED_SHARE, NEEDED_AT_MOST_EV = 0.004, 12.0
+"""Level stretch on either side of the edge, as a share of the energy up to a limit: 1.2 eV at 300 eV,
+6.3 at 1570, 12 from 3000 on (common practice, no source). Tails of lines reach about so far."""
+NEEDED_POINTS = 8
+"""Fewer points make no baseline and no step (common practice, no source)."""
+STAYS = 3
+"""So many points in a row must lie above a level before the curve has passed it."""
+RISEN = 0.06
+"""The rise has begun where the curve leaves its lowest stretch by this share of its height."""
+
+
+class Need(NamedTuple):
+    """What is asked: distance from the first edge to the last (eV, 0 for one edge), whether a step is
+    scaled to, and the windows of the feature (low, high) in eV."""
+
+    split_ev: float
+    step: bool
+    windows: tuple[tuple[float, float], ...]
+
+
+class Reach(NamedTuple):
+    """Where the rise begins and where half of it is climbed (eV), the level stretches that lie below it
+    and above the last line (eV), the points in them, and what each must be at least (eV)."""
+
+    rise_ev: float
+    half_ev: float
+    below_ev: float
+    above_ev: float
+    below_points: int
+    above_points: int
+    needed_ev: float
+
+
+class Landmarks(NamedTuple):
+    """Where the curve begins to rise, is half risen, and has its first strong top (eV, NaN without one)."""
+
+    rise_ev: float
+    half_ev: float
+    top_ev: float
+
+
+def landmarks(energy_ev: np.ndarray, value: np.ndarray) -> Landmarks:
+    """The landmarks of a curve without missing points.
+
+    The level is the lowest tenth of the smoothed points before the highest one; heights count from there.
+    """
+    smooth = np.convolve(np.pad(value, 1, mode="edge"), np.ones(3) / 3.0, "valid")
+    before = smooth[: int(np.argmax(smooth)) + 1]
+    if before.size < STAYS:
+        return Landmarks(*(float("nan"),) * 3)
+    level = float(np.mean(np.sort(before)[: max(2, before.size // 10)]))
+    height = float(np.max(smooth)) - level
+    rise, half = (_crossing(energy_ev, smooth, level + share * height) for share in (RISEN, 0.5))
+    near = (energy_ev >= half) & (energy_ev <= half * (1.0 + NEEDED_SHARE))
+    top = float(energy_ev[near][np.argmax(smooth[near])]) if near.any() else float("nan")
+    return Landmarks(rise, half, top)
+
+
+def _crossing(energy_ev: np.ndarray, smooth: np.ndarray, threshold: float) -> float:
+    """First energy at which the curve comes from below the threshold and stays above; NaN where it never does.
+
+    A background that falls towards the edge may begin above the threshold: that is no crossing.
+    """
+    above = smooth >= threshold
+    stays = np.lib.stride_tricks.sliding_window_view(above, STAYS).all(axis=1)[2:]
+    was_below = ~above[1 : 1 + stays.size] & ~above[: stays.size]
+    first = np.flatnonzero(stays & was_below)
+    return float(energy_ev[first[0] + 2]) if first.size else float("nan")
+
+
+def reach(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> Reach:
+    """How far the scan reaches on either side of its edge; NaN values are left out."""
+    good = np.isfinite(value)
+    energy_ev, value = energy_ev[good], value[good]
+    if energy_ev.size < NEEDED_POINTS:
+        return Reach(*(float("nan"),) * 2, 0.0, 0.0, 0, 0, float("nan"))
+    rise, half, _ = landmarks(energy_ev, value)
+    needed = min(NEEDED_SHARE * float(energy_ev[energy_ev.size // 2]), NEEDED_AT_MOST_EV)
+    if not np.isfinite(rise):
+        return Reach(rise, half, 0.0, 0.0, 0, 0, needed)
+    last = half + need.split_ev + needed
+    return Reach(
+        rise,
+        half,
+        rise - float(energy_ev[0]),
+        float(energy_ev[-1]) - last,
+        int(np.sum(energy_ev <= rise)),
+        int(np.sum(energy_ev >= last)),
+        needed,
+    )
+
+
+def too_short(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> str:
+    """'' where the scan is complete, else what it lacks: 'points', 'below', 'above' or 'feature'."""
+    found = reach(energy_ev, value, need)
+    covered = all(energy_ev[0] <= low and high <= energy_ev[-1] for low, high in need.windows)
+    if energy_ev.size < 2 * NEEDED_POINTS:
+        return "points"
+    if found.below_ev < found.needed_ev or found.below_points < NEEDED_POINTS:
+        return "below"
+    if not covered:
+        return "feature"
+    if need.step and (found.above_ev < found.needed_ev or found.above_points < NEEDED_POINTS // 2):
+        return "above"
+    return ""
+
+
+def line_width(energy_ev: np.ndarray, value: np.ndarray) -> float:
+    """Full width of the first strong line, twice the way from half its height to its top; NaN without one."""
+    good = np.isfinite(value)
+    _, half, top = landmarks(energy_ev[good], value[good])
+    return 2.0 * (top - half)
+
+
+def widest_gap(energy_ev: np.ndarray, value: np.ndarray, windows: tuple, width_ev: float) -> tuple[float, float]:
+    """(gap, allowed) in eV where the gap is the largest beside what is allowed, in the stretches that count.
+
+    Those are the feature's windows, or without any the rise to the top. Allowed is half of the window or
+    of the line, whichever is wider. Points without a value do not close a gap.
+    """
+    there = energy_ev[np.isfinite(value)]
+    if not windows:
+        rise, _, top = landmarks(there, value[np.isfinite(value)])
+        windows = ((rise, top),) if np.isfinite(rise) else ()
+    worst = (0.0, float("inf"))
+    for low, high in windows:
+        first, last = np.searchsorted(there, [low, high])
+        knots = there[max(first - 1, 0) : last + 1]
+        gap = float(np.max(np.diff(knots), initial=0.0))
+        allowed = max(high - low, width_ev) / 2.0
+        if gap / allowed > worst[0] / worst[1]:
+            worst = (gap, allowed)
+    return worst
+
+
+def step_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> float:
+    """Edge step over its standard error: means above and below, for K edges. NaN where either is missing."""
+    below = value[energy_ev <= found.rise_ev]
+    above = value[energy_ev >= energy_ev[-1] - max(found.above_ev, 0.0)]
+    below, above = below[np.isfinite(below)], above[np.isfinite(above)]
+    if below.size < 2 or above.size < 2:
+        return float("nan")
+    sigma = single_scan_noise(energy_ev, value)
+    return float((above.mean() - below.mean()) / (sigma * np.hypot(below.size**-0.5, above.size**-0.5)))
+
+
+def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_ev: float) -> float:
+    """White-line area over its standard error, for L and M edges: area above the level below the edge,
+    from the rise to a little past the last line. NaN where the level is missing."""
+    good = np.isfinite(value)
+    at, height = energy_ev[good], value[good]
+    below = height[at <= found.rise_ev]
+    inside = (at >= found.rise_ev) & (at <= found.half_ev + split_ev + found.needed_ev)
+    if below.size < 2 or inside.sum() < 3:
+        return float("nan")
+    width = np.gradient(at)[inside]
+    sigma = single_scan_noise(at, height)
+    area = float(np.sum((height[inside] - below.mean()) * width))
+    return area / (sigma * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / below.size)))

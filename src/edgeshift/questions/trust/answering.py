@@ -1,0 +1,141 @@
+"""A verdict for every scan: the tool's own, and a person's over it where one was given."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from edgeshift.numerics.outliers import alone
+from edgeshift.questions.trust.case import Case, declared_feature
+from edgeshift.questions.trust.checks import reasons
+from edgeshift.questions.trust.reasons import Reason, against, note
+from edgeshift.recipe.experiment import Experiment
+from edgeshift.records.answer import Answer, Fact, Ref
+from edgeshift.records.flags import FLAGS
+from edgeshift.records.shift_state import Arrival, Judgement, ShiftState, moment
+from edgeshift.records.spectrum import Pass
+from edgeshift.reduction.raw_curve import by_specimen, raw_ratio
+from edgeshift.wording import trust as words
+
+TIE_AGE_H = 2.0
+"""An energy tie older than this is told (common practice, no source)."""
+
+
+def answer(
+    state: ShiftState, experiment: Experiment, sets: Mapping[str, tuple[Pass, ...]], now: str | None = None
+) -> Answer:
+    """Judge every scan of `sets` (flagged passes by edge). `now` dates the energy tie; None: the last arrival.
+
+    `detail["scans"]` is by file name; `detail["trace"]` is there when only one scan is asked about. A
+    person's judgement replaces the tool's verdict; the tool's own stays beside it.
+    """
+    passes = [each for group in sets.values() for each in group]
+    if not passes:
+        return Answer("trust", "cannot-tell", words.NO_SCANS, detail={"scans": {}})
+    first_of: dict[str, str] = {}
+    scans: dict[str, dict[str, Any]] = {}
+    for edge, group in sets.items():
+        for case in _cases(edge, group, state, experiment):
+            found = reasons(case)
+            scan = case.each.scan
+            if first_of.setdefault(scan.sha256, scan.key) != scan.key:
+                found = (against("duplicate"), *found)
+            scans[scan.file] = _judged(case.each, found, state.judgements.get(scan.key))
+    detail: dict[str, Any] = {"scans": {**scans, **_copies(scans, state.arrivals)}}
+    if len(passes) == 1:
+        detail["trace"] = _trace(passes[0])
+    return _summed_up(scans, detail, _cautions(state, now), next(iter(sets)) if len(sets) == 1 else None)
+
+
+def set_aside(found: Answer) -> frozenset[str]:
+    """Keys of the scans not to be used: the tool's, unless a person kept them, and a person's own."""
+    return frozenset(
+        each["scan"]
+        for each in found.detail.get("scans", {}).values()
+        if each["verdict"] == "set-aside" and not each.get("copy_of")
+    )
+
+
+def _cases(edge: str, group: tuple[Pass, ...], state: ShiftState, experiment: Experiment):
+    others = by_specimen(group)
+    feature, recipe = declared_feature(edge, state, experiment), experiment.recipe_for(edge)
+    listed = frozenset(specimen.name for specimen in experiment.specimens)
+    return [Case(each, tuple(others[each.scan.key]), feature, recipe, listed) for each in group]
+
+
+def _judged(each: Pass, found: tuple[Reason, ...], judgement: Judgement | None) -> dict[str, Any]:
+    own = found[0].weight if found else "keep"
+    told = [{"code": reason.code, "sentence": reason.sentence} for reason in found]
+    numbers = {reason.code: reason.numbers for reason in found if reason.numbers}
+    entry = {"scan": each.scan.key, "edge": each.scan.edge, "verdict": own, "by": "tool"}
+    if judgement:
+        told.insert(0, {"code": "judged", "sentence": judgement.reason})
+        entry |= {"verdict": judgement.verdict, "by": judgement.role, "tool": own}
+    return {**entry, "reasons": told, "numbers": numbers}
+
+
+def _copies(scans: Mapping[str, dict], arrivals: Mapping[str, Arrival]) -> dict[str, dict[str, Any]]:
+    """An entry for each other name under which a scan's bytes came: shown, and counted once."""
+    told = {}
+    for file, entry in scans.items():
+        arrival = arrivals.get(entry["scan"])
+        for name in arrival.copies if arrival else ():
+            if name not in scans:
+                copy = {"scan": entry["scan"], "edge": entry["edge"], "verdict": "set-aside", "by": "tool"}
+                why = note("duplicate")
+                told[name] = {
+                    **copy,
+                    "copy_of": file,
+                    "reasons": [{"code": why.code, "sentence": why.sentence}],
+                    "numbers": {},
+                }
+    return told
+
+
+def _summed_up(scans: Mapping[str, dict], detail: dict, cautions: tuple[str, ...], edge: str | None) -> Answer:
+    aside = [each for each in scans.values() if each["verdict"] == "set-aside"]
+    noted = sum(each["verdict"] == "keep-with-a-note" for each in scans.values())
+    facts = tuple(
+        Fact(each["reasons"][0]["code"], f"{ref.token()}: {each['reasons'][0]['sentence']}", evidence=(ref,))
+        for each in aside
+        for ref in (Ref("scan", each["scan"]),)
+    )
+    return Answer(
+        "trust",
+        "some-set-aside" if aside else "all-kept",
+        words.verdict_sentence(len(scans), len(aside), noted),
+        edge,
+        facts,
+        (words.KEEP_IT,) if aside else (),
+        cautions,
+        detail,
+    )
+
+
+def _cautions(state: ShiftState, now: str | None) -> tuple[str, ...]:
+    """One caution for the whole experiment where the energy scale was never tied, or long ago."""
+    if not state.ties:
+        return (words.NEVER_TIED,)
+    times = [moment(arrival.time) for arrival in state.arrivals.values()]
+    last = moment(now) if now else max(times, default=None)
+    tied = [moment(tie.time) for tie in state.ties if tie.time]
+    hours = (last - max(tied)).total_seconds() / 3600.0 if last and tied else 0.0
+    return (words.tie_age(hours),) if hours > TIE_AGE_H else ()
+
+
+def _trace(each: Pass) -> dict[str, Any]:
+    """The scan on rising energies with its noise and flags, for the picture; lists, so that JSON holds it."""
+    order = np.argsort(each.scan.energy_ev, kind="stable")
+    energy, value = each.scan.energy_ev[order], raw_ratio(each)[order]
+    strictly = np.r_[True, np.diff(energy) > 0] & np.isfinite(value)
+    noise = alone(energy[strictly], value[strictly]).sigma
+    sigma = np.interp(energy, energy[strictly], noise) if strictly.any() else np.full(energy.size, np.nan)
+    marks = [
+        {"energy_ev": float(energy[row]), "code": flag.code, "words": flag.words}
+        for flag in FLAGS
+        for row in np.flatnonzero(each.flags[order] & flag.bit)
+    ]
+    curve = {"energy_ev": energy.tolist(), "value": value.tolist(), "sigma": sigma.tolist()}
+    return {"scan": each.scan.key, "file": each.scan.file, **curve, "flags": marks, "unit": "ratio"}

@@ -1,0 +1,113 @@
+"""One scan and all that it is judged beside."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from edgeshift.errors import TextRefused
+from edgeshift.numerics.completeness import Need, Reach, line_width, reach
+from edgeshift.numerics.outliers import onto
+from edgeshift.recipe.experiment import Experiment, Feature
+from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.shift_state import ShiftState
+from edgeshift.records.spectrum import Pass
+from edgeshift.reduction.raw_curve import RawCurve, raw_curve
+from edgeshift.tables.edges import edge_named
+
+NEEDS_A_STEP = (None, "height", "area")
+"""Kinds of feature that are counted in edge steps; None: no feature was declared. The others are ratios or
+energies, which no scaling changes."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """One pass, the other passes of its specimen, the feature asked of its edge, and the recipe in force."""
+
+    each: Pass
+    others: tuple[Pass, ...]
+    feature: Feature | None
+    recipe: Recipe
+    listed: frozenset[str]
+
+    @cached_property
+    def curve(self) -> RawCurve:
+        """Signal over I0 on rising energies, flagged points as NaN."""
+        return raw_curve(self.each)
+
+    @cached_property
+    def energy_ev(self) -> np.ndarray:
+        """Energies of the usable points."""
+        return self.curve.energy_ev[np.isfinite(self.curve.value)]
+
+    @cached_property
+    def value(self) -> np.ndarray:
+        """The usable points."""
+        return self.curve.value[np.isfinite(self.curve.value)]
+
+    @cached_property
+    def theirs(self) -> np.ndarray:
+        """The specimen's other scans on the curve's energies (scans, points)."""
+        curves = [raw_curve(other) for other in self.others]
+        rows = [onto(self.curve.energy_ev, c.energy_ev, c.value) for c in curves]
+        return np.array(rows).reshape(len(rows), self.curve.energy_ev.size)
+
+    @property
+    def windows(self) -> tuple[tuple[float, float], ...]:
+        """The feature's windows in eV; none where no feature was declared."""
+        return self.feature.windows if self.feature else ()
+
+    @property
+    def scaled_to_step(self) -> bool:
+        """Whether the feature is counted in edge steps."""
+        kind = self.feature.kind if self.feature else None
+        return self.recipe.scale.method == "step" and kind in NEEDS_A_STEP
+
+    @cached_property
+    def need(self) -> Need:
+        """What the scan must reach. A step above is asked for whenever the recipe scales to one."""
+        return Need(self._split_ev(), self.recipe.scale.method == "step", self.windows)
+
+    @cached_property
+    def found(self) -> Reach:
+        """How far the scan reaches."""
+        return reach(self.energy_ev, self.value, self.need)
+
+    @cached_property
+    def width_ev(self) -> float:
+        """Width of the first strong line; NaN where there is none."""
+        return line_width(self.energy_ev, self.value)
+
+    @property
+    def is_k(self) -> bool:
+        """Whether the edge is a K edge: judged by its step, not by a white line."""
+        return (self.each.scan.edge or "").endswith(" K")
+
+    def flagged(self, bit: int) -> np.ndarray:
+        """Energies of the points that carry this flag."""
+        return self.each.scan.energy_ev[(self.each.flags & bit) != 0]
+
+    def in_feature(self, energies_ev: np.ndarray) -> np.ndarray:
+        """Which of these energies lie in one of the feature's windows."""
+        inside = np.zeros(energies_ev.shape, dtype=bool)
+        for low, high in self.windows:
+            inside |= (energies_ev >= low) & (energies_ev <= high)
+        return inside
+
+    def _split_ev(self) -> float:
+        try:
+            splits = edge_named(self.each.scan.edge or "").splits_ev
+        except TextRefused:
+            return 0.0
+        return splits[0].value if splits else 0.0
+
+
+def declared_feature(edge: str, state: ShiftState, experiment: Experiment) -> Feature | None:
+    """The feature in force at this edge: the last one declared, else the one in the experiment text."""
+    said = [each for each in state.declarations if each.edge == edge]
+    if said:
+        return Feature.model_validate(said[-1].feature)
+    plan = experiment.edge_plan(edge)
+    return plan.feature if plan else None

@@ -1,0 +1,87 @@
+"""Why two scans differ, as an answer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from edgeshift.numerics.autopsy import Autopsy, autopsy
+from edgeshift.numerics.outliers import alone, onto
+from edgeshift.records.answer import Answer, Fact, Ref
+from edgeshift.records.flags import UNUSABLE
+from edgeshift.records.spectrum import Spectrum
+from edgeshift.wording import trust as words
+
+UNITS = {"gain": None, "offset": "", "slope": "", "slide": "eV", "blur": "eV²", "left": ""}
+"""Unit of each part; '' stands for the curve's own."""
+
+
+def compare(first: Spectrum, second: Spectrum) -> Answer:
+    """Take the difference of two curves apart, on the first one's energies and without flagged points.
+
+    The noise of each point is the larger of its counting error and what the curve itself shows. Too few
+    common points: the answer is that we cannot tell.
+    """
+    edge = first.edge if first.edge == second.edge else None
+    one, two = _usable(first), _usable(second)
+    moved = onto(first.energy_ev, second.energy_ev, two)
+    noise = np.hypot(_noise(first, one), np.interp(first.energy_ev, second.energy_ev, _noise(second, two)))
+    try:
+        found = autopsy(first.energy_ev, one, moved, noise)
+    except ValueError:
+        return Answer("trust", "cannot-tell", words.TOO_LITTLE, edge)
+    refs = (Ref("scan", first.key), Ref("scan", second.key))
+    parts = [_part(part, first.unit) for part in found.parts]
+    told = tuple(
+        Fact(p["code"], words.PARTS[p["code"]], p["value"], p["sigma"], p["unit"], refs)
+        for p in parts
+        if p["value"] and p["code"] != "left"
+    )
+    test = Fact("left", words.PARTS["left"], found.chi2_nu, None, None, refs)
+    caution = words.CAUTIONS.get(found.main)
+    return Answer(
+        "trust",
+        "all-kept",
+        words.difference(first.key, second.key, found.main),
+        edge,
+        (*told, test),
+        cautions=(caution,) if caution else (),
+        detail={"autopsy": _detail(found, parts, (first, one, moved, noise))},
+    )
+
+
+def _usable(curve: Spectrum) -> np.ndarray:
+    return np.where(curve.flags & UNUSABLE, np.nan, curve.value)
+
+
+def _noise(curve: Spectrum, value: np.ndarray) -> np.ndarray:
+    return np.fmax(alone(curve.energy_ev, value).sigma, curve.sigma)
+
+
+def _part(part, unit: str) -> dict[str, Any]:
+    sigma = float(part.sigma) if np.isfinite(part.sigma) else None
+    said = UNITS[part.code]
+    return {
+        "code": part.code,
+        "value": part.value,
+        "sigma": sigma,
+        "unit": unit if said == "" else said,
+        "share": part.share,
+    }
+
+
+def _detail(found: Autopsy, parts: list[dict], curves: tuple) -> dict[str, Any]:
+    first, one, moved, noise = curves
+    return {
+        "parts": parts,
+        "main": found.main,
+        "chi2_nu": found.chi2_nu,
+        "lag1": found.lag1,
+        "unit": first.unit,
+        "energy_ev": first.energy_ev.tolist(),
+        "first": one.tolist(),
+        "second": moved.tolist(),
+        "left": found.left.tolist(),
+        "left_sigma": noise.tolist(),
+    }

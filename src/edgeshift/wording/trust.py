@@ -1,0 +1,92 @@
+"""The sentences of "Do we trust this trace?": at most twenty words each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from edgeshift.records.answer import Ref
+from edgeshift.wording.numbers import count
+
+REASONS = {
+    "few-points": "Only {points} points: too short to scale to an edge step.",
+    "short-below": "The level stretch below its edge is {found:.1f} eV; it needs {needed:.1f} eV.",
+    "short-above": "The stretch after its last line is {found:.1f} eV; an edge step needs {needed:.1f} eV.",
+    "short-feature": "It does not reach over the whole feature, {low:.1f} to {high:.1f} eV.",
+    "no-edge": "Nobody said which edge this is, and its energies do not tell.",
+    "back-steps": "Its energies step back at {points} points.",
+    "gap": "A gap of {gap:.2f} eV lies where at most {allowed:.2f} eV may.",
+    "clipped": "The detector stood at its ceiling near {at:.1f} eV; points left out: {points}.",
+    "beam-dropped": "The incoming beam fell away near {at:.1f} eV; points left out: {points}.",
+    "missing": "Points that hold no number: {points}.",
+    "spike": "A blip stands out near {at:.1f} eV; points left out: {points}.",
+    "injection": "Fresh electrons came in near {at:.1f} eV; points left out: {points}.",
+    "feature-lost": "Too few usable points are left in the feature's window.",
+    "dead-time": "The counter missed {percent:.0f} % of the light.",
+    "weak-step": "Its edge step is only {sigmas:.1f} times its own noise.",
+    "weak-line": "Its white-line area is only {sigmas:.1f} times its own noise.",
+    "beam-structure": "Marks of the incoming beam are left in it (correlation {correlation:.2f}).",
+    "tilted": "It tilts by {percent:.0f} % of its height against the specimen's other scans.",
+    "squeezed": "Its tall parts are pressed down beside the other scans; saturation or thickness may do this.",
+    "noisy": "Its noise is {times:.1f} times that of the specimen's other scans.",
+    "no-specimen": "Nobody said which specimen this is.",
+    "unlisted": "Its specimen is not in the experiment text.",
+    "doubt": "{words}",
+    "judged": "{words}",
+    "duplicate": "The same file came twice; it counts once.",
+}
+"""Code to sentence. What a reader doubted, or a person said, stands in their own words."""
+
+NO_SCANS = "No scans yet, so nothing can be judged."
+KEEP_IT = "A person may keep a scan that was set aside, with a reason; nothing was deleted."
+NEVER_TIED = "No energy tie has been made; energies are as the instrument gave them."
+KINDS = {
+    "gain": "mostly in gain",
+    "offset": "mostly by an offset",
+    "slope": "mostly by a slope",
+    "slide": "mostly by a slide in energy",
+    "blur": "mostly in sharpness",
+    "left": "in shape: no plain cause explains most of it",
+}
+PARTS = {
+    "gain": "gain, as a share",
+    "offset": "offset",
+    "slope": "slope over the whole range",
+    "slide": "slide in energy",
+    "blur": "blur, as a variance",
+    "left": "what is left, over what noise alone would leave",
+}
+CAUTIONS = {
+    "gain": "Gain alone is no chemistry; saturation or thickness may cause it and stay unproven here.",
+    "slide": "A slide may be the energy scale or chemistry; a standard tells them apart.",
+    "left": "What is left may be chemistry, damage or charging; a third scan helps to tell.",
+}
+TOO_LITTLE = "These two share too few points to say why they differ."
+
+
+def reason(code: str, numbers: Mapping[str, Any]) -> str:
+    """One reason in plain words."""
+    return REASONS[code].format(**numbers)
+
+
+def verdict_sentence(scans: int, aside: int, noted: int) -> str:
+    """As "43 of 46 scans kept; three set aside, with reasons."."""
+    if aside:
+        return f"{scans - aside} of {scans} scans kept; {count(aside)} set aside, with reasons."
+    kept = "The one scan is kept" if scans == 1 else f"All {scans} scans kept"
+    if not noted:
+        return f"{kept}."
+    return f"{kept}; {count(noted)} with a note."
+
+
+def tie_age(hours: float) -> str:
+    """A caution about an old energy tie."""
+    return f"The last energy tie is {hours:.1f} h older than the last scan; check a standard."
+
+
+def difference(first: str, second: str, main: str) -> str:
+    """Why two scans differ, by their keys."""
+    one, two = Ref("scan", first).token(), Ref("scan", second).token()
+    if main == "none":
+        return f"{one} and {two} are the same within noise."
+    return f"{two} differs from {one} {KINDS[main]}."
