@@ -61,7 +61,7 @@ def test_a_judgement_is_undone_by_another_line(folder, desk):
             HOST,
             "scan-009",
             "keep",
-            "'scan-009': needed a scan in this experiment, found 2 scans, none of that",
+            "'scan-009': needed a scan in this experiment, found 2 of other names",
         ),
         (
             HOST,

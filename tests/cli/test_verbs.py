@@ -74,6 +74,14 @@ def test_new_interviews_and_asks_again_where_an_answer_makes_no_sense(tmp_path, 
         assert '{name: "fired", control: true}' in folder.experiment_text()
 
 
+def test_an_interview_that_breaks_off_is_refused_and_makes_nothing(tmp_path, say):
+    with pytest.raises(
+        TextRefused, match="needed an answer to every question, found its end. Begin again, or"
+    ):
+        say("new", tmp_path / "shift", said="does firing change more than digging?\n")
+    assert not (tmp_path / "shift").exists()
+
+
 def test_new_as_json_names_folder_and_text(tmp_path, say):
     (tmp_path / "mine.yaml").write_text(TEXT, encoding="utf-8")
     result = say("new", tmp_path / "shift", "--from", tmp_path / "mine.yaml", "--json")

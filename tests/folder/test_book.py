@@ -1,6 +1,5 @@
 """The book only grows, all or nothing, and says so in plain words."""
 
-import os
 import shutil
 import sqlite3
 import threading
@@ -164,6 +163,12 @@ def test_another_database_is_not_ours(tmp_path):
             opening(path)
 
 
+def test_a_book_that_is_absent_is_not_made_by_opening_it(tmp_path):
+    with pytest.raises(FolderRefused, match="needed a book that edgeshift wrote"):
+        Book.open(tmp_path / "book.sqlite")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_file_that_is_no_database_is_not_ours(tmp_path):
     path = tmp_path / "book.sqlite"
     path.write_bytes(b"pots and clay, " * 100)
@@ -217,4 +222,3 @@ def test_a_writer_that_never_ends_is_named(book):
 
 def test_the_mark_of_our_books_reads_as_letters():
     assert APPLICATION.to_bytes(4, "big") == b"ESFT"
-    assert os.name in ("posix", "nt")

@@ -129,7 +129,7 @@ def find_scan(state: ShiftState, said: str) -> str:
         return found[0]
     if found:
         raise NoteRefused(repr(said), "one scan", f"{len(found)}: {', '.join(found)}", "Name one by its key.")
-    there = f"{len(state.arrivals)} scans, none of that name" if state.arrivals else "no scan yet"
+    there = f"{len(state.arrivals)} of other names" if state.arrivals else "no scan yet"
     raise NoteRefused(repr(said), "a scan in this experiment", there, "Name it by its file or its number.")
 
 

@@ -43,10 +43,20 @@ def _ask(question) -> str:
     from edgeshift.errors import TextRefused
 
     while True:
-        said = typer.prompt(question.words, default="", show_default=False, err=True)
+        said = _typed(question.words)
         try:
             question.read(said)
         except TextRefused as trouble:
             typer.echo(str(trouble), err=True)
         else:
             return said
+
+
+def _typed(words: str) -> str:
+    from edgeshift.errors import TextRefused
+
+    try:
+        return typer.prompt(words, default="", show_default=False, prompt_suffix="\n> ", err=True)
+    except typer.Abort:
+        act = "Begin again, or write the answers into a file and add --from FILE."
+        raise TextRefused("the interview", "an answer to every question", "its end", act) from None

@@ -79,15 +79,10 @@ class Book:
 
     @classmethod
     def _opened(cls, path: Path, create: bool) -> Book:
-        mode = "rwc" if create else "rw"
+        if not create and not path.is_file():
+            raise _not_ours(path)
         with _plain_words(path):
-            connection = sqlite3.connect(
-                f"{path.resolve().as_uri()}?mode={mode}",
-                uri=True,
-                isolation_level=None,
-                timeout=10.0,
-                check_same_thread=False,
-            )
+            connection = sqlite3.connect(path, isolation_level=None, timeout=10.0, check_same_thread=False)
             book = cls(path, connection, writable=True)
             try:
                 if not create or book._holds_something():
