@@ -102,6 +102,13 @@ def unpaired() -> Answer:
     )
 
 
+def blind() -> Answer:
+    """Two pairs: a band so wide that it says almost anything."""
+    both = curves()
+    both["difference"] = curves(rough=0.02, half=3.0)["difference"]
+    return real(curves=both, judged_by="curve", declared="after", dots=dots({"raw": 2, "fired": 2}))
+
+
 def four_arms() -> Answer:
     """One control, three treatments, on one picture."""
     both = curves()

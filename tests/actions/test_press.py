@@ -53,12 +53,14 @@ def test_a_picture_with_its_fonts_inside_is_still_light_and_well_formed(name):
 
 def test_the_fonts_inside_print_the_very_same_letters(tmp_path):
     words = "All three pairs moved: 0.63 ÷ é"
-    source = f'#set page(width: 400pt, height: 40pt)\n#set text(font: "Atkinson Hyperlegible", kerning: false)\n{words}'
+    source = (
+        '#set page(width: 400pt, height: 40pt)\n#set text(font: "Atkinson Hyperlegible", kerning: false)\n'
+    )
     svg = f'<svg xmlns="http://www.w3.org/2000/svg"><text font-weight="700">{words}</text></svg>'
     for number, packed in enumerate(re.findall(r"base64,([^)]+)", with_fonts(svg))):
         (tmp_path / f"{number}.ttf").write_bytes(b64decode(packed))
     pictures = [
-        typst.compile(source.encode(), format="png",
+        typst.compile((source + words).encode(), format="png",
                       font_paths=typst.Fonts(font_paths=folders, include_system_fonts=False))
         for folders in (font_folders(), [str(tmp_path)])
     ]  # fmt: skip

@@ -61,6 +61,16 @@ def test_where_bands_overlap_their_tints_blend():
     assert " 100" in shared.get("d") and " 125" in shared.get("d")
 
 
+def test_a_band_is_cut_at_its_strip_and_left_open_there():
+    pen = Pen(LIGHT, STAGE)
+    high = tuple(5.0 if 3 < x < 7 else 0.5 for x in X)
+    draw_band(pen, FRAME, Band(X, (-0.5,) * 11, high))
+    tint, edge = drawn(pen)
+    downs = [float(point.split()[1]) for point in tint.get("d").strip("MZ").split("L")]
+    assert min(downs) == 50.0
+    assert edge.get("d").count("M") == 3 and " 50" not in edge.get("d")
+
+
 def test_bands_that_do_not_meet_share_nothing():
     pen = Pen(LIGHT, STAGE)
     first = Band(X, (0.0,) * 11, (0.2,) * 11, "control")

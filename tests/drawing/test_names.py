@@ -17,6 +17,10 @@ def test_names_keep_apart_and_inside(wanted):
     assert all(later - sooner >= 30 - 1e-6 for sooner, later in zip(ordered, ordered[1:], strict=False))
 
 
+def test_names_without_room_reach_down_and_never_up_into_the_sentence():
+    assert spread([1.0, 2.0], [30.0, 30.0], 0.0, 20.0) == pytest.approx([15.0, 45.0])
+
+
 def test_names_that_have_room_stay_where_they_are():
     assert spread([50.0, 200.0], [30.0, 30.0], 0.0, 300.0) == pytest.approx([50.0, 200.0])
 

@@ -67,6 +67,18 @@ def test_missing_numbers_break_the_line_and_end_the_band():
     assert marks(plot, 0, Label)[0].words == "nothing repeated yet: no band"
 
 
+def test_a_band_that_says_almost_anything_does_not_press_the_curves_flat():
+    wide = samples.curves()
+    wide["difference"] = samples.curves(half=20.0)["difference"]
+    plot = figure(samples.real(curves=wide)).panels[0]
+    upper, lower = plot.strips
+    line, (label,) = marks(plot, 1, Line)[0], marks(plot, 1, Label)
+    assert lower.high - lower.low < 1.6 * (upper.high - upper.low)
+    assert lower.low < min(line.y) and max(line.y) < lower.high
+    assert label.words.endswith("its band goes on")
+    assert max(marks(plot, 1, Band)[0].high) > 10, "the data keep the whole band"
+
+
 def test_without_curves_the_panel_says_what_is_missing_and_the_dots_stay():
     left, right = figure(samples.real(curves=None)).panels
     assert isinstance(left, Blank) and left.state == "cannot-tell" and "Al K" in left.words

@@ -16,12 +16,16 @@ from edgeshift.records.figure import Band, Line, Numbers, Ruler
 
 @dataclass(frozen=True)
 class Frame:
-    """One strip on the sheet: `ruler` across `box`, `low` to `high` up it."""
+    """One strip on the sheet: `ruler` across `box`, `low` to `high` up it.
+
+    Bands are cut at the strip's ends, and `ceiling` pixels beneath its upper one, where words need room.
+    """
 
     box: Box
     ruler: Ruler
     low: float
     high: float
+    ceiling: float = 0.0
 
     def across(self, x: np.ndarray | float) -> np.ndarray | float:
         """Pixels from the left of the sheet for a value on the ruler."""
@@ -30,6 +34,14 @@ class Frame:
     def down(self, y: np.ndarray | float) -> np.ndarray | float:
         """Pixels from the top of the sheet for a value on the strip."""
         return self.box.bottom - (y - self.low) / (self.high - self.low) * self.box.height
+
+    def cut(self, down: np.ndarray) -> np.ndarray:
+        """Pixels held inside the strip."""
+        return np.clip(down, self.box.top + self.ceiling, self.box.bottom)
+
+    def edge(self, down: np.ndarray) -> np.ndarray:
+        """Pixels of a band's edge; NaN where the band goes on beyond the strip, so that no edge is drawn."""
+        return np.where(self.cut(down) == down, down, np.nan)
 
 
 def array(values: Numbers) -> np.ndarray:
@@ -55,16 +67,18 @@ def thin(x: np.ndarray, edges: tuple[np.ndarray, ...], most: int = 600) -> np.nd
 
 
 def draw_band(pen: Pen, frame: Frame, band: Band) -> None:
-    """The opaque tint, its texture, and its edge of one pixel."""
+    """The opaque tint, its texture, and its edge of one pixel; open where the strip cuts it."""
     x, upper, lower = (array(v) for v in (band.x, band.high, band.low))
     kept = thin(x, (upper, lower))
-    path = polygon(frame.across(x[kept]), frame.down(upper[kept]), frame.down(lower[kept]))
+    across, high, low = frame.across(x[kept]), frame.down(upper[kept]), frame.down(lower[kept])
+    path = polygon(across, frame.cut(high), frame.cut(low))
     look = pen.look(band.role)
     pen.add("path", d=path, fill=pen.colour(look.tint))
     pattern = texture_id(pen, look)
     if pattern:
         pen.add("path", d=path, fill=f"url(#{pattern})")
-    pen.stroke(path, "line", 0.9, stroke_linejoin="round")
+    edges = polyline(across, frame.edge(high)) + polyline(across, frame.edge(low))
+    pen.stroke(edges, "line", 0.9, stroke_linejoin="round")
 
 
 def draw_overlap(pen: Pen, frame: Frame, first: Band, second: Band) -> None:
@@ -76,7 +90,7 @@ def draw_overlap(pen: Pen, frame: Frame, first: Band, second: Band) -> None:
     upper = np.minimum(array(first.high), np.interp(x, array(second.x), array(second.high)))
     lower = np.maximum(array(first.low), np.interp(x, array(second.x), array(second.low)))
     upper = np.where(upper > lower, upper, np.nan)
-    path = polygon(frame.across(x), frame.down(upper), frame.down(lower))
+    path = polygon(frame.across(x), frame.cut(frame.down(upper)), frame.cut(frame.down(lower)))
     tints = (pen.colour(pen.look(band.role).tint) for band in (first, second))
     if path:
         pen.add("path", d=path, fill=blend(*tints, pen.theme.dark))

@@ -1,7 +1,8 @@
 """A font with only the letters a picture needs, so that a picture alone keeps its looks anywhere.
 
 Glyphs keep their numbers; the outlines of all others are left out, and so are tables that only matter
-to layout (kerning too: our own widths know none) or variation. Table layouts: OpenType specification 1.9 (ISO/IEC 14496-22).
+to layout (kerning too: our own widths know none) or variation. Table layouts: OpenType specification 1.9
+(ISO/IEC 14496-22).
 """
 
 from __future__ import annotations

@@ -18,18 +18,18 @@ LEADING = 1.16
 def spread(wanted: list[float], heights: list[float], top: float, bottom: float) -> list[float]:
     """Centres near `wanted` (sorted upwards), each with its `height`, that do not overlap.
 
-    They stay between `top` and `bottom` as far as these leave room.
+    They stay between `top` and `bottom`; where these leave no room, they reach over `bottom`.
     """
     order = sorted(range(len(wanted)), key=wanted.__getitem__)
     centres = list(wanted)
-    edge = top
-    for place in order:
-        centres[place] = max(wanted[place], edge + heights[place] / 2)
-        edge = centres[place] + heights[place] / 2
     edge = bottom
     for place in reversed(order):
-        centres[place] = min(centres[place], edge - heights[place] / 2)
+        centres[place] = min(wanted[place], edge - heights[place] / 2)
         edge = centres[place] - heights[place] / 2
+    edge = top
+    for place in order:
+        centres[place] = max(centres[place], edge + heights[place] / 2)
+        edge = centres[place] + heights[place] / 2
     return centres
 
 
@@ -115,6 +115,13 @@ def draw_label(pen: Pen, frame: Frame, strip: Strip, label: Label, hairlines: Nu
     return _write(pen, lines, (frame.box.right, frame.box.top + ASCENT * pen.sizes.small))
 
 
+def label_room(pen: Pen, frame: Frame, label: Label) -> float:
+    """Pixels that a label needs above a band that would fill its strip."""
+    lines = _label_lines(pen, label.words, max(0.6 * frame.box.width, 8 * pen.sizes.small))
+    rows = len(lines) if len(lines) <= 3 else 2
+    return 10 + (ASCENT + DESCENT) * pen.sizes.small + (rows - 1) * LEADING * pen.sizes.small
+
+
 def _label_lines(pen: Pen, words: str, most: float) -> list[str]:
     return evenly(lambda narrow: wrap(words, pen.sizes.small, narrow), most)
 
@@ -155,7 +162,7 @@ def _reach(frame: Frame, strip: Strip, left: float, right: float) -> tuple[float
         across = frame.across(array(mark.x))
         within = (across >= left - 6) & (across <= right + 6)
         for edge in edges:
-            inside = frame.down(array(edge)[within])
+            inside = frame.cut(frame.down(array(edge)[within]))
             downs += inside[np.isfinite(inside)].tolist()
     middle = (frame.box.top + frame.box.bottom) / 2
     return min(downs, default=middle), max(downs, default=middle)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from edgeshift.drawing.curves import Frame, draw_band, draw_line, draw_markers, draw_overlap
 from edgeshift.drawing.flags import draw_flags, headroom
-from edgeshift.drawing.names import draw_end_names, draw_label, names_width
+from edgeshift.drawing.names import draw_end_names, draw_label, label_room, names_width
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, bar_words_width, draw_ruler, draw_scale_bar
 from edgeshift.records.figure import Band, FlagMark, Label, Line, Plot, Strip
@@ -19,11 +21,14 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
     wide = Frame(body, plot.ruler, 0.0, 1.0)
     head = headroom(pen, wide, flags)
     frames = frame_strips(plot, Box(body.left, body.top + head, body.width, body.height - head))
-    for at in plot.hairlines:
+    frames = [_with_room(pen, strip, frame) for strip, frame in zip(plot.strips, frames, strict=True)]
+    for strip, frame in zip(plot.strips, frames, strict=True):
+        _draw_bands(pen, strip, frame)
+    for at in plot.hairlines:  # over the bands: a wide one would hide where the feature is read
         x = float(wide.across(at))
         pen.segment((x, body.top), (x, foot), "line", 1.2)
     for strip, frame in zip(plot.strips, frames, strict=True):
-        _draw_strip(pen, strip, frame)
+        _draw_lines(pen, strip, frame)
     for strip, frame in zip(plot.strips, frames, strict=True):
         draw_flags(pen, frame, [m for m in strip.marks if isinstance(m, FlagMark)], body.top)
         draw_end_names(pen, frame, [m for m in strip.marks if isinstance(m, Line)], most)
@@ -63,14 +68,25 @@ def frame_strips(plot: Plot, body: Box) -> list[Frame]:
     return frames
 
 
-def _draw_strip(pen: Pen, strip: Strip, frame: Frame) -> None:
-    """Bands, where they overlap, the zero line, lines, markers: in this order."""
+def _with_room(pen: Pen, strip: Strip, frame: Frame) -> Frame:
+    """The frame with its bands cut low enough for the strip's label, where a band fills the strip."""
+    labels = [mark for mark in strip.marks if isinstance(mark, Label)]
+    over = any(max(mark.high) > strip.high for mark in strip.marks if isinstance(mark, Band))
+    return replace(frame, ceiling=label_room(pen, frame, labels[0])) if labels and over else frame
+
+
+def _draw_bands(pen: Pen, strip: Strip, frame: Frame) -> None:
+    """Bands, and where they overlap."""
     bands = [mark for mark in strip.marks if isinstance(mark, Band)]
-    lines = [mark for mark in strip.marks if isinstance(mark, Line)]
     for band in bands:
         draw_band(pen, frame, band)
     for first, second in zip(bands, bands[1:], strict=False):
         draw_overlap(pen, frame, first, second)
+
+
+def _draw_lines(pen: Pen, strip: Strip, frame: Frame) -> None:
+    """The zero line, the lines, their markers: in this order."""
+    lines = [mark for mark in strip.marks if isinstance(mark, Line)]
     if strip.zero:
         y = float(frame.down(0.0))
         pen.segment((frame.box.left, y), (frame.box.right, y), "ink", 1.5)

@@ -17,7 +17,7 @@ def draw_shelf(pen: Pen, shelf: Shelf, box: Box) -> None:
     """Rows from the top, each with its plank, its tally, and the reasons that hang beneath."""
     columns = _columns(pen, shelf, box)
     needs = [_row_height(pen, row, columns) for row in shelf.rows]
-    air = min(34 * pen.sizes.scale, max(0.0, box.height - sum(needs)) / max(1, len(needs)))
+    air = min(56 * pen.sizes.scale, max(0.0, box.height - sum(needs)) / max(1, len(needs)))
     top = box.top
     for place, (row, need) in enumerate(zip(shelf.rows, needs, strict=True)):
         if top + need > box.bottom + 1:

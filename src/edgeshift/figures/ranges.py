@@ -36,6 +36,16 @@ def marks_reach(marks: Iterable[Mark]) -> tuple[float, float]:
     return reach(curves) or (0.0, 1.0)
 
 
+def band_held(marks: Sequence[Mark], most: float) -> tuple[float, float]:
+    """What lines and bands reach over, but bands no further than `most` beyond the lines.
+
+    A band that says "almost anything" must not press the curves flat; the picture then says it goes on.
+    """
+    low, high = marks_reach(marks)
+    lines = marks_reach([mark for mark in marks if isinstance(mark, Line)])
+    return max(low, lines[0] - most), min(high, lines[1] + most)
+
+
 def padded(low: float, high: float, share: float) -> tuple[float, float]:
     """The stretch with `share` of it added at both ends; never of no length."""
     span = (high - low) or abs(high) or 1.0

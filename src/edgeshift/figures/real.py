@@ -8,7 +8,7 @@ from typing import Any
 
 from edgeshift.figures import board
 from edgeshift.figures.ladders import ladder
-from edgeshift.figures.ranges import at_least, floats, marks_reach, padded, reach, scale_bar
+from edgeshift.figures.ranges import at_least, band_held, floats, marks_reach, padded, reach, scale_bar
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
     ARM_ROLES,
@@ -30,6 +30,9 @@ WIDE_WINDOW = 0.02
 """A window wider than this share of the ruler is shown by both its ends, a narrow one by its middle."""
 LEAST_STRIP = 0.3
 """The difference gets at least this share of what the curves above it reach over."""
+
+MOST_BAND = 0.3
+"""Its band is drawn this far beyond its line, as a share of the same; then the label says it goes on."""
 
 
 def figure(answer: Answer) -> Figure:
@@ -82,12 +85,15 @@ def _curve_strip(x: Numbers, arms: list[tuple[Role, str, Mapping[str, Any]]]) ->
     marks: list[Mark] = []
     for role, _, curve in arms:
         marks += band_of(x, curve, role)
-    bare = not marks
+    bands = len(marks)
     lines = [Line(x, floats(curve["value"]), role, words.arm(arm), marked=True) for role, arm, curve in arms]
     marks += lines
-    if bare:
+    lowest, highest = marks_reach(lines)
+    low, high = band_held(marks, highest - lowest)
+    if not bands:
         marks.append(Label(words.NO_BAND))
-    low, high = marks_reach(marks)
+    elif (low, high) != marks_reach(marks):
+        marks.append(Label(words.BANDS_GO_ON))
     return Strip(*padded(low, high, 0.04), tuple(marks))
 
 
@@ -101,11 +107,11 @@ def band_of(x: Numbers, curve: Mapping[str, Any], role: Role = "neutral") -> lis
 def _difference_strip(x: Numbers, detail: Mapping[str, Any], curve: Mapping[str, Any], above: float) -> Strip:
     """The difference on the scale of the curves, which reach over `above`; never too low for its label."""
     marks = band_of(x, curve)
-    marks += [
-        Line(x, floats(curve["value"])),
-        Label(words.difference_label(detail["control"], detail["treated"][0]), words.DIFFERENCE),
-    ]
-    low, high = marks_reach(marks)
+    marks.append(Line(x, floats(curve["value"])))
+    low, high = band_held(marks, MOST_BAND * above)
+    cut = (low, high) != marks_reach(marks)
+    told = words.difference_label(detail["control"], detail["treated"][0], cut)
+    marks.append(Label(told, words.DIFFERENCE_CUT if cut else words.DIFFERENCE))
     stretch = at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
     return Strip(*stretch, tuple(marks), zero=True)
 

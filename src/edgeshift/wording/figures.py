@@ -26,6 +26,8 @@ NO_EDGE = "no edge named"
 NO_PICTURE = "This answer has no picture of its own."
 NO_CAUSE = "The two scans were not taken apart."
 DIFFERENCE = "the difference, same scale"
+DIFFERENCE_CUT = "the difference; its band goes on"
+BANDS_GO_ON = "the bands go on beyond the picture"
 LEFT_OVER = "what is left, same scale"
 SHARE = "share of the difference"
 FIRST_AND_SECOND = ("first scan", "second scan")
@@ -60,9 +62,10 @@ def scan(key: str) -> str:
     return Ref("scan", key).token()
 
 
-def difference_label(control: str, treated: str) -> str:
-    """What stands beneath the curves."""
-    return f"{arm(treated)} minus {arm(control)}, same scale"
+def difference_label(control: str, treated: str, cut: bool) -> str:
+    """What stands beneath the curves; `cut`: the band is wider than the picture has room for."""
+    told = f"{arm(treated)} minus {arm(control)}, same scale"
+    return f"{told}; its band goes on" if cut else told
 
 
 def no_curves(edge: str | None) -> str:
