@@ -72,7 +72,9 @@ def autopsy(energy_ev: np.ndarray, first: np.ndarray, second: np.ndarray, sigma:
     errors = [*(fit.errors * np.sqrt(max(1.0, chi2_nu))), float("nan")]
     values = [*amounts, float(np.sqrt(np.mean((fit.left * pair.sigma) ** 2)))]
     parts = zip((*PARTS, "left"), values, errors, shares, strict=True)
-    return Autopsy(tuple(Part(c, float(v), float(e), float(s)) for c, v, e, s in parts), main, chi2_nu, lag1, left)
+    return Autopsy(
+        tuple(Part(c, float(v), float(e), float(s)) for c, v, e, s in parts), main, chi2_nu, lag1, left
+    )
 
 
 def is_quiet(chi2_nu: float, lag1: float, points: int) -> bool:

@@ -56,30 +56,40 @@ class Landmarks(NamedTuple):
 def landmarks(energy_ev: np.ndarray, value: np.ndarray) -> Landmarks:
     """The landmarks of a curve without missing points.
 
-    The level is the lowest tenth of the smoothed points before the highest one; heights count from there.
+    Half is half of the height above the lowest points before the highest one. The rise begins where the
+    curve leaves its foot, the lowest points in a short reach below that: a background may bend further off.
     """
     smooth = np.convolve(np.pad(value, 1, mode="edge"), np.ones(3) / 3.0, "valid")
     before = smooth[: int(np.argmax(smooth)) + 1]
     if before.size < STAYS:
         return Landmarks(*(float("nan"),) * 3)
-    level = float(np.mean(np.sort(before)[: max(2, before.size // 10)]))
+    level = _lowest(before)
     height = float(np.max(smooth)) - level
-    rise, half = (_crossing(energy_ev, smooth, level + share * height) for share in (RISEN, 0.5))
+    half = _climbed(smooth, level + 0.5 * height)
+    near = (energy_ev[:half] > energy_ev[half] - 4.0 * needed_ev(energy_ev)).nonzero()[0]
+    foot = _lowest(smooth[near]) if near.size else level
+    below = near[smooth[near] < foot + RISEN * height]
+    rise = float(energy_ev[below[-1]]) if below.size else float("nan")
+    half = float(energy_ev[half]) if half else float("nan")
     near = (energy_ev >= half) & (energy_ev <= half * (1.0 + NEEDED_SHARE))
     top = float(energy_ev[near][np.argmax(smooth[near])]) if near.any() else float("nan")
     return Landmarks(rise, half, top)
 
 
-def _crossing(energy_ev: np.ndarray, smooth: np.ndarray, threshold: float) -> float:
-    """First energy at which the curve comes from below the threshold and stays above; NaN where it never does.
+def needed_ev(energy_ev: np.ndarray) -> float:
+    """Level stretch that is needed on either side of an edge at these energies, eV."""
+    return min(NEEDED_SHARE * float(energy_ev[energy_ev.size // 2]), NEEDED_AT_MOST_EV)
 
-    A background that falls towards the edge may begin above the threshold: that is no crossing.
-    """
-    above = smooth >= threshold
-    stays = np.lib.stride_tricks.sliding_window_view(above, STAYS).all(axis=1)[2:]
-    was_below = ~above[1 : 1 + stays.size] & ~above[: stays.size]
-    first = np.flatnonzero(stays & was_below)
-    return float(energy_ev[first[0] + 2]) if first.size else float("nan")
+
+def _lowest(values: np.ndarray) -> float:
+    """Mean of the lowest tenth."""
+    return float(np.mean(np.sort(values)[: max(2, values.size // 10)]))
+
+
+def _climbed(smooth: np.ndarray, threshold: float) -> int:
+    """First place from which STAYS points in a row lie above the threshold; 0 where it never was below."""
+    above = np.lib.stride_tricks.sliding_window_view(smooth >= threshold, STAYS).all(axis=1)
+    return int(np.argmax(above))
 
 
 def reach(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> Reach:
@@ -89,7 +99,7 @@ def reach(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> Reach:
     if energy_ev.size < NEEDED_POINTS:
         return Reach(*(float("nan"),) * 2, 0.0, 0.0, 0, 0, float("nan"))
     rise, half, _ = landmarks(energy_ev, value)
-    needed = min(NEEDED_SHARE * float(energy_ev[energy_ev.size // 2]), NEEDED_AT_MOST_EV)
+    needed = needed_ev(energy_ev)
     if not np.isfinite(rise):
         return Reach(rise, half, 0.0, 0.0, 0, 0, needed)
     last = half + need.split_ev + needed
@@ -126,7 +136,9 @@ def line_width(energy_ev: np.ndarray, value: np.ndarray) -> float:
     return 2.0 * (top - half)
 
 
-def widest_gap(energy_ev: np.ndarray, value: np.ndarray, windows: tuple, width_ev: float) -> tuple[float, float]:
+def widest_gap(
+    energy_ev: np.ndarray, value: np.ndarray, windows: tuple, width_ev: float
+) -> tuple[float, float]:
     """(gap, allowed) in eV where the gap is the largest beside what is allowed, in the stretches that count.
 
     Those are the feature's windows, or without any the rise to the top. Allowed is half of the window or

@@ -31,7 +31,8 @@ class Likeness(NamedTuple):
 
 
 def likeness(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> Likeness | None:
-    """Compare a scan (points,) with others (scans, points) on its energies; None where too little is common."""
+    """Compare a scan (points,) with others (scans, points) on its energies;
+    None where too little is common."""
     heights = [np.ptp(each[np.isfinite(each)]) if np.isfinite(each).sum() > 2 else np.nan for each in others]
     scaled = [each / height for each, height in zip(others, heights, strict=True) if height > 0]
     good = np.isfinite(value)

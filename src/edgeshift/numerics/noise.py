@@ -6,6 +6,8 @@ import numpy as np
 
 MAD_TO_SIGMA = 1.4826
 """Ratio of a Gaussian's standard deviation to its median absolute deviation, 1/Φ⁻¹(3/4)."""
+LEVELS = 8
+"""Bins of equal count, by level, in which noise is measured."""
 LEAST_POINTS = 5
 """With fewer residuals a robust spread says nothing."""
 
@@ -21,16 +23,24 @@ def robust_spread(residual: np.ndarray) -> float:
 def trimmed_spread(residual: np.ndarray) -> float:
     """Standard deviation about zero without what lies beyond three of them; sharper than the median.
 
+    NaN when too few residuals are finite.
+    """
+    finite = residual[np.isfinite(residual)]
+    return float(trimmed_spreads(finite[None])[0]) if finite.size >= LEAST_POINTS else float("nan")
+
+
+def trimmed_spreads(rows: np.ndarray) -> np.ndarray:
+    """The same for each row of (rows, points), all finite: (rows,).
+
     A Gaussian cut at ±3σ keeps 0.9866 of its standard deviation; the result is scaled back by that.
     """
-    spread = robust_spread(residual)
-    finite = np.abs(residual[np.isfinite(residual)])
+    size = np.abs(rows)
+    spreads = MAD_TO_SIGMA * np.median(size, axis=1)
+    square = size**2
     for _ in range(4):
-        kept = finite[finite <= 3.0 * spread]
-        if not spread > 0 or kept.size < LEAST_POINTS:
-            return spread
-        spread = float(np.sqrt(np.mean(kept**2)) / 0.9866)
-    return spread
+        kept = size <= 3.0 * spreads[:, None]
+        spreads = np.sqrt((square * kept).sum(axis=1) / np.maximum(kept.sum(axis=1), 1)) / 0.9866
+    return spreads
 
 
 def line_residuals(energy_ev: np.ndarray, value: np.ndarray) -> np.ndarray:
@@ -99,7 +109,7 @@ def pooled_noise(energy_ev: np.ndarray, repeats: np.ndarray) -> float:
 def noise_by_level(level: np.ndarray, residual: np.ndarray) -> np.ndarray:
     """Noise at each point as √(a² + b·|level| + c²·level²), fitted to residuals of zero mean.
 
-    Electrometers give a, counters b, an unsteady beam c. The spread is taken in eight bins of
+    Electrometers give a, counters b, an unsteady beam c. The spread is taken in LEVELS bins of
     equal count, blips trimmed away. Shape (points,). A constant where points are few.
     """
     from scipy.optimize import nnls
@@ -107,13 +117,14 @@ def noise_by_level(level: np.ndarray, residual: np.ndarray) -> np.ndarray:
     size = np.abs(np.nan_to_num(level))
     good = np.flatnonzero(np.isfinite(residual) & np.isfinite(level))
     overall = trimmed_spread(residual[good])
-    if good.size < 64 or not overall > 0:
+    if good.size < 8 * LEVELS or not overall > 0:
         return np.full(level.shape, overall)
-    bins = np.array_split(good[np.argsort(size[good], kind="stable")], 8)
+    even = good[np.argsort(size[good], kind="stable")][good.size % LEVELS :].reshape(LEVELS, -1)
     scale = max(float(size[good].max()), 1e-300)
-    variance = np.array([max(trimmed_spread(residual[b]), 0.2 * overall) ** 2 for b in bins])
-    basis = np.array([[1.0, size[b].mean() / scale, np.mean((size[b] / scale) ** 2)] for b in bins])
-    weight = np.full(len(bins), overall**2)
+    variance = np.maximum(trimmed_spreads(residual[even]), 0.2 * overall) ** 2
+    level = size[even] / scale
+    basis = np.stack([np.ones(LEVELS), level.mean(axis=1), (level**2).mean(axis=1)], axis=1)
+    weight = np.full(LEVELS, overall**2)
     for _ in range(3):
         # Weights from the fitted and not the found variance: a bin that is quiet by luck must not lead.
         parts = nnls(basis / weight[:, None], variance / weight)[0]

@@ -18,6 +18,8 @@ LEAST_POINTS = 16
 """Shorter scans have too few neighbours to judge a point by."""
 RELATIVE_FLOOR = 1e-4
 """Noise is never taken smaller than this share of the curve's range: rounding is not noise."""
+WORTH_A_LOOK = 2.5
+"""Only points farther out than this, in standard deviations, are looked at for curvature around them."""
 NARROW, BROAD, WIDE = (3, 3), (6, 3), (9, 2)
 """Half width in points and degree: twice for the curve itself, and for the smooth part of a difference."""
 
@@ -64,10 +66,15 @@ def local_weights(energy_ev: np.ndarray, usable: np.ndarray, half_width: int, de
     index = start[:, None] + np.arange(count)
     offset = energy_ev[index] - energy_ev[:, None]
     chosen = usable[index] & (index != np.arange(size)[:, None])
-    offset = offset / np.max(np.abs(offset), axis=1, keepdims=True)
-    powers = offset[..., None] ** np.arange(degree + 1) * chosen[..., None]
-    normal = np.einsum("kni,knj->kij", powers, powers) + 1e-12 * np.eye(degree + 1)
-    weights = np.einsum("kni,ki->kn", powers, np.linalg.inv(normal)[:, 0, :])
+    offset /= np.abs(offset).max(axis=1, keepdims=True)
+    powers = np.empty((size, degree + 1, count))
+    powers[:, 0] = chosen
+    for power in range(degree):
+        powers[:, power + 1] = powers[:, power] * offset
+    normal = powers @ powers.transpose(0, 2, 1)
+    normal[:, range(degree + 1), range(degree + 1)] += 1e-12
+    first = np.linalg.solve(normal, np.eye(degree + 1)[:, :1])
+    weights = (first.transpose(0, 2, 1) @ powers)[:, 0]
     weights[chosen.sum(axis=1) < degree + 2] = np.nan
     return Local(index, weights)
 
@@ -76,7 +83,9 @@ def onto(energy_ev: np.ndarray, other_energy_ev: np.ndarray, other: np.ndarray) 
     """`other` on the energies asked, by a cubic spline through its finite points; NaN outside them."""
     from scipy.interpolate import CubicSpline
 
-    if other_energy_ev.shape == energy_ev.shape and np.allclose(other_energy_ev, energy_ev, rtol=0, atol=1e-6):
+    if other_energy_ev.shape == energy_ev.shape and np.allclose(
+        other_energy_ev, energy_ev, rtol=0, atol=1e-6
+    ):
         return other.copy()
     good = np.isfinite(other)
     if good.sum() < 4:
@@ -117,23 +126,24 @@ def alone(energy_ev: np.ndarray, value: np.ndarray) -> StandOut:
     residual = np.where(usable, value - local.predict(value), np.nan)
     scaled = residual / np.sqrt(1.0 + local.variance())
     sigma = _floored(noise_by_level(value, scaled), value)
-    misfit = _misfit_without(energy_ev, value, sigma)
-    return StandOut(residual / np.sqrt(sigma**2 * (1.0 + local.variance()) + misfit), sigma)
+    noise = np.sqrt(1.0 + local.variance()) * sigma
+    misfit = np.zeros(value.size)
+    for point in np.flatnonzero(np.abs(residual) > WORTH_A_LOOK * noise):
+        misfit[point] = _misfit_without(energy_ev, value, sigma, point)
+    return StandOut(residual / np.sqrt(noise**2 + misfit), sigma)
 
 
-def _misfit_without(energy_ev: np.ndarray, value: np.ndarray, sigma: np.ndarray) -> np.ndarray:
-    """Excess misfit² of the neighbours of each point when that point is taken away: real curvature."""
-    size, reach = value.size, NARROW[0]
-    worst = np.zeros(size)
-    for phase in range(2 * reach + 2):
-        # Points this far apart share no neighbour, so they can be taken away together.
-        usable = np.isfinite(value)
-        usable[phase :: 2 * reach + 2] = False
-        local = local_weights(energy_ev, usable, *NARROW)
-        residual = np.where(usable, value - local.predict(value), np.nan)
-        excess = _nearby_excess(residual, sigma**2 * (1.0 + local.variance()), reach)
-        worst[phase :: 2 * reach + 2] = excess[phase :: 2 * reach + 2]
-    return worst
+def _misfit_without(energy_ev: np.ndarray, value: np.ndarray, sigma: np.ndarray, point: int) -> float:
+    """Excess misfit² of the neighbours of a point when that point is taken away: real curvature."""
+    reach, size = NARROW[0], value.size
+    start = min(max(point - 3 * reach, 0), max(size - 6 * reach - 1, 0))
+    part = slice(start, start + 6 * reach + 1)
+    here, curve = point - start, value[part]
+    usable = np.isfinite(curve)
+    usable[here] = False
+    local = local_weights(energy_ev[part], usable, *NARROW)
+    residual = np.where(usable, curve - local.predict(curve), np.nan)
+    return float(_nearby_excess(residual, sigma[part] ** 2 * (1.0 + local.variance()), reach)[here])
 
 
 def against(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> StandOut:
@@ -164,7 +174,9 @@ def against(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> Sta
     truth = _weigh(bent, direct, sigma, NARROW[0])
     score = np.where(usable, value - truth.value, np.nan) / (sigma * np.sqrt(1.0 + truth.factor))
     score = score / np.sqrt(np.maximum(1.0, (1.0 + _nearby_excess(score, np.ones(score.shape), 5)) / 1.8))
-    return StandOut(np.where(_is_the_odd_one(value, matched + smooth.value, bent.value), score, 0.0 * score), sigma)
+    return StandOut(
+        np.where(_is_the_odd_one(value, matched + smooth.value, bent.value), score, 0.0 * score), sigma
+    )
 
 
 def _is_the_odd_one(value: np.ndarray, theirs: np.ndarray, bent: np.ndarray) -> np.ndarray:

@@ -23,7 +23,7 @@ class RawCurve(NamedTuple):
 
 
 def raw_ratio(each: Pass) -> np.ndarray:
-    """Signal over I0 in the order of time (points,); a logarithm for a transmitted beam; NaN where it fails."""
+    """Signal over I0 in the order of time (points,); a logarithm for a transmitted beam; NaN where none."""
     signal = each.rates[each.scan.signal]
     if each.scan.signal == "absorption" or "i0" not in each.rates:
         return np.where(np.isfinite(signal), signal, np.nan)

@@ -27,7 +27,7 @@ REASONS = {
     "weak-line": "Its white-line area is only {sigmas:.1f} times its own noise.",
     "beam-structure": "Marks of the incoming beam are left in it (correlation {correlation:.2f}).",
     "tilted": "It tilts by {percent:.0f} % of its height against the specimen's other scans.",
-    "squeezed": "Its tall parts are pressed down beside the other scans; saturation or thickness may do this.",
+    "squeezed": "Its tall parts are pressed down beside others: saturation or thickness may do this.",
     "noisy": "Its noise is {times:.1f} times that of the specimen's other scans.",
     "no-specimen": "Nobody said which specimen this is.",
     "unlisted": "Its specimen is not in the experiment text.",

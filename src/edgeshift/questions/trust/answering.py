@@ -24,12 +24,17 @@ TIE_AGE_H = 2.0
 
 
 def answer(
-    state: ShiftState, experiment: Experiment, sets: Mapping[str, tuple[Pass, ...]], now: str | None = None
+    state: ShiftState,
+    experiment: Experiment,
+    sets: Mapping[str, tuple[Pass, ...]],
+    now: str | None = None,
+    remembered: dict | None = None,
 ) -> Answer:
-    """Judge every scan of `sets` (flagged passes by edge). `now` dates the energy tie; None: the last arrival.
+    """Judge every scan of `sets` (flagged passes by edge). `now` dates the energy tie; None: the last one.
 
     `detail["scans"]` is by file name; `detail["trace"]` is there when only one scan is asked about. A
-    person's judgement replaces the tool's verdict; the tool's own stays beside it.
+    person's judgement replaces the tool's verdict; the tool's own stays beside it. `remembered` spares a
+    caller who keeps his passes alive from judging the same scan beside the same others twice.
     """
     passes = [each for group in sets.values() for each in group]
     if not passes:
@@ -38,7 +43,7 @@ def answer(
     scans: dict[str, dict[str, Any]] = {}
     for edge, group in sets.items():
         for case in _cases(edge, group, state, experiment):
-            found = reasons(case)
+            found = _reasons(case, remembered)
             scan = case.each.scan
             if first_of.setdefault(scan.sha256, scan.key) != scan.key:
                 found = (against("duplicate"), *found)
@@ -63,6 +68,15 @@ def _cases(edge: str, group: tuple[Pass, ...], state: ShiftState, experiment: Ex
     feature, recipe = declared_feature(edge, state, experiment), experiment.recipe_for(edge)
     listed = frozenset(specimen.name for specimen in experiment.specimens)
     return [Case(each, tuple(others[each.scan.key]), feature, recipe, listed) for each in group]
+
+
+def _reasons(case: Case, remembered: dict | None) -> tuple[Reason, ...]:
+    if remembered is None:
+        return reasons(case)
+    key = (id(case.each), tuple(map(id, case.others)), case.feature, case.recipe, case.listed)
+    if key not in remembered:
+        remembered[key] = reasons(case)
+    return remembered[key]
 
 
 def _judged(each: Pass, found: tuple[Reason, ...], judgement: Judgement | None) -> dict[str, Any]:
@@ -94,7 +108,9 @@ def _copies(scans: Mapping[str, dict], arrivals: Mapping[str, Arrival]) -> dict[
     return told
 
 
-def _summed_up(scans: Mapping[str, dict], detail: dict, cautions: tuple[str, ...], edge: str | None) -> Answer:
+def _summed_up(
+    scans: Mapping[str, dict], detail: dict, cautions: tuple[str, ...], edge: str | None
+) -> Answer:
     aside = [each for each in scans.values() if each["verdict"] == "set-aside"]
     noted = sum(each["verdict"] == "keep-with-a-note" for each in scans.values())
     facts = tuple(

@@ -68,8 +68,13 @@ def _gaps(case: Case) -> Iterator[Reason]:
 
 def _flags(case: Case) -> Iterator[Reason]:
     """One reason for each kind of flagged point; against the scan where it cannot be lived with."""
-    for code, flag in (("clipped", "clipped"), ("beam-dropped", "i0-collapse"), ("missing", "missing"),
-                       ("spike", "spike"), ("injection", "injection")):
+    for code, flag in (
+        ("clipped", "clipped"),
+        ("beam-dropped", "i0-collapse"),
+        ("missing", "missing"),
+        ("spike", "spike"),
+        ("injection", "injection"),
+    ):
         at = case.flagged(BY_CODE[flag].bit)
         if not at.size:
             continue
@@ -150,6 +155,15 @@ def _label(case: Case) -> Iterator[Reason]:
 
 
 CHECKS = (
-    _completeness, _order, _gaps, _flags, _feature_points, _dead_time, _strength, _beam, _likeness, _label,
+    _completeness,
+    _order,
+    _gaps,
+    _flags,
+    _feature_points,
+    _dead_time,
+    _strength,
+    _beam,
+    _likeness,
+    _label,
 )
 """In the order in which reasons of equal weight are told."""

@@ -8,6 +8,7 @@ from edgeshift.wording.trust import reason
 
 Weight = Literal["keep-with-a-note", "set-aside"]
 
+
 class Reason(NamedTuple):
     """One reason; its code is a key of `wording.trust.REASONS`."""
 
