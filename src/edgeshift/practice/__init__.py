@@ -1,1 +1,19 @@
-"""The practice beamline: invented specimens with known truth, written as raw files."""
+"""The practice beamline: invented specimens with known truth, written as raw files.
+
+    text = <the packaged riverbank.yaml, read by whoever may touch the disk>
+    made = shift(scenario_from_text(text), seed=7)
+    made.files, made.experiment_text, made.truth
+
+Everything in here is invented, and nothing of it is reference data. It is pure: the same scenario and
+seed give the same bytes. It knows nothing of the reduction or of how troubles are found.
+"""
+
+from edgeshift.practice.day import RawFile, Shift, shift
+from edgeshift.practice.scenario import Scenario, scenario_from_text
+from edgeshift.practice.traps import Trap
+from edgeshift.practice.truth import Truth
+
+SCENARIOS = {"riverbank": "riverbank.yaml"}
+"""The packaged scenarios by name: files beside this module, as package data."""
+
+__all__ = ["SCENARIOS", "RawFile", "Scenario", "Shift", "Trap", "Truth", "scenario_from_text", "shift"]

@@ -1,0 +1,91 @@
+"""What is really there: shares, features after the instrument's blurring, and what befell each scan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgeshift.practice.instrument import Happened
+from edgeshift.practice.scenario import EdgeModel, Scenario
+from edgeshift.practice.specimens import Basis, Matter, Population, basis_of, typical
+from edgeshift.recipe.experiment import Feature
+
+
+@dataclass(frozen=True)
+class UnitTruth:
+    """One unit at one edge: its shares, its feature, and the feature of each spot by (specimen, spot)."""
+
+    unit: str
+    arm: str
+    shares: Mapping[str, float]
+    feature: float
+    spots: Mapping[tuple[str, str], float]
+
+
+@dataclass(frozen=True)
+class EdgeTruth:
+    """One edge. `arms` holds the declared feature of each arm's own shares as this instrument sees it,
+    `unblurred` the same before the instrument. Units and spots scatter around `arms`.
+    """
+
+    edge: str
+    feature: Feature
+    arms: Mapping[str, float]
+    unblurred: Mapping[str, float]
+    units: Mapping[str, UnitTruth]
+
+    def difference(self, control: str, treated: str) -> float:
+        """How far the treatment moves the feature of the whole population."""
+        return self.arms[treated] - self.arms[control]
+
+
+@dataclass(frozen=True)
+class Truth:
+    """All of it; kept apart from the files. `scans` is by file name."""
+
+    edges: Mapping[str, EdgeTruth]
+    scans: Mapping[str, Happened]
+
+
+def read_true(feature: Feature, energy_ev: np.ndarray, curve: np.ndarray) -> float:
+    """A declared feature of a curve without noise, edge step 1, on fine even energies (points,)."""
+    inside = [(energy_ev >= low - 1e-9) & (energy_ev <= high + 1e-9) for low, high in feature.windows]
+    means = [float(curve[part].mean()) for part in inside]
+    low, high = feature.windows[0]
+    match feature.kind:
+        case "ratio":
+            return means[0] / means[1]
+        case "height":
+            return means[0]
+        case "area":
+            return means[0] * (high - low)
+        case "centroid":
+            return float(np.average(energy_ev[inside[0]], weights=curve[inside[0]]))
+        case _:
+            return float(energy_ev[inside[0]][np.argmax(curve[inside[0]])])
+
+
+def edge_truth(scenario: Scenario, model: EdgeModel, basis: Basis, population: Population) -> EdgeTruth:
+    """The truth of one edge from what was drawn, seen through `basis`."""
+    feature = scenario.experiment.edge_plan(model.name).feature
+    sharp = basis_of(model, 0.0)
+
+    def through(seen: Basis, matter: Matter) -> float:
+        return read_true(feature, seen.energy_ev, seen.curve(matter))
+
+    owner = {specimen.name: specimen.unit for specimen in scenario.experiment.specimens}
+    units = {}
+    for unit in scenario.experiment.units:
+        matter = population.units[unit.name]
+        spots = {at: through(basis, m) for at, m in population.spots.items() if owner[at[0]] == unit.name}
+        if spots:
+            units[unit.name] = UnitTruth(unit.name, unit.arm, matter.shares, through(basis, matter), spots)
+    return EdgeTruth(
+        model.name,
+        feature,
+        {arm: through(basis, typical(model, arm, basis)) for arm in model.shares},
+        {arm: through(sharp, typical(model, arm, sharp)) for arm in model.shares},
+        units,
+    )
