@@ -22,6 +22,13 @@ def test_a_range_holds_its_share_and_never_goes_below_nothing():
         assert 0 <= row.low <= row.value <= row.high
 
 
+def test_a_part_that_makes_the_pair_less_alike_is_drawn_as_nothing():
+    parts = [{"code": "gain", "value": -0.1, "sigma": 0.01, "unit": None, "share": -0.4}]
+    taken = {"parts": parts, "main": "gain"}
+    (causes,) = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": taken})).panels
+    assert (causes.rows[0].low, causes.rows[0].value, causes.rows[0].high) == (0.0, 0.0, 0.0)
+
+
 def test_the_pair_stands_in_its_bands_above_what_is_left():
     upper, lower = figure(samples.autopsy()).panels[0].strips
     assert [mark.role for mark in upper.marks if isinstance(mark, Band)] == ["control", "treated"]

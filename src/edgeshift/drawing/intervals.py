@@ -37,7 +37,9 @@ def _draw_row(pen: Pen, row: Interval, ruler: Ruler, box: Box) -> None:
     left, right, at = across(row.low), across(row.high), across(row.value)
     if row.main:
         pen.segment((box.left, middle), (box.right, middle), "ink", 2.0)
-        pen.block(Box(left, middle - tall / 2, max(right - left, tall), tall), "straw", 2.2, radius=tall / 2)
+        wide = max(right - left, 2 * tall)
+        left = max(box.left, min(left, (left + right - wide) / 2))
+        pen.block(Box(left, middle - tall / 2, wide, tall), "straw", 2.2, radius=tall / 2)
         pen.add("circle", cx=at, cy=middle, r=0.52 * tall, fill=pen.theme.sheet, stroke=pen.theme.ink,
                 stroke_width=2.4 * pen.sizes.scale)  # fmt: skip
         return

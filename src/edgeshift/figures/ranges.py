@@ -73,4 +73,12 @@ def scale_bar(unit: str, span: float) -> ScaleBar:
             return ScaleBar(height, words)
     power = 10.0 ** math.floor(math.log10(span / 2))
     height = max(step * power for step in (1.0, 2.0, 5.0) if step * power <= span / 2)
-    return ScaleBar(height, f"{height:g} {_UNIT_WORDS.get(unit, unit)}")
+    return ScaleBar(height, f"{_plain(height)} {_UNIT_WORDS.get(unit, unit)}")
+
+
+def _plain(height: float) -> str:
+    """A round number as people write it, very small and very large ones with their power of ten."""
+    power = math.floor(math.log10(height) + 1e-9)
+    if -4 < power < 6:
+        return f"{height:g}"
+    return f"{height / 10.0**power:.0f} × 10^{power}".replace("-", "\u2212")
