@@ -48,7 +48,7 @@ def _causes(parts: list[Mapping[str, Any]], main: str | None) -> Intervals:
 
 
 def _cause(part: Mapping[str, Any], main: bool) -> Interval:
-    """The share with the relative give-or-take of the part's own value; a share is never drawn below nothing."""
+    """The share with the relative give-or-take of the part's own value; never drawn below nothing."""
     share, value, sigma = max(0.0, float(part.get("share") or 0.0)), part.get("value"), part.get("sigma")
     relative = 2 * abs(sigma / value) if value and sigma else 0.0
     low, high = max(0.0, share * (1 - relative)), min(2.0, share * (1 + relative))
