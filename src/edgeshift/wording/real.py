@@ -120,14 +120,14 @@ def _listed(edges: Sequence[str]) -> str:
     return edges[0] if len(edges) == 1 else ", ".join(edges[:-1]) + " and " + edges[-1]
 
 
-def feature_difference(rung: str | None) -> str:
+def feature_difference(feature: str, rung: str | None) -> str:
     """What the feature's difference is, and whose scatter its give-or-take comes from."""
-    return "treated minus control" + (f", judged against {RUNG_WORDS[rung]}" if rung else "")
+    return f"{feature}, treated minus control" + (f", judged against {RUNG_WORDS[rung]}" if rung else "")
 
 
 def largest_difference(energy_ev: float, rung: str) -> str:
     """Where the curves differ most."""
-    return f"largest difference, at {energy_ev:.1f} eV, with the band of {RUNG_WORDS[rung]}"
+    return f"largest difference, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
 
 
 def largest_at() -> str:
@@ -137,7 +137,7 @@ def largest_at() -> str:
 
 def half_step() -> str:
     """The rise compared."""
-    return "treated rises through half a step later by"
+    return "energy at half a step, treated minus control"
 
 
 def rung_untested(rung: str, why: str) -> str:
@@ -147,7 +147,7 @@ def rung_untested(rung: str, why: str) -> str:
 
 def rung_not_shown(rung: str) -> str:
     """A rung not shown."""
-    return f"more than {RUNG_WORDS[rung]}: not shown; a difference that would have shown four times in five"
+    return f"more than {RUNG_WORDS[rung]}: not shown; this much would have shown four times in five"
 
 
 def rung_lit(rung: str) -> str:

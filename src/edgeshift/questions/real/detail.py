@@ -11,6 +11,7 @@ from edgeshift.questions.real.asking import Asked
 from edgeshift.questions.real.nest import Nest, UnitBranch
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.verdict import between_units
+from edgeshift.recipe.experiment import Feature
 
 
 def detail_of(asked: Asked, states: dict[str, str], levels: dict[str, float]) -> dict:
@@ -58,7 +59,7 @@ def _feature(asked: Asked, shown: str | None, levels: dict[str, float]) -> dict 
     return {
         "kind": feature.kind,
         "windows": [list(w) for w in feature.windows],
-        "words": feature.words or _feature_words(feature),
+        "words": feature_words(feature),
         "unit": _unit_of(feature.kind, asked.nest.curve_unit),
         "control": float(control),
         "treated": float(treated),
@@ -69,7 +70,10 @@ def _feature(asked: Asked, shown: str | None, levels: dict[str, float]) -> dict 
     }
 
 
-def _feature_words(feature) -> str:
+def feature_words(feature: Feature) -> str:
+    """The group's own words for the feature, else what is read and where."""
+    if feature.words:
+        return feature.words
     middles = [f"{(low + high) / 2:.1f}" for low, high in feature.windows]
     if feature.kind == "ratio":
         return f"height at {middles[0]} ÷ at {middles[1]} eV"

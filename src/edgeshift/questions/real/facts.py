@@ -8,7 +8,7 @@ import numpy as np
 
 from edgeshift.numerics.features import crossing
 from edgeshift.questions.real.asking import Asked
-from edgeshift.questions.real.detail import largest_difference
+from edgeshift.questions.real.detail import feature_words, largest_difference
 from edgeshift.questions.real.nest import Nest, UnitBranch, read_feature
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.records.answer import Fact, Ref
@@ -46,15 +46,23 @@ def _difference(asked: Asked, levels: dict[str, float]) -> list[Fact]:
     half = float(found.band(levels[rung]).half_width[0]) if rung else None
     return [
         Fact(
-            "feature-difference", words.feature_difference(rung), float(value), half, None, _refs(asked.nest)
+            "feature-difference",
+            words.feature_difference(feature_words(asked.comparison.feature), rung),
+            float(value),
+            half,
+            None,
+            _refs(asked.nest),
         )
     ]
 
 
 def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
-    rung = next((r for r in reversed(RUNGS) if asked.ladder.curves[r].testable), None)
-    if rung is None:
+    """Beside the band of the highest rung that the whole curve passes, else of the highest testable one."""
+    curves = asked.ladder.curves
+    testable = [r for r in reversed(RUNGS) if curves[r].testable]
+    if not testable:
         return []
+    rung = next((r for r in testable if curves[r].chance <= levels[r]), testable[0])
     half = asked.ladder.curves[rung].band(levels[rung]).half_width
     energy, value, give_or_take = largest_difference(asked.nest, half)
     unit = words.height_unit(asked.nest.curve_unit)
@@ -65,8 +73,8 @@ def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
 
 
 def _half_step(nest: Nest) -> list[Fact]:
-    """How far apart the arms rise through half a step; only where curves are in edge steps."""
-    if nest.curve_unit != "step":
+    """How far apart the arms rise through half a step; only at K edges with curves in edge steps."""
+    if nest.curve_unit != "step" or not nest.edge.endswith(" K"):
         return []
     rises = [
         [crossing(nest.energy_ev, s.curve, 0.5) for u in units for s in u.spots] for _, units in nest.arms
