@@ -101,6 +101,5 @@ def test_a_session_from_new_to_note(tmp_path):
     refused = edgeshift("note", shift, "judge", "9", "keep", "--reason", "why")
     assert refused.returncode == 2
     assert refused.stderr == (
-        "'9': needed a scan in this experiment, found 1 of other names."
-        " Name it by its file or its number.\n"
+        "'9': needed a scan in this experiment, found 1 of other names. Name it by its file or its number.\n"
     )

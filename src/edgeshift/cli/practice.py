@@ -36,4 +36,6 @@ def practice(
     typer.echo(as_text(done.answers, naming))
     typer.echo(f"The text behind it: {done.path / 'experiment.yaml'}")
     for name in done.written:
-        typer.echo(f"Look at: {done.path / 'results' / name}")
+        if not name.startswith("spectra/"):
+            typer.echo(f"Look at: {done.path / 'results' / name}")
+    typer.echo(f"Spectra with their methods: {done.path / 'results' / 'spectra'}")

@@ -1,0 +1,83 @@
+"""Asking on the command line: sentences for people, a list for machines, the same answers."""
+
+import json
+
+import pytest
+from typer.testing import CliRunner
+
+from edgeshift.cli.application import app
+from edgeshift.errors import FolderRefused, QuestionRefused
+
+
+def say(*words):
+    result = CliRunner().invoke(app, [str(word) for word in words])
+    if result.exception and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return result
+
+
+@pytest.fixture(scope="module")
+def practised(tmp_path_factory):
+    """A practice shift made by the verb itself, and what the verb printed."""
+    place = tmp_path_factory.mktemp("practice") / "riverbank"
+    return place, say("practice", place, "--seed", "3")
+
+
+def test_practice_says_what_it_made_and_where_to_look(practised):
+    place, result = practised
+    assert result.exit_code == 0
+    count = len(list((place / "raw").iterdir()))
+    assert f"{count} invented files stand in {place / 'raw'}" in result.stdout
+    named = [line.split(": ")[1] for line in result.stdout.splitlines() if line.startswith("Look at: ")]
+    assert str(place / "results" / "real.json") in named
+    assert [name for name in named if not (place / "results" / name).exists()] == []
+
+
+def test_practice_refuses_a_place_that_is_in_use(practised):
+    with pytest.raises(FolderRefused, match="found an experiment. Use it as it is"):
+        say("practice", practised[0])
+
+
+@pytest.mark.parametrize("question", ["trust", "real"])
+def test_an_answer_is_a_sentence_and_the_same_as_json(practised, question):
+    words = say("ask", question, practised[0]).stdout
+    answers = json.loads(say("ask", question, practised[0], "--json").stdout)
+    assert answers
+    assert all(answer["question"] == question and answer["sentence"] in words for answer in answers)
+    assert all(len(answer["identity"]) == 64 for answer in answers)
+
+
+def test_one_edge_can_be_asked_for(practised):
+    answers = json.loads(say("ask", "real", practised[0], "--edge", "Al K", "--json").stdout)
+    assert {answer["edge"] for answer in answers} == {"Al K"}
+
+
+def test_arms_are_called_by_the_groups_own_words(practised):
+    words = say("ask", "real", practised[0]).stdout
+    assert "{arm:" not in words
+
+
+def test_two_scans_are_compared(practised):
+    (answer,) = json.loads(
+        say("ask", "trust", practised[0], "--compare", "scan-001", "scan-002", "--json").stdout
+    )
+    assert answer["question"] == "trust"
+
+
+def test_a_question_nobody_can_answer_is_refused(practised):
+    with pytest.raises(QuestionRefused, match="needed one of trust, real, found 'why'"):
+        say("ask", "why", practised[0])
+
+
+def test_a_broken_text_is_a_caution_beside_the_answer(practised):
+    text = practised[0] / "experiment.yaml"
+    good = text.read_bytes()
+    try:
+        text.write_bytes(good + b"\narmss: 1\n")
+        result = say("ask", "real", practised[0], "--edge", "Al K")
+    finally:
+        text.write_bytes(good)
+    assert "armss: is not a known field" in result.stderr
+    assert "the last accepted text stays in force" in result.stderr
+    assert result.exit_code == 0
+    assert "Al K" in result.stdout
