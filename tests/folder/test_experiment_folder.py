@@ -133,6 +133,17 @@ def test_a_change_by_hand_enters_the_book_whole(folder):
     assert last.payload["text"] == text == folder.experiment_text()
 
 
+def test_a_change_that_another_program_saw_first_enters_once(folder):
+    text = TEXT + "# we moved pot C\n"
+    (folder.path / "experiment.yaml").write_text(text, encoding="utf-8")
+
+    def seen_meanwhile(said: str, name: str) -> None:
+        folder.append([Event(0, LATER, "experiment", "host", "changed by hand", {"text": said})])
+
+    assert folder.accept_hand_edit(LATER, seen_meanwhile) is None
+    assert [event.payload["text"] for event in folder.events()] == [TEXT, text]
+
+
 def test_a_broken_change_is_refused_and_the_last_text_stays(folder):
     (folder.path / "experiment.yaml").write_text("broken: yes\n", encoding="utf-8")
     refusal = folder.accept_hand_edit(LATER, accept)

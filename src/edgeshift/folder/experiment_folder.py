@@ -152,8 +152,7 @@ class ExperimentFolder:
 
     def experiment_text(self) -> str:
         """The last accepted experiment text. A change by hand counts once `accept_hand_edit` has seen it."""
-        accepted = [event for event in self.events() if event.kind == "experiment"]
-        return accepted[-1].payload["text"] if accepted else ""
+        return _last_text(self.events())
 
     def accept_hand_edit(self, time: str, check: Check, role: str = "host") -> Refusal | None:
         """Enter an `experiment.yaml` that was changed by hand into the book, whole.
@@ -172,7 +171,8 @@ class ExperimentFolder:
         try:
             text = _decoded(data, path)
             check(text, TEXT)
-            self.append([Event(0, time, "experiment", role, "changed by hand", {"text": text})])
+            edit = Event(0, time, "experiment", role, "changed by hand", {"text": text})
+            self.append_from(lambda events: [] if _last_text(events) == text else [edit])
         except Refusal as refusal:
             return refusal
         return None
@@ -191,6 +191,11 @@ class ExperimentFolder:
             with suppress(OSError):
                 if now - leftover.stat().st_mtime > LEFTOVER_S:
                     leftover.unlink()
+
+
+def _last_text(events: Iterable[Event]) -> str:
+    accepted = [event for event in events if event.kind == "experiment"]
+    return accepted[-1].payload["text"] if accepted else ""
 
 
 def _decoded(data: bytes, path: Path) -> str:
