@@ -1,0 +1,275 @@
+"""The look-up pages of docs/lookup, written from the code itself: nothing here can lag behind it."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Iterable, Iterator
+from importlib import import_module
+from pkgutil import walk_packages
+from types import UnionType
+from typing import Literal, Union, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+from pydantic_core import PydanticUndefined
+from typer.testing import CliRunner
+
+import edgeshift
+from edgeshift.cli.application import app
+from edgeshift.errors import Refusal
+from edgeshift.formats.recognise import readers
+from edgeshift.recipe import beamline, experiment
+from edgeshift.recipe.knobs import Recipe, Section
+from edgeshift.records.flags import FLAGS, UNUSABLE
+from edgeshift.reduction.steps import ordered
+from edgeshift.wording.trust import REASONS
+
+WRITTEN = "<!-- Written by tools/make_pages.py from the code. Change the code, then: make docs -->\n"
+BOUNDS = (("ge", "from"), ("gt", "above"), ("le", "to"), ("lt", "below"))
+
+
+def pages() -> dict[str, str]:
+    """Every look-up page: its place under docs/lookup and its text."""
+    made = {
+        "recipe.md": recipe_page(),
+        "experiment.md": experiment_page(),
+        "profile.md": profile_page(),
+        "flags.md": flags_page(),
+        "errors.md": errors_page(),
+        "commands.md": commands_page(),
+        "formats.md": formats_page(),
+        "steps.md": steps_page(),
+    }
+    return {f"docs/lookup/{name}": WRITTEN + text for name, text in made.items()}
+
+
+def recipe_page() -> str:
+    """Every knob with default, unit, range and help."""
+    parts = [
+        "# The recipe",
+        "Every knob of the reduction and of the comparison. Type what differs into `recipe:` in"
+        " `experiment.yaml`, or under one edge's own `recipe:`. A name that does not exist is refused.",
+    ]
+    for section, field in Recipe.model_fields.items():
+        model = field.annotation
+        rows = (
+            (f"`{name}`", default_of(knob), unit_of(knob), range_of(knob), knob.description)
+            for name, knob in model.model_fields.items()
+        )
+        parts += [
+            f"## {section}",
+            model.__doc__,
+            table(("knob", "default", "unit", "range", "what it does"), rows),
+        ]
+    return joined(parts)
+
+
+def experiment_page() -> str:
+    """Every line of experiment.yaml."""
+    about = (
+        "What stands in `experiment.yaml`. It may be edited by hand at any time; a change counts, and enters"
+        " the book whole, when the folder is next opened. `beamline:` has [its own page](profile.md), and so"
+        " has [`recipe:`](recipe.md)."
+    )
+    return joined(["# The experiment text", about, *models(experiment, experiment.Experiment)])
+
+
+def profile_page() -> str:
+    """Every line of a beamline profile."""
+    about = (
+        "Everything about the instrument that the files do not say. It stands under `beamline:` in"
+        " `experiment.yaml`, or in a file of its own that `edgeshift take --profile` reads."
+    )
+    return joined(["# The beamline profile", about, *models(beamline, beamline.BeamlineProfile)])
+
+
+def models(module, top: type[Section]) -> Iterator[str]:
+    """The sections of a module, the outermost first: a heading, its docstring, a table of its lines."""
+    inside = [m for _, m in inspect.getmembers(module, inspect.isclass) if m.__module__ == module.__name__]
+    inside.sort(key=lambda model: (model is not top, inspect.getsourcelines(model)[1]))
+    for model in inside:
+        rows = (
+            (f"`{name}`", type_of(field.annotation), default_of(field), help_of(model, field))
+            for name, field in model.model_fields.items()
+        )
+        yield f"## {model.__name__}"
+        yield inspect.getdoc(model)
+        yield table(("line", "is", "default", "what it says"), rows)
+
+
+def help_of(model: type[Section], field: FieldInfo) -> str:
+    """A field's own words, or where its section is described."""
+    if field.description:
+        return field.description
+    inner = next((a for a in (field.annotation, *get_args(field.annotation)) if isinstance(a, type)), None)
+    return f"See {inner.__name__}." if inner and issubclass(inner, Section) else ""
+
+
+def flags_page() -> str:
+    """Flags of points and reasons about scans."""
+    flags = (
+        (str(f.bit), f"`{f.code}`", f.words, f.sentence, "yes" if f.bit & UNUSABLE else "no") for f in FLAGS
+    )
+    reasons = ((f"`{code}`", blanks(sentence)) for code, sentence in REASONS.items())
+    return joined(
+        [
+            "# Flags and reasons",
+            "## Flags of single points",
+            "A flagged point is never deleted. It stays in the record and in the picture; the last column"
+            " says whether averages leave it out. Bits add up in the `flags` column of `results/spectra`.",
+            table(("bit", "code", "words", "sentence", "left out"), flags),
+            "## Reasons about a scan",
+            "What `edgeshift ask trust` may say of a scan. The codes are closed: a program may rely on them.",
+            table(("code", "sentence"), reasons),
+        ]
+    )
+
+
+def blanks(sentence: str) -> str:
+    """A template with an ellipsis for each number; a template that is all blank says whose words it holds."""
+    text = re.sub(r"\{[^}]*\}", "…", sentence)
+    return "(in the words of the file's reader or of a person)" if text == "…" else text
+
+
+def errors_page() -> str:
+    """The refusals as a tree."""
+    for found in walk_packages(edgeshift.__path__, "edgeshift."):
+        if not found.name.endswith("__main__"):
+            import_module(found.name)
+    return joined(
+        [
+            "# Refusals",
+            "When edgeshift says no it names the thing, what was needed, what was found and the next act."
+            " From the command line a refusal goes to standard error and the exit code is 2. 0 means answered"
+            " (“cannot tell” is an answer), 1 a fault of ours.",
+            "```text\n" + "\n".join(tree(Refusal)) + "\n```",
+        ]
+    )
+
+
+def tree(kind: type[Refusal], depth: int = 0) -> Iterator[str]:
+    """A class with its first docstring line, then what is derived from it."""
+    name = "    " * depth + kind.__name__
+    yield f"{name:34}{first_line(kind)}"
+    for child in sorted(kind.__subclasses__(), key=_place):
+        if child.__module__.startswith("edgeshift."):
+            yield from tree(child, depth + 1)
+
+
+def _place(kind: type[Refusal]) -> tuple:
+    """The family's own file first, then the rest, each in the order of its lines."""
+    return kind.__module__ != Refusal.__module__, kind.__module__, inspect.getsourcelines(kind)[1]
+
+
+def commands_page() -> str:
+    """The command line's own help, verb by verb."""
+    parts = ["# The command line", "What `--help` prints, verb by verb.", help_block("--help")]
+    for verb, command in click_commands(app):
+        parts += [f"## {verb}", help_block(verb, "--help")]
+        if hasattr(command, "commands"):
+            for kind in command.commands:
+                parts += [f"### {verb} {kind}", help_block(verb, "FOLDER", kind, "--help")]
+    return joined(parts)
+
+
+def click_commands(typer_app) -> list[tuple[str, object]]:
+    """(verb, command) in the order in which --help lists them."""
+    from typer.main import get_command
+
+    return list(get_command(typer_app).commands.items())
+
+
+def help_block(*words: str) -> str:
+    """What a command line prints, as a block."""
+    result = CliRunner().invoke(app, list(words), prog_name="edgeshift", env={"COLUMNS": "100"})
+    if result.exit_code:
+        raise RuntimeError(f"edgeshift {' '.join(words)} ended with {result.exit_code}: {result.output}")
+    return "```text\n" + result.output.strip("\n").replace("{folder}", "FOLDER") + "\n```"
+
+
+def formats_page() -> str:
+    """The readers, by their own docstrings."""
+    parts = [
+        "# File formats",
+        "Readers are found by the entry point group `edgeshift.formats`; the one that recognises the first"
+        " bytes most surely reads the file. Anything else is refused in one sentence.",
+    ]
+    for reader in readers():
+        doors = "read and written" if hasattr(reader, "write") else "read"
+        parts += [
+            f"## {reader.NAME}",
+            inspect.getdoc(reader),
+            f"*{doors}*. Sure of itself: {reader.claims.__doc__}",
+        ]
+    return joined(parts)
+
+
+def steps_page() -> str:
+    """The steps in running order."""
+    parts = [
+        "# The steps of the reduction",
+        "In running order. Steps are found by the entry point group `edgeshift.steps`. Each writes one"
+        " sentence of the methods, which stand in the head of every file in `results/spectra`.",
+    ]
+    for step in ordered():
+        after = f"Follows {step.AFTER}." if step.AFTER else "The first."
+        parts += [f"## {step.NAME}", f"{inspect.getdoc(step)} {after}", inspect.getdoc(step.run)]
+    return joined(parts)
+
+
+def joined(parts: Iterable[str]) -> str:
+    """Parts with a blank line between them."""
+    return "\n\n".join(part.strip("\n") for part in parts) + "\n"
+
+
+def table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    """A Markdown table."""
+    lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
+    lines += ["| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |" for row in rows]
+    return "\n".join(lines)
+
+
+def first_line(thing: object) -> str:
+    """The first line of a docstring."""
+    return (inspect.getdoc(thing) or "").partition("\n")[0]
+
+
+def default_of(field: FieldInfo) -> str:
+    """A default as people type it."""
+    if field.is_required():
+        return "(needed)"
+    value = field.default
+    if value is PydanticUndefined or isinstance(value, Section) or value in (None, "", ()):
+        return "empty"
+    return f"`{str(value).lower()}`" if isinstance(value, bool) else f"`{value}`"
+
+
+def unit_of(field: FieldInfo) -> str:
+    """The unit a knob is typed in."""
+    return (field.json_schema_extra or {}).get("unit", "")
+
+
+def range_of(field: FieldInfo) -> str:
+    """The range or the choices of a knob."""
+    limits = [
+        f"{word} {getattr(rule, name):g}"
+        for name, word in BOUNDS
+        for rule in field.metadata
+        if getattr(rule, name, None) is not None
+    ]
+    return " ".join(limits) or type_of(field.annotation)
+
+
+def type_of(annotation: object) -> str:
+    """A type in words."""
+    origin, inside = get_origin(annotation), get_args(annotation)
+    if origin is Literal:
+        return ", ".join(f"`{choice}`" for choice in inside)
+    if origin in (Union, UnionType):
+        return " or ".join(type_of(a) for a in inside if a is not type(None))
+    if origin is tuple:
+        if inside[-1] is Ellipsis:
+            return f"list of {type_of(inside[0])}"
+        return "low and high" if inside == (float, float) else ", ".join(type_of(a) for a in inside)
+    words = {str: "text", float: "number", int: "whole number", bool: "true or false", dict: "lines"}
+    return words.get(annotation, getattr(annotation, "__name__", str(annotation)))
