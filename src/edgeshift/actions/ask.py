@@ -6,10 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from edgeshift.actions.desk import Desk
-from edgeshift.actions.session import Known, Session, comparisons
+from edgeshift.actions.note import find_scan
+from edgeshift.actions.results import write_answers, write_spectra
+from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
-from edgeshift.figures import compare_two, real as real_figure, trust as trust_figure
-from edgeshift.folder.experiment_folder import ExperimentFolder
+from edgeshift.figures import figure_of
 from edgeshift.questions import real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
@@ -28,12 +29,35 @@ def ask(
 ) -> list[Answer]:
     """The answers to `question` for the experiment at `path`, each with its figure attached.
 
-    `edge` narrows to one edge; `compare` names two scans and asks why they differ. Raises QuestionRefused
-    for a question, an edge or a scan that is not there, FolderRefused for a folder that is none.
+    `edge` narrows to one edge; `compare` names two scans and asks why they differ. A whole question is also
+    written under `results/`. Raises QuestionRefused for a question or an edge that is not there, NoteRefused
+    for a scan that is not, FolderRefused for a folder that is none.
     """
-    with ExperimentFolder.open(path) as folder:
-        desk.accept_hand_edit(folder)
-        return answer(Session(folder), question, edge, compare)
+    with desk.open(path) as folder:
+        complaint = desk.accept_hand_edit(folder)
+        session = Session(folder)
+        found = answer(session, question, edge, compare)
+        if edge is None and compare is None:
+            save(session, found)
+    return [replace(a, cautions=(str(complaint), *a.cautions)) for a in found] if complaint else found
+
+
+def ask_all(session: Session) -> list[Answer]:
+    """Every question that this experiment can be asked, in order; written under `results/`."""
+    found = answer(session, "trust")
+    save(session, found)
+    if len(session.known().experiment.arms) < 2:
+        return found
+    differences = answer(session, "real")
+    save(session, differences)
+    return [*found, *differences]
+
+
+def save(session: Session, answers: list[Answer]) -> None:
+    """The answers of one question and their figures under `results/`; with `real` also the spectra."""
+    write_answers(session, answers)
+    if answers and answers[0].question == "real":
+        write_spectra(session, session.edge_sets(session.known(), _set_aside(session, session.known())))
 
 
 def answer(
@@ -43,12 +67,12 @@ def answer(
     compare: tuple[str, str] | None = None,
     until: str | None = None,
 ) -> list[Answer]:
-    """The same, of a folder already held open, as it stood at `until`."""
+    """The same, of a folder already held open, as it stood at `until`; nothing is written."""
     known = session.known(until)
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
     if edge is not None and edge not in known.scans:
-        here = ", ".join(known.scans) or "no scans yet"
+        here = ", ".join(e for e in known.scans if e != NO_EDGE) or "no scans yet"
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
@@ -56,43 +80,43 @@ def answer(
 
 
 def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
-    passes = session.flagged(known)
-    chosen = {name: group for name, group in passes.items() if edge in (None, name)}
-    found = trust.answer(known.state, known.experiment, chosen)
-    return [_signed(session, known, found, tuple(chosen), trust_figure.figure)]
+    chosen = {name: group for name, group in session.flagged(known).items() if edge in (None, name)}
+    found = trust.answer(known.state, known.experiment, chosen, remembered=session.memory)
+    return [_signed(session, known, found, tuple(chosen))]
 
 
 def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:
     if len(known.experiment.arms) < 2:
-        names = [arm.name for arm in known.experiment.arms]
+        names = ", ".join(arm.name for arm in known.experiment.arms) or "none"
         raise QuestionRefused(
-            "real", "two arms, one of them the control", f"{names or 'none'}", "Add arms to experiment.yaml."
+            "real",
+            "two arms, one of them the control",
+            names,
+            "Add arms, units and specimens to experiment.yaml.",
         )
-    aside = trust.set_aside(trust.answer(known.state, known.experiment, session.flagged(known)))
-    sets = session.edge_sets(known, aside)
-    found = real.answers(sets, known.experiment, comparisons(known, tuple(sets)))
+    sets = session.edge_sets(known, _set_aside(session, known))
+    found = real.answers(sets, known.experiment, comparisons(session, known, tuple(sets)), session.memory)
     wanted = [a for a in found if edge is None or a.edge == edge]
-    return [_signed(session, known, a, tuple(sets), real_figure.figure) for a in wanted]
+    return [_signed(session, known, a, tuple(sets)) for a in wanted]
+
+
+def _set_aside(session: Session, known: Known) -> frozenset[str]:
+    flagged = session.flagged(known)
+    return trust.set_aside(trust.answer(known.state, known.experiment, flagged, remembered=session.memory))
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
+    keys = [find_scan(known.state, said) for said in compare]
     every = {each.scan.key: each for group in session.flagged(known).values() for each in group}
-    by_file = {each.scan.file: each for each in every.values()}
-    pair = []
-    for name in compare:
-        if name not in every and name not in by_file:
-            raise QuestionRefused(
-                f"scan {name}", "a scan of this experiment", "no such scan", "See: ask trust."
-            )
-        pair.append(every.get(name) or by_file[name])
+    pair = tuple(every[key] for key in keys)
     recipe = known.experiment.recipe_for(pair[0].scan.edge)
-    first, second = (each.curve for each in formed(tuple(pair), recipe))
-    found = trust.compare(first, second)
+    found = trust.compare(*(each.curve for each in formed(pair, recipe)))
     edges = tuple(dict.fromkeys(each.scan.edge for each in pair if each.scan.edge))
-    return _signed(session, known, found, edges, compare_two.figure)
+    return _signed(session, known, found, edges)
 
 
-def _signed(session: Session, known: Known, found: Answer, edges: tuple[str, ...], figure) -> Answer:
+def _signed(session: Session, known: Known, found: Answer, edges: tuple[str, ...]) -> Answer:
+    """The answer with what it stands on and its figure."""
     identity = session.identity(known, f"{found.question}/{found.edge}", edges)
-    signed = replace(found, identity=identity)
-    return replace(signed, figure=figure(signed))
+    figure = session.once(("figure", id(found)), lambda: (found, figure_of(found)))[1]
+    return replace(found, identity=identity, figure=figure)

@@ -65,12 +65,16 @@ class Experiment:
         """The reduced spectra of one edge, without the scans set aside."""
         known = self.session.known()
         if edge not in known.scans:
-            raise QuestionRefused(f"edge {edge}", "an edge that was scanned", ", ".join(known.scans), "Name one.")
+            raise QuestionRefused(
+                f"edge {edge}", "an edge that was scanned", ", ".join(known.scans), "Name one."
+            )
         aside = trust.set_aside(trust.answer(known.state, known.experiment, self.session.flagged(known)))
         return self.session.edge_sets(known, aside)[edge]
 
 
-def read(path: str | Path, profile: BeamlineProfile | Mapping | None = None, entry: str | None = None) -> Scan:
+def read(
+    path: str | Path, profile: BeamlineProfile | Mapping | None = None, entry: str | None = None
+) -> Scan:
     """One raw file as a scan. Without a profile the columns must be beyond doubt.
 
     Raises UnreadableFile, NotAScan, UnclearColumns or WhichEntry, each saying what to do next.
@@ -88,7 +92,9 @@ def read(path: str | Path, profile: BeamlineProfile | Mapping | None = None, ent
     if profile is None:
         proposal = propose(chosen[0])
         if not proposal.certain:
-            raise UnclearColumns(path.name, "columns beyond doubt", "; ".join(proposal.doubts), "Give a profile.")
+            raise UnclearColumns(
+                path.name, "columns beyond doubt", "; ".join(proposal.doubts), "Give a profile."
+            )
         profile = proposal.profile
     profile = BeamlineProfile.model_validate(profile)
     scan = scan_from_table(chosen[0], profile, path.stem, sha256_of(data), place_from(chosen[0], profile))
@@ -102,7 +108,9 @@ def reduce(scans: Sequence[Scan], recipe: Recipe | None = None) -> EdgeSet:
     """
     edges = sorted({str(scan.edge) for scan in scans})
     if len(edges) != 1 or edges == ["None"]:
-        raise QuestionRefused("reduce", "scans of one known edge", ", ".join(edges) or "no scan", "Choose one.")
+        raise QuestionRefused(
+            "reduce", "scans of one known edge", ", ".join(edges) or "no scan", "Choose one."
+        )
     recipe = recipe or Recipe()
     return reduce_edge(edges[0], flagged(scans, recipe), recipe, frozenset())
 
@@ -126,7 +134,9 @@ def compare(
     experiment = text.Experiment.model_validate(
         {
             "arms": [{"name": "control", "control": True}, {"name": "treated"}],
-            "units": [{"name": u, "arm": arm, "pair": pair[u]} for arm, listed in names.items() for u in listed],
+            "units": [
+                {"name": u, "arm": arm, "pair": pair[u]} for arm, listed in names.items() for u in listed
+            ],
             "specimens": [{"name": u, "unit": u} for listed in names.values() for u in listed],
         }
     )
@@ -138,7 +148,9 @@ def compare(
     ]
     edge_set = reduce(scans, recipe)
     chosen = text.Feature.model_validate(feature) if feature is not None else None
-    found = real.answers({edge_set.edge: edge_set}, experiment, {edge_set.edge: Comparison(edge_set.edge, chosen)})
+    found = real.answers(
+        {edge_set.edge: edge_set}, experiment, {edge_set.edge: Comparison(edge_set.edge, chosen)}
+    )
     return replace(found[0], figure=figure_of(found[0]))
 
 

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
 
-from edgeshift.actions.ask import answer
+from edgeshift.actions.ask import ask_all
 from edgeshift.actions.desk import Desk
-from edgeshift.actions.results import write_answers, write_spectra
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import take
 from edgeshift.folder.experiment_folder import ExperimentFolder
@@ -26,7 +25,6 @@ class Practised:
     path: Path
     taken: int
     answers: tuple[Answer, ...]
-    written: tuple[str, ...]
     truth: object
 
 
@@ -52,11 +50,8 @@ def practise(
             tell(done[0], len(made.files))
 
         take(folder, [(f.name, f.data) for f in made.files], desk, tell=heard)
-        session = Session(folder)
-        answers = [*answer(session, "trust"), *answer(session, "real")]
-        written = write_answers(session, answers[:1]) + write_answers(session, answers[1:])
-        written += write_spectra(session)
-    return Practised(place, done[0], tuple(answers), tuple(written), made.truth)
+        answers = ask_all(Session(folder))
+    return Practised(place, done[0], tuple(answers), made.truth)
 
 
 def practice_scenario():

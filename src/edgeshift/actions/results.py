@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
 from edgeshift.actions.session import Session
 from edgeshift.drawing.page import draw
 from edgeshift.formats import xdi
-from edgeshift.questions import trust
 from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.spectrum import Spectrum
@@ -39,14 +38,12 @@ def write_answers(session: Session, answers: list[Answer]) -> list[str]:
     return names
 
 
-def write_spectra(session: Session) -> list[str]:
+def write_spectra(session: Session, sets: Mapping[str, EdgeSet]) -> list[str]:
     """`results/spectra/`: one XDI file for each spot, value and independent error, with its methods."""
     if not session.folder.writable:
         return []
-    known = session.known()
-    aside = trust.set_aside(trust.answer(known.state, known.experiment, session.flagged(known)))
     names = []
-    for edge_set in session.edge_sets(known, aside).values():
+    for edge_set in sets.values():
         for spectrum in edge_set.spots:
             name = f"spectra/{_spot_words(spectrum)}.xdi"
             session.folder.write_result(name, xdi.write(_table(spectrum, edge_set)))

@@ -29,7 +29,8 @@ from edgeshift.reduction.pipeline import flagged, reduce_edge
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
 
 NO_EDGE = "no known edge"
-BEARING = ("judge", "declare", "place", "tie", "experiment", "arrival")
+BEARING = ("judge", "declare", "place", "tie", "experiment")
+"""Kinds of event that an answer rests on, beside the raw bytes themselves."""
 
 
 @dataclass(frozen=True)
@@ -49,17 +50,19 @@ class Session:
 
     def __init__(self, folder: ExperimentFolder) -> None:
         self.folder = folder
-        self._memory: dict[tuple, Any] = {}
+        self.memory: dict[tuple, Any] = {}
         self._events: tuple[Event, ...] = ()
 
     def known(self, until: str | None = None) -> Known:
         """What was known at `until` (None: now)."""
         last = self._events[-1].number if self._events else 0
-        self._events += tuple(e for e in self.folder.book.read(after=last))
+        self._events += self.folder.book.read(after=last)
+        key = ("known", until, len(self._events))
+        return self.once(key, lambda: self._replayed(until))
+
+    def _replayed(self, until: str | None) -> Known:
         state = replay(self._events, until)
-        experiment = self._once(
-            ("text", state.experiment_text), lambda: load(state.experiment_text, "experiment.yaml")
-        )
+        experiment = load(state.experiment_text, "experiment.yaml")
         by_edge: dict[str, list[Scan]] = {}
         for arrival in state.arrivals.values():
             scan = self._scan(arrival, state, experiment)
@@ -80,36 +83,36 @@ class Session:
 
     def identity(self, known: Known, question: str, edges: tuple[str, ...]) -> str:
         """What an answer stands on: raw bytes, accepted text, recipe, the events that bear on it, version."""
+        common = self.once(("bearing", id(known)), lambda: _bearing(known))
         arrivals = {scan.key: scan.sha256 for edge in edges for scan in known.scans.get(edge, ())}
-        bearing = [[e.number, e.kind, dict(e.payload)] for e in known.state.events if e.kind in BEARING]
-        recipes = {edge: known.experiment.recipe_for(edge).model_dump(mode="json") for edge in edges}
-        parts = (arrivals, known.state.experiment_text, recipes, bearing, question, list(edges), __version__)
-        return digest(*(canonical_json(part) for part in parts))
+        recipes = self.once(("recipes", id(known.experiment), edges), lambda: _recipes(known, edges))
+        return digest(common, canonical_json(arrivals), recipes, question)
 
-    def _once(self, key: tuple, make: Callable[[], Any]) -> Any:
-        if key not in self._memory:
-            self._memory[key] = make()
-        return self._memory[key]
+    def once(self, key: tuple, make: Callable[[], Any]) -> Any:
+        """What `make` gives, made only once for each key."""
+        if key not in self.memory:
+            self.memory[key] = make()
+        return self.memory[key]
 
     def _scan(self, arrival: Arrival, state: ShiftState, experiment: Experiment) -> Scan:
         place = state.places.get(arrival.scan)
         key = ("scan", arrival.scan, canonical_json(place), state.experiment_text)
-        scan = self._once(key, lambda: self._read(arrival, place, experiment))
+        scan = self.once(key, lambda: self._read(arrival, place, experiment))
         tie = _tie_for(scan, state)
-        return self._once((*key, tie), lambda: replace(scan, tie=tie)) if tie else scan
+        return self.once((*key, tie), lambda: replace(scan, tie=tie)) if tie else scan
 
     def _read(self, arrival: Arrival, place: Mapping | None, experiment: Experiment) -> Scan:
         profile = BeamlineProfile.model_validate(arrival.profile or experiment.beamline.model_dump())
-        found = self._once(
+        found = self.once(
             ("tables", arrival.sha256),
-            lambda: tables(arrival.file, self.folder.raw_bytes(arrival.sha256)),
+            lambda: tables(arrival.given, self.folder.raw_bytes(arrival.sha256)),
         )
         table = next((t for t in found if t.entry == arrival.entry), found[0])
         where = place_from(table, profile)
         if place:
             where = replace(where, **{part: said for part, said in place.items() if said is not None})
         scan = scan_from_table(table, profile, arrival.scan, arrival.sha256, _in_arm(where, experiment))
-        return with_edge(scan, experiment)
+        return with_edge(replace(scan, file=arrival.file), experiment)
 
     def _flagged(self, edge: str, scans: tuple[Scan, ...], experiment: Experiment) -> tuple[Pass, ...]:
         """Flags are found among one specimen's scans, so only that specimen is done again."""
@@ -120,7 +123,7 @@ class Session:
         done = {
             each.scan.key: each
             for group in groups.values()
-            for each in self._once(
+            for each in self.once(
                 ("flagged", recipe, tuple(map(id, group))), lambda group=group: flagged(group, recipe)
             )
         }
@@ -131,28 +134,27 @@ class Session:
     ) -> EdgeSet:
         here = aside & {each.scan.key for each in passes}
         key = ("edge", edge, tuple(map(id, passes)), here, experiment.recipe_for(edge))
-        return self._once(key, lambda: reduce_edge(edge, passes, experiment.recipe_for(edge), here))
+        return self.once(key, lambda: reduce_edge(edge, passes, experiment.recipe_for(edge), here))
 
 
-def comparisons(known: Known, edges: tuple[str, ...]) -> dict[str, Comparison]:
+def comparisons(session: Session, known: Known, edges: tuple[str, ...]) -> dict[str, Comparison]:
     """For each edge the feature in force and whether it was named before the edge's first scan arrived.
 
     A feature counts from the first moment at which it stood in the book unchanged, by `declare` or in the
     experiment text.
     """
-    return {edge: _comparison(edge, known) for edge in edges}
+    key = ("comparisons", id(known), edges)
+    return session.once(key, lambda: {edge: _comparison(edge, known) for edge in edges})
 
 
 def _comparison(edge: str, known: Known) -> Comparison:
     plan = known.experiment.edge_plan(edge)
     role = plan.role if plan else "family"
-    feature, matters, number = _named(edge, known.state)
+    feature, matters, since = _named(edge, known.state)
     if feature is None:
         return Comparison(edge, role=role)
-    keys = {scan.key for scan in known.scans.get(edge, ())}
-    arrived = [e.number for e in known.state.events if e.kind == "arrival" and e.payload.get("scan") in keys]
-    before = not arrived or number < min(arrived)
-    return Comparison(edge, feature, matters, "before" if before else "after", role)
+    first = min(known.state.arrivals[scan.key].number for scan in known.scans[edge])
+    return Comparison(edge, feature, matters, "before" if since < first else "after", role)
 
 
 def _named(edge: str, state: ShiftState) -> tuple[Feature | None, float | None, int]:
@@ -175,6 +177,16 @@ def _named_by(edge: str, event: Event) -> tuple[Feature | None, float | None] | 
     except Refusal:
         return None
     return (plan.feature, plan.matters) if plan and plan.feature else None
+
+
+def _bearing(known: Known) -> str:
+    """The experiment text, the events that bear on any answer, and our version, as one text."""
+    events = [[e.number, e.kind, dict(e.payload)] for e in known.state.events if e.kind in BEARING]
+    return canonical_json([__version__, known.state.experiment_text, events])
+
+
+def _recipes(known: Known, edges: tuple[str, ...]) -> str:
+    return canonical_json({edge: known.experiment.recipe_for(edge).model_dump(mode="json") for edge in edges})
 
 
 def _tie_for(scan: Scan, state: ShiftState) -> Tie | None:

@@ -20,7 +20,7 @@ def practice(
     """A practice shift: invented specimens on an invented beamline, taken and answered."""
     from edgeshift.actions.desk import Desk
     from edgeshift.actions.practise import practise
-    from edgeshift.cli.printing import counter, names_in
+    from edgeshift.cli.printing import counter, names_in, where_to_look
     from edgeshift.wording.plain import as_json as dumped
     from edgeshift.wording.plain import as_text
 
@@ -35,7 +35,4 @@ def practice(
     )
     typer.echo(as_text(done.answers, naming))
     typer.echo(f"The text behind it: {done.path / 'experiment.yaml'}")
-    for name in done.written:
-        if not name.startswith("spectra/"):
-            typer.echo(f"Look at: {done.path / 'results' / name}")
-    typer.echo(f"Spectra with their methods: {done.path / 'results' / 'spectra'}")
+    where_to_look(done.path)

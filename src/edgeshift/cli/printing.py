@@ -39,6 +39,12 @@ def names_in(folder: Path, desk: Desk) -> Naming:
     return naming_of(opened.state)
 
 
+def where_to_look(folder: Path) -> None:
+    """Where the pictures, the numbers and the spectra stand."""
+    results = folder / "results"
+    typer.echo(f"Pictures: {results}/*.svg, their numbers: {results}/*.json, spectra: {results / 'spectra'}")
+
+
 def counter(words: str) -> Callable[[int, int], None]:
     """A line on standard error that counts up while somebody watches a terminal; silent elsewhere."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import io
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -19,10 +20,12 @@ MOST_NODES = 100_000
 MOST_DEPTH = 30
 
 
+@lru_cache(maxsize=32)
 def load(text: str, name: str) -> Experiment:
     """The experiment that a text describes.
 
-    Raises TextRefused naming every fault as `name:line: field: what is wrong`.
+    Raises TextRefused naming every fault as `name:line: field: what is wrong`. The record is frozen, so
+    the same text is read only once.
     """
     return _load(text, name, Experiment)
 

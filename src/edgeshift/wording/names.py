@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 
 TOKEN = re.compile(r"\{(arm|unit|specimen|spot|scan|edge):([^{}]*)\}")
 
+NUMBERS = {float, int, bool, type(None)}
+
 
 @dataclass(frozen=True)
 class Naming:
@@ -39,5 +41,5 @@ def named(thing, naming: Naming):
             naming(key) if isinstance(key, str) else key: named(value, naming) for key, value in thing.items()
         }
     if isinstance(thing, (list, tuple)):
-        return [named(each, naming) for each in thing]
+        return list(thing) if set(map(type, thing)) <= NUMBERS else [named(each, naming) for each in thing]
     return thing

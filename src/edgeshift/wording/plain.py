@@ -49,16 +49,24 @@ def as_dict(answer: Answer, naming: Naming = CLOSED) -> dict:
         "identity": answer.identity,
         "detail": answer.detail,
     }
-    return _finite(named(plain, naming))
+    return named(plain, naming)
 
 
 def as_json(answers: Sequence[Answer], naming: Naming = CLOSED) -> str:
     """Always a list, sorted keys, one line end."""
     plain = [as_dict(answer, naming) for answer in answers]
+    try:
+        return _dumped(plain)
+    except ValueError:
+        return _dumped(_finite(plain))
+
+
+def _dumped(plain: list) -> str:
     return json.dumps(plain, ensure_ascii=False, sort_keys=True, allow_nan=False) + "\n"
 
 
 def _finite(thing):
+    """JSON knows no NaN: what is no number becomes null."""
     if isinstance(thing, dict):
         return {key: _finite(value) for key, value in thing.items()}
     if isinstance(thing, list):

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from edgeshift.questions.real.answers import edge_answer
-from edgeshift.questions.real.asking import Asked, gather
+from edgeshift.questions.real.asking import Asked, ask_edge
 from edgeshift.questions.real.family import holm_levels
 from edgeshift.questions.real.summary import summary, warn_all
 from edgeshift.recipe.experiment import Experiment
@@ -15,18 +16,48 @@ from edgeshift.records.edge_set import EdgeSet
 
 
 def answers(
-    sets: Mapping[str, EdgeSet], experiment: Experiment, comparisons: Mapping[str, Comparison]
+    sets: Mapping[str, EdgeSet],
+    experiment: Experiment,
+    comparisons: Mapping[str, Comparison],
+    remembered: dict | None = None,
 ) -> list[Answer]:
     """One answer for each edge and treated arm, then one (edge None) that sums them up.
 
     `comparisons` holds one entry for each edge of `sets`. Family edges share the price of being asked
     together (Holm); control edges and those outside stand at the plain level. Several treated arms against
-    one control multiply each chance by their number.
+    one control multiply each chance by their number. `remembered` spares a caller who keeps his edge sets
+    and experiment alive from climbing the same ladder twice.
     """
-    asked = gather(sets, experiment, comparisons)
+    once = _Once(remembered)
+    asked = [
+        one
+        for edge, edge_set in sets.items()
+        for one in once(
+            ("asked", id(edge_set), id(experiment), comparisons[edge]),
+            lambda edge=edge, edge_set=edge_set: ask_edge(edge_set, experiment, comparisons[edge]),
+        )
+    ]
     levels = _levels(asked, experiment.recipe.compare.level)
-    each = [edge_answer(one, levels[one.name], sets[one.edge]) for one in asked]
+    each = [
+        once(
+            ("answer", id(one), tuple(levels[one.name].items())),
+            lambda one=one: edge_answer(one, levels[one.name], sets[one.edge]),
+        )
+        for one in asked
+    ]
     return [*warn_all(each), summary(each, asked)]
+
+
+class _Once:
+    """Make a thing once for each key, in a memory that somebody else keeps."""
+
+    def __init__(self, memory: dict | None) -> None:
+        self._memory = {} if memory is None else memory
+
+    def __call__(self, key: tuple, make: Callable[[], Any]) -> Any:
+        if key not in self._memory:
+            self._memory[key] = make()
+        return self._memory[key]
 
 
 def _levels(asked: list[Asked], level: float) -> dict[str, dict[str, float]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from edgeshift.questions.real.nest import Nest, nest
@@ -55,18 +54,12 @@ class Asked:
         return min(1.0, self.arms * self.evidence(rung).chance)
 
 
-def gather(
-    sets: Mapping[str, EdgeSet], experiment: Experiment, comparisons: Mapping[str, Comparison]
-) -> list[Asked]:
-    """Every edge that has scans with every treated arm of the experiment, in the order of the text."""
+def ask_edge(edge_set: EdgeSet, experiment: Experiment, comparison: Comparison) -> list[Asked]:
+    """One edge with every treated arm that has spots there, in the order of the text."""
     control = experiment.control
     treated = [arm.name for arm in experiment.arms if control and arm.name != control.name]
-    asked = []
-    for edge, edge_set in sets.items():
-        arms_here = [a for a in treated if any(s.place.arm == a for s in edge_set.spots)] or treated[:1]
-        for arm in arms_here:
-            asked.append(_ask(edge_set, experiment, control.name, arm, comparisons[edge], len(arms_here)))
-    return asked
+    here = [a for a in treated if any(s.place.arm == a for s in edge_set.spots)] or treated[:1]
+    return [_ask(edge_set, experiment, control.name, arm, comparison, len(here)) for arm in here]
 
 
 def _ask(
