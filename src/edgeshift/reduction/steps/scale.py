@@ -16,6 +16,8 @@ NAME = "scale"
 AFTER = "baseline"
 LEAST_STRETCH_EV = 4.0
 """A step is not read from fewer eV than this above the edge (common practice, no source)."""
+LEVEL_SHARE = 1.0
+"""A curve that changes by more than its own mean up there has no level (common practice, no source)."""
 
 
 def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
@@ -57,7 +59,22 @@ def no_step_because(curve: Spectrum, recipe: Recipe) -> str | None:
     error = _step_error(curve, inside)
     if not step > recipe.scale.least_step_sigmas * error:
         return f"No usable edge step: it measures {step:.3g} with a give-or-take of {error:.2g}."
+    change = _change_above(curve, inside)
+    if abs(change) > LEVEL_SHARE * step + 2 * np.sqrt(12) * error:
+        way = "falls" if change < 0 else "rises"
+        percent = f"{100 * abs(change) / step:.0f} %"
+        return f"No usable edge step: above it the curve {way} by {percent} of its mean, without a level."
     return None
+
+
+def _change_above(curve: Spectrum, inside: np.ndarray) -> float:
+    """How far a straight line through the stretch above the edge rises from end to end.
+
+    Its noise is sqrt(12) times that of the mean over the same evenly spaced points.
+    """
+    energy = curve.energy_ev[inside]
+    slope, _ = np.polyfit(energy - energy.mean(), curve.value[inside], 1)
+    return float(slope * np.ptp(energy))
 
 
 def _step_error(curve: Spectrum, inside: np.ndarray) -> float:
