@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from invented import ENERGY, curve, scan
 
+from edgeshift.numerics.edges import double_step
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.scan import Place, Tie
 from edgeshift.reduction.pipeline import flagged, reduce_edge, settle
@@ -104,6 +105,18 @@ def test_a_line_lies_under_a_transmitted_beam_and_a_level_under_a_yield():
     curves = [p.curve for p in divide.run(flagged((noisy(1),), RECIPE), RECIPE)]
     assert settle("transmitted", curves, RECIPE).baseline.degree == 1
     assert settle("electron-yield", curves, RECIPE).baseline.degree == 0
+
+
+def test_a_weak_second_line_stays_out_of_the_stretch_above_the_edge():
+    """An L2 of a quarter of L3 hides beside it; the table says how far above L3 it lies."""
+    energy = np.linspace(625, 680, 276)
+    lines = 4 * np.exp(-((energy - 642.0) ** 2)) + np.exp(-((energy - 653.2) ** 2))
+    value = double_step(energy, (641.0, 652.2), (1.0, 1.0), (2 / 3, 1 / 3)) + lines
+    found = reduce_edge(
+        "Mn L", flagged([scan("scan-001", value, energy_ev=energy, edge="Mn L")], RECIPE), RECIPE, frozenset()
+    )
+    assert found.recipe.scale.above_ev[0] > 656
+    assert found.spots[0].value.max() == pytest.approx(value.max(), rel=0.03)
 
 
 def test_same_scans_and_recipe_give_the_same_numbers_twice():

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from edgeshift.errors import TextRefused
 from edgeshift.numerics.averaging import mean_of
 from edgeshift.numerics.edges import choose_windows
 from edgeshift.numerics.grids import bridged, common_grid, onto
@@ -14,7 +15,7 @@ from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.scan import Scan
 from edgeshift.records.spectrum import Pass, Spectrum
 from edgeshift.reduction import steps
-from edgeshift.reduction.steps import baseline as baseline_step
+from edgeshift.tables.edges import edge_named
 
 LAST_LINE_SHARE = 0.4
 """A later line counts as the edge's last when it reaches this share of the highest."""
@@ -77,7 +78,7 @@ def settle(signal: str, curves: list[Spectrum], recipe: Recipe) -> Recipe:
     below, above = recipe.baseline.below_ev, recipe.scale.above_ev
     if below is None or above is None:
         energy, value = _middle(curves)
-        chosen = choose_windows(energy, value, _last_line(energy, value))
+        chosen = choose_windows(energy, value, _last_line(energy, value, _split_ev(curves[0].edge)))
         below, above = below or chosen.below, above or chosen.above
     return recipe.model_copy(
         update={
@@ -98,12 +99,26 @@ def _middle(curves: list[Spectrum]) -> tuple[np.ndarray, np.ndarray]:
     return energy, value
 
 
-def _last_line(energy: np.ndarray, value: np.ndarray) -> float:
-    """Energy of the last local top that stands out: L2 beside L3, else the white line itself."""
+def _split_ev(edge: str | None) -> float:
+    """How far the last edge of the family lies above its first, by the table; 0.0 for one edge alone."""
+    try:
+        splits = edge_named(edge or "").splits_ev
+    except TextRefused:
+        return 0.0
+    return splits[0].value if splits else 0.0
+
+
+def _last_line(energy: np.ndarray, value: np.ndarray, split_ev: float) -> float:
+    """Energy of the last local top that stands out, at least `split_ev` above the first one.
+
+    A weak L2 hides behind a strong L3; then the table says where it lies.
+    """
     if len(value) < 5:
         return float(energy[int(np.argmax(value))])
     tilt = np.linspace(value[:3].mean(), value[-3:].mean(), len(value))
     above = value - tilt
     tops = np.flatnonzero((above[1:-1] >= above[:-2]) & (above[1:-1] >= above[2:])) + 1
     tall = tops[above[tops] >= LAST_LINE_SHARE * above.max()] if above.max() > 0 else tops[:0]
-    return float(energy[tall[-1]]) if len(tall) else float(energy[int(np.argmax(value))])
+    if not len(tall):
+        return float(energy[int(np.argmax(value))])
+    return float(max(energy[tall[-1]], energy[tall[0]] + split_ev))
