@@ -13,17 +13,18 @@ def window_weights(energy: np.ndarray, low: float, high: float) -> np.ndarray:
     """
     if low < energy[0] or high > energy[-1] or low >= high:
         raise ValueError(f"a window of {low} to {high} does not lie inside {energy[0]} to {energy[-1]}")
-    inner = energy[(energy > low) & (energy < high)]
-    knots = np.concatenate([[low], inner, [high]])
-    trapezoid = np.zeros(len(knots))
-    trapezoid[:-1] += np.diff(knots) / 2
-    trapezoid[1:] += np.diff(knots) / 2
+    first = int(np.searchsorted(energy, low, side="right")) - 1
+    last = min(int(np.searchsorted(energy, high, side="left")), len(energy) - 1)
+    near = energy[first : last + 1]
+    knots = np.concatenate([[low], near[(near > low) & (near < high)], [high]])
+    half = np.diff(knots) / 2
+    area = np.concatenate([half, [0.0]]) + np.concatenate([[0.0], half])
+    left = np.clip(np.searchsorted(near, knots, side="right") - 1, 0, len(near) - 2)
+    share = (knots - near[left]) / (near[left + 1] - near[left])
+    inside = np.bincount(left, area * (1 - share), len(near)) + np.bincount(left + 1, area * share, len(near))
     weights = np.zeros(len(energy))
-    place = np.clip(np.searchsorted(energy, knots, side="right") - 1, 0, len(energy) - 2)
-    share = (knots - energy[place]) / (energy[place + 1] - energy[place])
-    np.add.at(weights, place, trapezoid * (1 - share))
-    np.add.at(weights, place + 1, trapezoid * share)
-    return weights / (high - low)
+    weights[first : last + 1] = inside / (high - low)
+    return weights
 
 
 def mean_in(energy: np.ndarray, value: np.ndarray, window: tuple[float, float]) -> float:

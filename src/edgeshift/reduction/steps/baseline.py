@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from edgeshift.numerics.baselines import baseline
+from edgeshift.numerics.baselines import baseline, main_way
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.spectrum import Pass, SharedTerm, Spectrum
 
@@ -63,7 +63,4 @@ def _spread(curve: Spectrum, inside: np.ndarray, chosen: np.ndarray, recipe: Rec
         for part, power in others
         if (part & np.isfinite(curve.value)).sum() >= max(FEWEST_POINTS, power + 2)
     ]
-    if not moves:
-        return np.zeros(len(energy))
-    _, sizes, ways = np.linalg.svd(np.vstack(moves), full_matrices=False)
-    return ways[0] * sizes[0] / np.sqrt(len(moves))
+    return main_way(np.vstack(moves)) if moves else np.zeros(len(energy))
