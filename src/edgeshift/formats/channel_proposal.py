@@ -191,7 +191,7 @@ def _dead_unit(raw: list[Column], dead: list[Column], ready: list[Column], findi
 def _apart(raw: Column, dead: Column, unit: str, ready: Column) -> float:
     """Median relative distance between a ready-corrected column and the raw one corrected here."""
     share = dead.values / (100.0 if unit == "percent" else 1.0)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(all="ignore"):
         again = raw.values / (1.0 - share)
         return float(np.nanmedian(np.abs(again - ready.values) / np.maximum(np.abs(again), 1e-300)))
 
@@ -241,7 +241,7 @@ def _add_absorption(
 
 
 def _is_log_ratio(column: Column, front: Column, behind: Column) -> bool:
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(all="ignore"):
         apart = np.abs(np.log(front.values / behind.values) - column.values)
     return bool(np.all(np.isfinite(apart))) and float(apart.max()) < SAME * max(
         1.0, float(np.ptp(column.values))

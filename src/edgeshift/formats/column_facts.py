@@ -47,8 +47,10 @@ def clearness(values: np.ndarray) -> float:
     against the variance serves instead (2 for noise alone).
     """
     numbers = values[np.isfinite(values)]
-    if numbers.size < 4 or not np.ptp(numbers):
+    if numbers.size < 4 or numbers.min() == numbers.max():
         return 0.0
+    # Scaled first, so that numbers near the largest a computer holds cannot overflow.
+    numbers = numbers / np.abs(numbers).max()
     numbers = (numbers - numbers.mean()) / np.ptp(numbers)
     bends = np.diff(numbers, 2)
     noise = 1.4826 * float(np.median(np.abs(bends - np.median(bends)))) / np.sqrt(6.0)

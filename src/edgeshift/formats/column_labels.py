@@ -96,7 +96,7 @@ def _cut(line: str, count: int, separator: str | None) -> list[str] | None:
     rest = line[marker.end() if marker else 0 :]
     words = rest.strip()
     ways = [] if separator is None else [[cell.strip() for cell in words.split(separator)]]
-    ways += [re.split(r"\s*\t+\s*", words), re.split(r"\s{2,}", words), words.split()]
+    ways += [[cell.strip() for cell in re.split(r"\t+", words)], re.split(r"\s{2,}", words), words.split()]
     for cells in ways:
         if len(cells) == count and all(cells):
             return cells

@@ -15,6 +15,7 @@ BYTE_MARKS = (
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
 CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
+COPY_AGAIN = "Copy it again from the instrument."
 MOST_CONTROL = 0.01
 """Above this share of control characters the bytes are no text (a few come from old terminals)."""
 
@@ -34,14 +35,15 @@ def lines_of(file: str, data: bytes) -> list[str]:
     Knows byte marks, UTF-8 and, failing that, latin-1; CRLF, CR and LF. Raises UnreadableFile for
     an empty file and for bytes that are no text.
     """
-    if not data.strip(b"\x00\r\n\t "):
-        found = "an empty file" if not data else "a file of blanks only"
-        raise UnreadableFile(file, "a table of numbers", found, "Copy it again from the instrument.")
+    if not data:
+        raise UnreadableFile(file, "a table of numbers", "an empty file", COPY_AGAIN)
     if not looks_like_text(data):
         raise UnreadableFile(file, "text", "binary bytes", "Export it as text or NeXus.")
     text = _decoded(file, data)
     if "\x00" in text or len(CONTROL.findall(text)) > MOST_CONTROL * len(text):
         raise UnreadableFile(file, "text", "binary bytes", "Export it as text or NeXus.")
+    if not text.strip():
+        raise UnreadableFile(file, "a table of numbers", "a file of blanks only", COPY_AGAIN)
     return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from edgeshift.errors import FileRefused, UnreadableFile
 from edgeshift.formats.decoding import lines_of
-from edgeshift.formats.number_rows import Style, blocks, is_number, style_of
+from edgeshift.formats.number_rows import LARGEST, Style, blocks, is_number, style_of
 from edgeshift.records.table import Column, RawTable
 
 NAME = "emsa"
@@ -20,7 +20,6 @@ KEYWORD = re.compile(r"#\s*([A-Za-z][\w\-]*)[^:]*:\s*(.*?)\s*\Z")
 UNDEFINED = ("", "<undefined>", "undefined")
 LOSS = "This is an electron-loss file: its energies are not calibrated."
 UNTIED = "The file does not say how its energies were tied."
-MOST_POINTS = 10_000_000
 
 
 def claims(file: str, head: bytes) -> int:
@@ -118,15 +117,14 @@ def _xy_values(file: str, rows: Sequence[str], whole: bool, above: int, complain
 
 def _y_values(file: str, header: Mapping[str, str], rows: Sequence[str]) -> tuple:
     """y in reading order; x from the first energy and the channel width that the header gives."""
-    words = [
-        word for row in rows for word in Style(",").words(row.replace("nan", "")) for word in word.split()
-    ]
-    words = [word for word in words if word != "nan"]
+    # An empty cell stays in place as a gap, for the energies are counted by place.
+    words = [word for row in rows for cell in Style(",").words(row) for word in cell.split()]
     step, first = _number(header, "xperchan", 0.0), _number(header, "offset", np.nan)
-    if not words or not all(map(is_number, words)) or step == 0 or not np.isfinite(first):
+    if not words or not all(map(is_number, words)) or not 0 < abs(step) < LARGEST or not abs(first) < LARGEST:
         needed = "numbers, an OFFSET and an XPERCHAN"
         raise UnreadableFile(file, needed, "a gap in these", "Export the spectrum again as pairs.")
     y = np.array([word.replace("D", "E") for word in words], dtype=float)
+    y[~(np.abs(y) < LARGEST)] = np.nan
     return first + step * np.arange(len(y)), y
 
 

@@ -16,6 +16,7 @@ from typing import Any, Literal
 import numpy as np
 
 from edgeshift.errors import FileRefused, NotAScan, UnreadableFile
+from edgeshift.formats.number_rows import LARGEST
 from edgeshift.records.table import Column, RawTable
 
 NAME = "nexus"
@@ -190,7 +191,7 @@ def _columns(arrays: dict[str, Any], energy: str) -> tuple[tuple[Column, ...], t
         *groups, last = path.split(".")
         name = groups[-1] if groups and last in GENERIC else last
         twins = any(column.name == name for column in columns)
-        values[~np.isfinite(values)] = np.nan
+        values[~(np.abs(values) < LARGEST)] = np.nan
         values.setflags(write=False)
         unit = _text(arrays[path].attrs.get("units", "")) or None
         columns.append(Column(path if twins else name, values, unit))

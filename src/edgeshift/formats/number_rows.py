@@ -7,15 +7,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 NUMBER = re.compile(
-    r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eEdD][+-]?\d+)?\Z|[+-]?(?:nan|inf|infinity)\Z", re.IGNORECASE
+    r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eEdD][+-]?\d+)?\Z|[+-]?(?:nan|inf|infinity)\Z", re.IGNORECASE
 )
 STARTS_A_NUMBER = re.compile(r"\s*[+-]?\.?\d")
 MARKERS = "#;%!"
+LONGEST = 60
+"""Characters; a longer word is no number that an instrument writes."""
+LARGEST = 1e100
+"""No instrument reads more; a larger number is damage and counts as a cell without a number."""
 MOST_NAMED = 5
 """So many damaged rows are named one by one; further ones are counted."""
 
@@ -53,7 +57,7 @@ class Block:
 
 def is_number(word: str) -> bool:
     """Whether a word is one number with a decimal point; 'nan' counts, '1_000' does not."""
-    return NUMBER.match(word) is not None
+    return len(word) <= LONGEST and NUMBER.match(word) is not None
 
 
 def style_of(lines: Sequence[str]) -> Style:
@@ -80,20 +84,35 @@ def blocks(lines: Sequence[str], style: Style, ended: bool) -> list[Block]:
         return []
     width = counts[span[0]]
     first = _backwards(lines, counts, span[0], width, style)
+    found, damaged, end = _gathered(lines, counts, first, width, style)
+    made = [_block(lines, rows, damaged, style, ended) for rows in found]
+    left = [index for index in range(end, len(lines)) if counts[index] == width]
+    if left:
+        words = f"{len(left)} rows of numbers after line {end + 1} are left out, for words stand before them."
+        made[-1] = replace(made[-1], complaints=(*made[-1].complaints, words))
+    return made
+
+
+def _gathered(
+    lines: Sequence[str], counts: list[int], first: int, width: int, style: Style
+) -> tuple[list[list[int]], list[int], int]:
+    """Full rows by block, damaged rows, and the line of words (or the end) that closed the last block."""
     found: list[list[int]] = [[]]
     damaged: list[int] = []
+    after_comment = False
     for index in range(first, len(lines)):
         if counts[index] == width:
-            found[-1].append(index)
-        elif _nearly(lines[index], style):
-            damaged.append(index)
-        elif lines[index].strip() and not lines[index].lstrip().startswith((*MARKERS, "//")):
-            break
-        elif lines[index].strip() and found[-1]:
-            following = next((k for k in range(index, len(lines)) if counts[k] == width), None)
-            if following is not None and _starts_afresh(lines, found[-1], following, style):
+            if after_comment and _starts_afresh(lines, found[-1], index, style):
                 found.append([])
-    return [_block(lines, rows, damaged, style, ended) for rows in found if rows]
+            found[-1].append(index)
+            after_comment = False
+        elif _nearly(lines[index], width, style):
+            damaged.append(index)
+        elif lines[index].lstrip().startswith((*MARKERS, "//")):
+            after_comment = True
+        elif lines[index].strip():
+            return found, damaged, index
+    return found, damaged, len(lines)
 
 
 def _count(words: list[str]) -> int:
@@ -110,13 +129,17 @@ def _undamaged(lines: Sequence[str], style: Style, ended: bool) -> Block | None:
         return None
     rows = [index for index in range(first, len(lines)) if lines[index].strip()]
     words = [style.words(lines[index]) for index in rows]
-    if len({len(row) for row in words}) != 1 or any("_" in lines[index] for index in rows):
+    if (
+        len({len(row) for row in words}) != 1
+        or len(words[0]) < 2
+        or any("_" in lines[index] for index in rows)
+    ):
         return None
     try:
         values = np.array(words, dtype=float)
     except ValueError:
         return None
-    if not np.isfinite(values).all():
+    if not (np.abs(values) < LARGEST).all():
         return None
     return _without_a_cut_end(Block(values, tuple(rows)), lines, ended)
 
@@ -132,12 +155,12 @@ def _longest_run(counts: list[int]) -> tuple[int, int] | None:
     return best
 
 
-def _nearly(line: str, style: Style) -> bool:
-    """A damaged row: it starts with a number, and half of its words are numbers."""
+def _nearly(line: str, width: int, style: Style) -> bool:
+    """A damaged row: half of its words are numbers, and the first one or the number of words fits."""
     words = style.words(line)
-    if not words or not is_number(words[0]):
+    if not words or line.lstrip().startswith((*MARKERS, "//")):
         return False
-    return 2 * sum(map(is_number, words)) >= len(words)
+    return 2 * sum(map(is_number, words)) >= len(words) and (is_number(words[0]) or len(words) == width)
 
 
 def _backwards(lines: Sequence[str], counts: list[int], first: int, width: int, style: Style) -> int:
@@ -146,7 +169,7 @@ def _backwards(lines: Sequence[str], counts: list[int], first: int, width: int, 
     for index in range(first - 1, -1, -1):
         if counts[index] == width:
             best = index
-        elif not _nearly(lines[index], style) or abs(len(style.words(lines[index])) - width) > 2:
+        elif not _nearly(lines[index], width, style) or abs(len(style.words(lines[index])) - width) > 2:
             break
     return best
 
@@ -173,7 +196,7 @@ def _block(lines: Sequence[str], rows: list[int], damaged: list[int], style: Sty
     complaints += [
         f"Line {k + 1}, the last, is cut short, so it is left out." for k in inside if k > rows[-1]
     ]
-    holes = ~np.isfinite(values)
+    holes = ~(np.abs(values) < LARGEST)
     if holes.any():
         complaints += _named(
             [rows[i] for i in np.flatnonzero(holes.any(axis=1))], "holds a cell without a number"
@@ -191,14 +214,14 @@ def _named(rows: list[int], words: str) -> list[str]:
 
 
 def _without_a_cut_end(block: Block, lines: Sequence[str], ended: bool) -> Block:
-    """Leave out a last row without a line end that is shorter than all rows before it.
+    """Leave out a last row without a line end that is shorter than one of the five before it.
 
     Its last number may have lost digits, and a number that lost digits looks plausible.
     """
     last = block.lines[-1]
     if ended or last != len(lines) - 1 or len(block.lines) < 6:
         return block
-    if len(lines[last].rstrip()) >= min(len(lines[k].rstrip()) for k in block.lines[-21:-1]):
+    if len(lines[last].rstrip()) >= max(len(lines[k].rstrip()) for k in block.lines[-6:-1]):
         return block
     complaint = f"Line {last + 1}, the last, has no end and is short, so it is left out."
     return Block(block.values[:-1], block.lines[:-1], (*block.complaints, complaint))

@@ -16,6 +16,8 @@ from edgeshift.formats.number_rows import Block, Style, blocks, style_of
 from edgeshift.records.table import RawTable
 
 NAME = "text"
+LONGEST_LINE = 4000
+"""Characters of a header line that are looked at; no instrument writes more."""
 NEEDED = "at least two columns of numbers"
 
 
@@ -57,6 +59,7 @@ def _refuse_descriptions(file: str, lines: Sequence[str]) -> None:
 
 def _table(file: str, above: Sequence[str], block: Block, style: Style, entry: str | None) -> RawTable:
     count = block.values.shape[1]
+    above = [line[:LONGEST_LINE] for line in above]
     labels = labels_of(above, count, style.separator)
     complaints = list(block.complaints)
     if labels is None:
@@ -76,5 +79,5 @@ def _table(file: str, above: Sequence[str], block: Block, style: Style, entry: s
 
 def _with_footer(table: RawTable, lines: Sequence[str]) -> RawTable:
     """The lines after the numbers, kept like those before; where the header has a key it stays."""
-    header, remarks = header_and_remarks(lines)
+    header, remarks = header_and_remarks(line[:LONGEST_LINE] for line in lines)
     return replace(table, header={**header, **table.header}, remarks=table.remarks + remarks)

@@ -24,6 +24,7 @@ NAME = "xdi"
 FIRST_BYTES = re.compile(rb"(?:\xef\xbb\xbf)?#\s*XDI/", re.IGNORECASE)
 FIRST_LINE = re.compile(r"#\s*XDI/(\S*)\s*(.*?)\s*\Z", re.IGNORECASE)
 FIELD = re.compile(r"([A-Za-z_]\w*)\.(\w+)\s*:\s*(.*?)\s*\Z")
+LONGEST_LINE = 4000
 COMMENTS_BEGIN = re.compile(r"#\s*///")
 HEADER_ENDS = re.compile(r"#\s*-{2,}")
 KNOWN_ABSCISSAE = ("energy", "angle", "time", "k", "pixel", "steps")
@@ -122,7 +123,7 @@ def _take_field(header: dict[str, str], field: re.Match[str], number: int, compl
 def _labels(header: dict[str, str], above: Sequence[str], block: Block) -> tuple[list[Label], list[str]]:
     """Names and units by the Column fields; the label line fills what they leave open."""
     count = block.values.shape[1]
-    line = labels_of(above[-1:], count, None) if above[-1].lstrip().startswith("#") else None
+    line = labels_of([above[-1][:LONGEST_LINE]], count, None) if above[-1].lstrip().startswith("#") else None
     labels: list[Label] = []
     missing = []
     for number in range(1, count + 1):

@@ -1,0 +1,89 @@
+"""The experiment text: every fault with its line, and the same record on the way round."""
+
+from __future__ import annotations
+
+import pytest
+
+from edgeshift.errors import TextRefused
+from edgeshift.formats import experiment_text
+
+GOOD = """\
+question: does firing move the aluminium line?
+arms:
+  - {name: raw, control: true}
+  - {name: fired}
+units:
+  - {name: A, arm: raw, pair: "010"}
+  - {name: B, arm: fired, pair: "010"}
+edges:
+  - edge: Al K
+    feature: {kind: ratio, windows: [[1566.0, 1566.4], [1568.0, 1568.4]]}
+beamline:
+  energy: {column: Energy}
+  channels:
+    - {role: i0, columns: [I0]}
+    - {role: electron-yield, columns: [TEY], unit: A, sign: -1}
+"""
+
+
+def test_a_text_and_its_record_are_the_same_both_ways() -> None:
+    experiment = experiment_text.load(GOOD, "experiment.yaml")
+    text = experiment_text.dump(experiment)
+    assert experiment_text.load(text, "experiment.yaml") == experiment
+    assert experiment_text.dump(experiment_text.load(text, "again")) == text
+    assert text.startswith("question: does firing")
+
+
+def test_a_profile_is_read_alone() -> None:
+    profile = experiment_text.load_profile("name: club line\nenergy: {column: '#1'}\n", "profile.yaml")
+    assert profile.energy.column == "#1"
+    assert experiment_text.load_profile(experiment_text.dump(profile), "x") == profile
+
+
+def test_all_faults_are_named_at_once_in_the_order_of_lines() -> None:
+    text = (
+        GOOD.replace("sign: -1", "sgn: -1").replace("kind: ratio", "kind: ration")
+        + "plan:\n  spots_per_unit: many\n"
+    )
+    with pytest.raises(TextRefused, match="3 faults") as refusal:
+        experiment_text.load(text, "experiment.yaml")
+    said = str(refusal.value)
+    parts = (
+        "experiment.yaml:10: edges.0.feature.kind",
+        "experiment.yaml:15: beamline.channels.1.sgn",
+        "experiment.yaml:17",
+    )
+    places = [said.index(part) for part in parts]
+    assert places == sorted(places)
+    assert "is not a known field; did you mean 'sign'?" in said
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("question: a\nquestion: b\n", "experiment.yaml:2: a name stands twice"),
+        ("arms: [{name: a},\n b: }", "experiment.yaml:2: not valid YAML"),
+        ("- a\n- b\n", "needed 'field: value' lines"),
+        ("just words", "needed 'field: value' lines"),
+        ("arms:\n  - control: true\n", "arms.0.name: is required but missing"),
+        ("arms: [{name: a}, {name: a}]", "the name 'a' stands twice"),
+        ("units:\n- {name: u, arm: b}", "names the arm 'b'"),
+        ("question: &x [*x]\n", "experiment.yaml:1"),
+        ("[" * 3000, "experiment.yaml"),
+    ],
+)
+def test_each_fault_has_its_line(text: str, fault: str) -> None:
+    with pytest.raises(TextRefused, match=fault.replace("[", r"\[")):
+        experiment_text.load(text, "experiment.yaml")
+
+
+def test_a_text_that_unfolds_without_end_is_refused() -> None:
+    bomb = "a0: &a0 [x, x, x, x, x, x, x, x, x, x]\n"
+    bomb += "".join(f"a{k}: &a{k} [{', '.join([f'*a{k - 1}'] * 10)}]\n" for k in range(1, 9))
+    with pytest.raises(TextRefused, match="refers to itself too deeply"):
+        experiment_text.load(bomb, "experiment.yaml")
+
+
+def test_an_endless_text_is_refused() -> None:
+    with pytest.raises(TextRefused, match="at most 1000000 characters"):
+        experiment_text.load("#" * 1_000_001, "experiment.yaml")
