@@ -1,0 +1,286 @@
+"""The documents cannot lag: what can be told is compared, what is shown is run, what is linked is there."""
+
+from __future__ import annotations
+
+import hashlib
+import inspect
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from conftest import skip_unless_required
+
+import edgeshift
+from edgeshift.recipe.beamline import BeamlineProfile
+from edgeshift.recipe.experiment import Experiment
+from edgeshift.recipe.knobs import Recipe, Section
+from edgeshift.records.flags import FLAGS
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT / "tools"))
+
+import make_pages  # noqa: E402
+from lookup_pages import click_commands  # noqa: E402
+from sessions import BLOCK, Failed, loose, replayed  # noqa: E402
+
+PAGES = sorted(
+    str(path.relative_to(ROOT))
+    for path in (ROOT / "README.md", ROOT / "CHANGELOG.md", *ROOT.glob("docs/**/*.md"))
+)
+LINK = re.compile(r"!?\[[^\]]*\]\(([^)\s]+)\)")
+HASHES = (
+    "084328c53a9d 0af15784518c 127c2817bd9e 29b092713342 39dbe2608f64 3ea125d0bff3 "
+    "45b3618d7a4b 468fe2aae9aa 5223d3ca2a66 5d72436256ad 60965168ce76 6167f889b090 "
+    "6412de0cd1e0 6c8e3f2b625b 6cf74479e191 7d3194f79e64 8280871c69a2 8c704e3a6730 "
+    "93b5ff16dcf9 9776c6b12201 a0704a835c65 ad10993c42ce c70eca6b0f88 c7decbe4e58e "
+    "c857d09db23e cc281790cabb d439130c1efe e46612332b8d e4923f562245 fc2b9d074754 "
+)
+NAMED_NOWHERE = frozenset(HASHES.split())
+"""Other programs, and makers of text: the start of the SHA-256 of each word, so that this file names none."""
+MACHINE = re.compile(r"(?<![\w.])/(?:work|root|Users)/|/home/(?!clay)\w")
+REGISTRY = re.compile(
+    r"--(?:extra-)?index-url[ =]\S|pypi\.org|python[h]osted|https?://[^\s/]*(?::\d+)?/(?:simple|root)/"
+)
+
+
+EXACT = make_pages.exact()
+
+
+def read(name: str) -> str:
+    """A file of the repository."""
+    return (ROOT / name).read_text(encoding="utf-8")
+
+
+def tracked() -> list[str]:
+    """Every file that git knows; outside a clone there is nothing to ask."""
+    try:
+        listed = subprocess.run(
+            ["git", "ls-files"], cwd=ROOT, capture_output=True, encoding="utf-8", check=True
+        )
+    except (OSError, subprocess.CalledProcessError):
+        skip_unless_required("this is no git clone, so nothing tells which files are tracked")
+    return [name for name in listed.stdout.splitlines() if (ROOT / name).is_file()]
+
+
+def texts() -> dict[str, str]:
+    """Every tracked file that is text."""
+    found = {}
+    for name in tracked():
+        data = (ROOT / name).read_bytes()
+        if b"\0" not in data:
+            found[name] = data.decode("utf-8", errors="replace")
+    return found
+
+
+# --- generated pages -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", EXACT)
+def test_a_page_written_from_the_code_is_fresh(name):
+    assert read(name) == EXACT[name], "stale: run `make docs`"
+
+
+@pytest.mark.parametrize("page", make_pages.SESSIONS)
+def test_what_a_page_shows_is_what_the_tool_prints(page):
+    for name, text in make_pages.measured(page).items():
+        assert loose(read(name)) == loose(text), f"{name} is stale: run `make docs`"
+
+
+def test_a_wrong_output_would_be_noticed(tmp_path):
+    page = "```console\n$ echo kept, 12 points\nset aside, 12 points\n```\n"
+    again = replayed(page, tmp_path)
+    assert "kept, 12 points" in again
+    assert loose(again) != loose(page)
+
+
+def test_last_digits_times_and_identities_may_differ():
+    one = f"at 2026-11-25T12:53:25.847Z: -0.936 of {'0' * 64}"
+    other = f"at 2027-01-02T00:00:00Z: 1.2e-05 of {'ab' * 32}"
+    assert loose(one) == loose(other)
+    assert loose(one) != loose(other.replace("of", "beyond"))
+
+
+def test_a_block_that_fails_is_not_passed_over(tmp_path):
+    with pytest.raises(Failed, match="ended with 1"):
+        replayed("```python\nraise SystemExit(1)\n```\n", tmp_path)
+
+
+def test_pictures_are_light():
+    for path in ROOT.glob("docs/**/*.svg"):
+        assert path.stat().st_size < 100_000, f"{path.name} weighs too much for a page"
+
+
+# --- nothing without a word of help ----------------------------------------------------------------------
+
+
+def sections(model: type[Section], seen: set | None = None) -> list[type[Section]]:
+    """A section and all sections inside it."""
+    seen = seen if seen is not None else set()
+    if model in seen:
+        return []
+    seen.add(model)
+    inside = [
+        arg
+        for field in model.model_fields.values()
+        for arg in (field.annotation, *getattr(field.annotation, "__args__", ()))
+        if inspect.isclass(arg) and issubclass(arg, Section)
+    ]
+    return [model, *(one for each in inside for one in sections(each, seen))]
+
+
+MODELS = list(dict.fromkeys((*sections(Experiment), *sections(BeamlineProfile))))
+
+
+def test_every_knob_has_help_and_a_unit():
+    for section, field in Recipe.model_fields.items():
+        for name, knob in field.annotation.model_fields.items():
+            assert knob.description, f"{section}.{name} has no help"
+            assert (knob.json_schema_extra or {}).get("unit"), f"{section}.{name} has no unit"
+
+
+@pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
+def test_every_line_that_people_type_has_help(model):
+    assert model.__doc__
+    for name, field in model.model_fields.items():
+        is_section = inspect.isclass(field.annotation) and issubclass(field.annotation, Section)
+        assert field.description or is_section, f"{model.__name__}.{name} has no help"
+
+
+def test_every_flag_has_words_and_a_sentence():
+    assert all(flag.words and flag.sentence.endswith(".") for flag in FLAGS)
+
+
+def test_every_command_and_every_option_has_help():
+    from edgeshift.cli.application import app
+
+    def below(command, name):
+        assert command.help, f"{name} has no help"
+        for parameter in command.params:
+            assert getattr(parameter, "help", None), f"{name} {parameter.name} has no help"
+        for word, kind in getattr(command, "commands", {}).items():
+            below(kind, f"{name} {word}")
+
+    commands = click_commands(app)
+    assert commands
+    for name, command in commands:
+        below(command, name)
+
+
+def test_everything_the_library_offers_has_a_docstring():
+    for name in edgeshift.__all__:
+        assert inspect.getdoc(getattr(edgeshift, name)), f"edgeshift.{name} has no docstring"
+
+
+# --- links and order ---------------------------------------------------------------------------------------
+
+
+def headings(text: str) -> set[str]:
+    """The anchors of a page's headings, as a Markdown page makes them."""
+    lines = re.findall(r"^#+ (.+)$", text, re.MULTILINE)
+    return {re.sub(r"[^\w\- ]", "", line.lower()).replace(" ", "-") for line in lines}
+
+
+def targets(page: str) -> list[tuple[str, str]]:
+    """(file, anchor) of every relative link of a page; code is no link."""
+    found = []
+    for link in LINK.findall(BLOCK.sub("", read(page))):
+        if "://" not in link and not link.startswith("mailto:"):
+            place, _, anchor = link.partition("#")
+            whole = ((ROOT / page).parent / place).resolve() if place else ROOT / page
+            found.append((str(whole.relative_to(ROOT)), anchor))
+    return found
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_every_relative_link_leads_somewhere(page):
+    for place, anchor in targets(page):
+        assert (ROOT / place).exists(), f"{page} links to {place}, which is not there"
+        assert not anchor or anchor in headings(read(place)), f"{page}: no heading #{anchor} in {place}"
+
+
+def test_every_page_is_reached_from_the_readme():
+    reached, open_ends = set(), ["README.md"]
+    while open_ends:
+        page = open_ends.pop()
+        if page not in reached and page.endswith(".md"):
+            reached.add(page)
+            open_ends += [place for place, _ in targets(page)]
+    assert sorted(set(PAGES) - reached) == []
+
+
+def test_the_readme_says_the_job_then_shows_it_then_runs_it():
+    text = read("README.md")
+    marks = ("staff scientist", "![", "```console", "make demo", "```python", "does not do yet")
+    places = [text.index(mark) for mark in marks]
+    assert places == sorted(places)
+    assert "Follow your facility's and beamline's rules; staff decide." in text
+
+
+def test_the_readmes_commands_are_in_the_makefile():
+    known = set(re.findall(r"^(\w+):", read("Makefile"), re.MULTILINE))
+    said = re.findall(r"^make (\w+)", read("README.md"), re.MULTILINE)
+    assert set(said) == {"demo", "test"}
+    assert set(said) <= known
+
+
+@pytest.mark.parametrize("name", sorted(path.name for path in ROOT.glob("docs/decisions/*.md")))
+def test_a_decision_has_a_number_a_question_and_a_choice(name):
+    text = read(f"docs/decisions/{name}")
+    assert re.fullmatch(r"\d{4}-[a-z0-9-]+\.md", name)
+    assert text.startswith("# ")
+    assert "**Question.**" in text
+    assert "**Choice.**" in text
+    assert len(text.splitlines()) <= 40, "half a page"
+
+
+def test_decisions_have_different_numbers():
+    numbers = [path.name[:4] for path in ROOT.glob("docs/decisions/*.md")]
+    assert len(numbers) == len(set(numbers))
+
+
+def test_the_glossary_keeps_each_word_once():
+    words = re.findall(r"^\*\*([^*]+)\*\*", read("docs/glossary.md"), re.MULTILINE)
+    assert len(words) >= 55
+    assert len(words) == len(set(words))
+
+
+# --- what may stand nowhere --------------------------------------------------------------------------------
+
+
+def fingerprint(word: str) -> str:
+    """Twelve digits that stand for a word."""
+    return hashlib.sha256(word.lower().encode()).hexdigest()[:12]
+
+
+def words_of(text: str) -> set[str]:
+    """Every word that begins with a letter."""
+    return set(re.findall(r"[A-Za-z][A-Za-z0-9]+", text))
+
+
+def test_no_other_program_is_named():
+    for name, text in texts().items():
+        found = {word for word in words_of(text) if fingerprint(word) in NAMED_NOWHERE}
+        assert not found, f"{name} names {found}"
+
+
+def test_a_name_is_found_by_its_fingerprint():
+    listed = {fingerprint("riverometer")}
+    assert {word for word in words_of("as Riverometer does") if fingerprint(word) in listed} == {
+        "Riverometer"
+    }
+    assert all(re.fullmatch("[0-9a-f]{12}", one) for one in NAMED_NOWHERE)
+
+
+def test_no_machine_and_no_registry_is_named():
+    for name, text in texts().items():
+        assert not MACHINE.search(text), f"{name} names a place on some machine: {MACHINE.search(text)[0]}"
+        assert not REGISTRY.search(text), f"{name} names a registry: {REGISTRY.search(text)[0]}"
+
+
+def test_no_measured_data_is_in_the_repository():
+    heavy = [
+        name for name in tracked() if (ROOT / name).stat().st_size > 200_000 and not name.endswith(".lock")
+    ]
+    assert heavy == []
