@@ -82,7 +82,7 @@ def main() -> None:
         print(f"{name:10}{scatter:10}{held:8.3f}{by_point:10.3f}")
     low, high = min(rows, key=lambda r: r[2]), max(rows, key=lambda r: r[2])
     print(f"lowest {low[2]:.3f} ({low[0]}, {low[1]}), highest {high[2]:.3f} ({high[0]}, {high[1]})")
-    sys.exit(0 if 0.93 <= low[2] and high[2] <= 0.99 else 1)
+    sys.exit(0 if low[2] >= 0.93 and high[2] <= 0.99 else 1)
 
 
 if __name__ == "__main__":
