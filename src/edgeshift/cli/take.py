@@ -11,7 +11,9 @@ import typer
 from edgeshift.cli.options import Folder, Json
 
 if TYPE_CHECKING:
+    from edgeshift.actions.desk import Desk
     from edgeshift.actions.take import Bytes, Taken
+    from edgeshift.folder.experiment_folder import ExperimentFolder
 
 
 def take(
@@ -27,23 +29,58 @@ def take(
     entry: Annotated[
         str | None, typer.Option(help="Which entry of a file that holds several; all for each of them.")
     ] = None,
+    text: Annotated[
+        Path | None,
+        typer.Option(
+            "--from", help="An experiment text (YAML): begin the folder with it where there is none."
+        ),
+    ] = None,
     as_json: Json = False,
 ) -> None:
-    """Take raw files in: copied, hashed and recognised before each line below is printed."""
+    """Take raw files in, each copied, hashed and on the disk before its line is printed; then judge them.
+
+    What the experiment can be asked so far is answered in one line each and written under results/.
+    """
     from edgeshift.actions.desk import Desk
     from edgeshift.actions.take import take as action
     from edgeshift.cli.printing import caution, records_as_json
 
     desk = Desk()
+    if text is not None and not folder.exists():
+        _begin(folder, text, desk)
     opened = desk.load(folder)
     caution(opened.complaint)
     with opened.folder:
         answers = _answers(column or (), entry)
         tell = _silent if as_json else _tell
         taken = action(opened.folder, _every(files), desk, _profile(profile), answers, tell)
+        if not as_json:
+            _answer(opened.folder, folder)
     if as_json:
         typer.echo(records_as_json(taken))
     raise typer.Exit(_exit_code(taken))
+
+
+def _begin(folder: Path, text: Path, desk: Desk) -> None:
+    from edgeshift.actions.new import new, text_from_file
+    from edgeshift.cli.printing import read_file
+
+    new(folder, text_from_file(read_file(text), text.name), desk).close()
+
+
+def _answer(opened: ExperimentFolder, folder: Path) -> None:
+    """One line for each answer; nothing where no scan is in yet."""
+    from edgeshift.actions.ask import ask_all
+    from edgeshift.actions.naming import naming_of
+    from edgeshift.actions.session import Session
+    from edgeshift.cli.printing import where_to_look
+    from edgeshift.wording.plain import as_lines
+
+    session = Session(opened)
+    known = session.known()
+    if known.scans:
+        typer.echo("\n" + as_lines(ask_all(session), naming_of(known.state)))
+        where_to_look(folder)
 
 
 def _tell(taken: Taken) -> None:

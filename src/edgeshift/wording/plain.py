@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 
 from edgeshift.records.answer import Answer
@@ -19,13 +19,29 @@ def as_text(answers: Sequence[Answer], naming: Naming = CLOSED) -> str:
     return "\n\n".join(_one(answer, naming) for answer in answers) + "\n"
 
 
+def as_lines(answers: Sequence[Answer], naming: Naming = CLOSED) -> str:
+    """Each answer as its one sentence, behind its edge."""
+    said = (f"{answer.edge}: {answer.sentence}" if answer.edge else answer.sentence for answer in answers)
+    return naming("\n".join(said)) + "\n"
+
+
 def _one(answer: Answer, naming: Naming) -> str:
     head = f"{answer.edge}: " if answer.edge else ""
     lines = [f"{head}{answer.sentence}", f"  verdict: {answer.verdict}"]
     lines += [f"  because: {fact_line(fact)}" for fact in answer.because]
+    lines += scan_lines(answer.detail.get("scans", {}))
     lines += [f"  would change it: {act}" for act in answer.would_change_it]
     lines += [f"  caution: {caution}" for caution in answer.cautions]
     return naming("\n".join(lines))
+
+
+def scan_lines(scans: Mapping[str, Mapping]) -> list[str]:
+    """One line for each judged scan that carries a reason, with its file and its verdict."""
+    return [
+        f"  {file}, {scan['verdict'].replace('-', ' ')}: {' '.join(r['sentence'] for r in scan['reasons'])}"
+        for file, scan in scans.items()
+        if scan["reasons"]
+    ]
 
 
 def fact_line(fact) -> str:

@@ -88,7 +88,7 @@ def cautions(edge_set, detail: Mapping) -> tuple[str, ...]:
         said.append("No usable edge step here: curves are scaled to their mean height.")
     if detail["declared"] == "after":
         said.append("Found after looking, so the whole curve's price was paid.")
-    if detail["smallest_p"] is not None and detail["smallest_p"] > 0.05:
+    if detail["chance"] is not None and detail["smallest_p"] > 0.05:
         said.append(f"With these units no reshuffling could give a chance below {detail['smallest_p']:.2g}.")
     said.append("Different units are replicates; repeated scans are not.")
     return tuple(said)
@@ -109,7 +109,8 @@ def summary(family: Sequence, moved: Sequence[str]) -> str:
     if lit:
         return f"{_listed(lit)} moved beyond the scatter of units; control edges that were scanned did not."
     if lower:
-        return f"{_listed(lower)} differ between these specimens; the units cannot say more."
+        verb = "differs" if len(set(lower)) == 1 else "differ"
+        return f"{_listed(lower)} {verb} between these specimens; the units cannot say more."
     if any(a.verdict == "not-shown" for a in family):
         return "No difference shown beyond the scatter of units."
     return "We cannot tell yet."
