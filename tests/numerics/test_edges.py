@@ -35,3 +35,13 @@ def test_no_point_above_is_no_step():
 def test_the_onset_comes_before_the_line_and_a_falling_curve_has_none():
     assert 707 < edges.onset(ENERGY, STEP + LINES, 0.1) < 709.5
     assert np.isnan(edges.onset(ENERGY, -ENERGY, 0.1))
+
+
+def test_the_steepest_rise_of_a_step_is_its_centre():
+    assert edges.steepest_rise(ENERGY, STEP, (700, 715)) == pytest.approx(709.0, abs=0.11)
+    assert edges.steepest_rise(ENERGY, STEP, (716, 730)) == pytest.approx(722.1, abs=0.11)
+
+
+def test_a_rise_needs_points():
+    with pytest.raises(ValueError, match="needs 3 points in 700 to 700.2"):
+        edges.steepest_rise(ENERGY, STEP, (700, 700.2))

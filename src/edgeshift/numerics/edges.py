@@ -31,6 +31,18 @@ def onset(energy: np.ndarray, value: np.ndarray, share: float) -> float:
     return float(energy[below[-1]]) if len(below) else float("nan")
 
 
+def steepest_rise(energy: np.ndarray, value: np.ndarray, window: tuple[float, float]) -> float:
+    """Energy of the largest slope in the window, at one of the points. Noise and pre-edge lines move it.
+
+    Raises ValueError with fewer than 3 points there.
+    """
+    inside = (energy >= window[0]) & (energy <= window[1]) & np.isfinite(value)
+    if inside.sum() < 3:
+        raise ValueError(f"a rise needs 3 points in {window[0]} to {window[1]}, found {int(inside.sum())}")
+    at = energy[inside]
+    return float(at[int(np.argmax(np.gradient(value[inside], at)))])
+
+
 def choose_windows(energy: np.ndarray, value: np.ndarray, last_line_ev: float) -> Windows:
     """Windows for a curve whose last strong line lies near `last_line_ev` (NaN: at its top).
 
