@@ -61,6 +61,7 @@ def autopsy(energy_ev: np.ndarray, first: np.ndarray, second: np.ndarray, sigma:
     pair = Pair(*(array[good] for array in (energy_ev, first, second, sigma)))
     slide, fit = _settle(pair)
     amounts = fit.amounts + np.array([0.0, 0.0, 0.0, slide, 0.0])
+    values, errors = _beside_first(amounts, fit.errors)
     chosen = fit.chosen | (amounts != 0.0)
     chi2_nu = float(np.sum(fit.left**2) / max(fit.left.size - int(chosen.sum()), 1))
     lag1 = _lag1(fit.left)
@@ -69,8 +70,8 @@ def autopsy(energy_ev: np.ndarray, first: np.ndarray, second: np.ndarray, sigma:
     main = "none" if quiet else (*PARTS, "left")[int(np.argmax(shares))]
     left = np.full(first.shape, np.nan)
     left[good] = fit.left * pair.sigma
-    errors = [*(fit.errors * np.sqrt(max(1.0, chi2_nu))), float("nan")]
-    values = [*amounts, float(np.sqrt(np.mean((fit.left * pair.sigma) ** 2)))]
+    errors = [*(errors * np.sqrt(max(1.0, chi2_nu))), float("nan")]
+    values = [*values, float(np.sqrt(np.mean((fit.left * pair.sigma) ** 2)))]
     parts = zip((*PARTS, "left"), values, errors, shares, strict=True)
     return Autopsy(
         tuple(Part(c, float(v), float(e), float(s)) for c, v, e, s in parts), main, chi2_nu, lag1, left
@@ -80,6 +81,16 @@ def autopsy(energy_ev: np.ndarray, first: np.ndarray, second: np.ndarray, sigma:
 def is_quiet(chi2_nu: float, lag1: float, points: int) -> bool:
     """Whether a rest looks like noise alone: no larger than noise, and no runs (3 standard deviations)."""
     return chi2_nu < 1.0 + 3.0 * np.sqrt(2.0 / points) and lag1 < 3.0 / np.sqrt(points)
+
+
+def _beside_first(amounts: np.ndarray, errors: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Amounts and errors (5,) as parts of the first curve; they were fitted beside the mean of both.
+
+    From b - a = g·(a + b)/2 + rest follows b = a·(1 + g/2)/(1 - g/2) + rest/(1 - g/2).
+    """
+    less, more = 1.0 - amounts[0] / 2.0, 1.0 + amounts[0] / 2.0
+    scale = np.array([1.0 / less, 1.0 / less, 1.0 / less, 1.0, 1.0 / more])
+    return amounts * scale, errors * np.abs(scale) * np.array([1.0 / abs(less), 1.0, 1.0, 1.0, 1.0])
 
 
 class Pair(NamedTuple):

@@ -124,9 +124,16 @@ def too_short(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> str:
         return "below"
     if not covered:
         return "feature"
-    if need.step and (found.above_ev < found.needed_ev or found.above_points < NEEDED_POINTS // 2):
+    few = found.above_ev < found.needed_ev or found.above_points < NEEDED_POINTS // 2
+    if need.step and (few or _ends_climbing(energy_ev, value, found)):
         return "above"
     return ""
+
+
+def _ends_climbing(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> bool:
+    """Whether a scan that ends soon after its edge is highest at its end: it was cut before its last line."""
+    top_ev = float(energy_ev[int(np.nanargmax(value))])
+    return found.above_ev < 4.0 * found.needed_ev and top_ev > energy_ev[-1] - found.needed_ev
 
 
 def line_width(energy_ev: np.ndarray, value: np.ndarray) -> float:

@@ -13,6 +13,8 @@ from edgeshift.numerics.noise import robust_spread, single_scan_noise
 from edgeshift.numerics.outliers import local_weights
 
 LEAST_POINTS = 24
+LEAST_BEAM_STRUCTURE = 0.001
+"""Fine structure of I0 below this share of it cannot leave marks worth a word (practice, no source)."""
 
 
 class Likeness(NamedTuple):
@@ -76,7 +78,8 @@ def coherence(energy_ev: np.ndarray, value: np.ndarray, i0: np.ndarray) -> Coher
     at = energy_ev[good]
     beam = i0[good] / np.median(i0[good])
     fine_beam, fine = _fine(at, beam), _fine(at, value[good])
-    if np.std(fine_beam) < 2.0 * single_scan_noise(at, beam) or not np.std(fine) > 0:
+    least = max(2.0 * single_scan_noise(at, beam), LEAST_BEAM_STRUCTURE)
+    if np.std(fine_beam) < least or not np.std(fine) > 0:
         return None
     correlation = float(np.corrcoef(fine_beam, fine)[0, 1])
     alike = 1.0 + 2.0 * np.sum(_own_correlation(fine_beam) * _own_correlation(fine))

@@ -98,7 +98,7 @@ def pooled_noise(energy_ev: np.ndarray, repeats: np.ndarray) -> float:
     pooled as a root mean square over pairs. NaN with fewer than two repeats.
     """
     spreads = [
-        robust_spread(matched_difference(energy_ev, repeats[i], repeats[j])) / np.sqrt(2.0)
+        trimmed_spread(matched_difference(energy_ev, repeats[i], repeats[j])) / np.sqrt(2.0)
         for i in range(len(repeats))
         for j in range(i + 1, len(repeats))
     ]

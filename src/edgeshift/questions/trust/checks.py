@@ -33,7 +33,8 @@ def reasons(case: Case) -> tuple[Reason, ...]:
 
 def _completeness(case: Case) -> Iterator[Reason]:
     if case.each.scan.edge is None:
-        yield note("no-edge")
+        if not case.each.scan.doubts:
+            yield note("no-edge")
         return
     found = case.found
     match too_short(case.energy_ev, case.value, case.need):
@@ -87,8 +88,17 @@ def _is_grave(code: str, at: np.ndarray, case: Case) -> bool:
     if code == "clipped":
         return not case.windows or bool(case.in_feature(at).any())
     if code == "beam-dropped":
-        return at.size >= LOST_POINTS
+        return at.size >= LOST_POINTS and _was_sudden(case)
     return code == "missing" and at.size > MISSING_SHARE * case.each.flags.size
+
+
+def _was_sudden(case: Case) -> bool:
+    """Whether the beam lost half of itself from one point to the next: a trip, and not a slow decline."""
+    i0 = case.each.rates["i0"]
+    lost = (case.each.flags & BY_CODE["i0-collapse"].bit) != 0
+    steps = np.flatnonzero(lost[1:] != lost[:-1])
+    before, after = i0[steps], i0[steps + 1]
+    return bool(np.any(np.minimum(before, after) < 0.5 * np.maximum(before, after))) or bool(lost.all())
 
 
 def _feature_points(case: Case) -> Iterator[Reason]:

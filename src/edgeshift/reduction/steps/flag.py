@@ -16,14 +16,14 @@ from edgeshift.reduction.raw_curve import RawCurve, by_specimen, raw_curve
 NAME = "flag"
 AFTER = "rates"
 
-ON_THE_TOP, ELSEWHERE, AFTER_INJECTION = 0.57, 0.73, 0.5
+ON_THE_TOP, ELSEWHERE, AFTER_INJECTION = 0.5, 0.75, 0.5
 """Shares of the recipe's `spike_sigmas` that suffice when other scans of the specimen are there.
 
 A blip on the tallest points does the most harm, so most of the allowance for being wrong is spent
 there; the shares come from benchmarks/trust_rates.py (false alarms below 5 % of scans).
 """
-TOP_SHARE = 0.08
-"""The tallest points of a curve: this share of all."""
+TOP_SHARE, TOP_MOST = 0.05, 12
+"""The tallest points of a curve: this share of all, and no more than so many: each may be wrong by chance."""
 UNDISTURBED = 3.0
 """A point that lies this close to the other scans, in standard deviations, is never a blip."""
 APART, ROUNDS = 3, 4
@@ -141,8 +141,7 @@ def _loudness(curve: RawCurve, others: list[RawCurve], touched: np.ndarray, sigm
         return np.abs(alone(curve.energy_ev, curve.value).score) / needed
     rows = np.array([onto(curve.energy_ev, other.energy_ev, other.value) for other in others])
     compared = against(curve.energy_ev, curve.value, rows).score
-    tall = np.nan_to_num(curve.value, nan=-np.inf)
-    top = tall >= np.sort(tall)[-max(3, int(TOP_SHARE * tall.size)) :][0]
+    top = _tallest(curve.value)
     allowed = np.where(touched, AFTER_INJECTION, np.where(top, ON_THE_TOP, ELSEWHERE)) * sigmas
     compared_size = np.abs(np.nan_to_num(compared))
     heard = np.isnan(compared) & np.isfinite(curve.value) | (compared_size > UNDISTURBED)
@@ -150,3 +149,11 @@ def _loudness(curve: RawCurve, others: list[RawCurve], touched: np.ndarray, sigm
         return compared_size / allowed
     own = np.abs(alone(curve.energy_ev, curve.value).score)
     return np.fmax(compared_size / allowed, np.where(heard, own, 0.0) / needed)
+
+
+def _tallest(value: np.ndarray) -> np.ndarray:
+    """The tallest points (points,), each by the middle one of itself and its neighbours: no blip counts."""
+    three = np.lib.stride_tricks.sliding_window_view(np.pad(value, 1, mode="edge"), 3)
+    height = np.nan_to_num(np.median(three, axis=1), nan=-np.inf)
+    count = max(3, min(int(TOP_SHARE * height.size), TOP_MOST))
+    return height >= np.sort(height)[-count:][0]
