@@ -17,6 +17,7 @@ from edgeshift.records.table import Column, RawTable
 
 NAME = "emsa"
 KEYWORD = re.compile(r"#\s*([A-Za-z][\w\-]*)[^:]*:\s*(.*?)\s*\Z")
+LONGEST_LINE = 4000
 UNDEFINED = ("", "<undefined>", "undefined")
 LOSS = "This is an electron-loss file: its energies are not calibrated."
 UNTIED = "The file does not say how its energies were tied."
@@ -87,7 +88,7 @@ def _header(lines: Sequence[str]) -> tuple[dict[str, str], tuple[str, ...]]:
     header: dict[str, str] = {}
     remarks = []
     for line in lines:
-        found = KEYWORD.match(line)
+        found = KEYWORD.match(line[:LONGEST_LINE])
         if found and found[1].lower() != "comment":
             header[found[1].lower()] = found[2]
         elif line.strip():
