@@ -5,8 +5,9 @@ from __future__ import annotations
 import inspect
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import fields
 from importlib import import_module
-from pkgutil import walk_packages
+from pkgutil import iter_modules, walk_packages
 from types import UnionType
 from typing import Literal, Union, get_args, get_origin
 
@@ -15,11 +16,14 @@ from pydantic_core import PydanticUndefined
 from typer.testing import CliRunner
 
 import edgeshift
+from edgeshift import questions
 from edgeshift.cli.application import app
 from edgeshift.errors import Refusal
 from edgeshift.formats.recognise import readers
 from edgeshift.recipe import beamline, experiment
 from edgeshift.recipe.knobs import Recipe, Section
+from edgeshift.records.answer import VERDICTS, Answer, Fact
+from edgeshift.records.event import KINDS, ROLES
 from edgeshift.records.flags import FLAGS, UNUSABLE
 from edgeshift.reduction.steps import ordered
 from edgeshift.wording.trust import REASONS
@@ -35,6 +39,7 @@ def pages() -> dict[str, str]:
         "experiment.md": experiment_page(),
         "profile.md": profile_page(),
         "flags.md": flags_page(),
+        "answers.md": answers_page(),
         "errors.md": errors_page(),
         "commands.md": commands_page(),
         "formats.md": formats_page(),
@@ -129,6 +134,38 @@ def blanks(sentence: str) -> str:
     """A template with an ellipsis for each number; a template that is all blank says whose words it holds."""
     text = re.sub(r"\{[^}]*\}", "…", sentence)
     return "(in the words of the file's reader or of a person)" if text == "…" else text
+
+
+def answers_page() -> str:
+    """The shape of every answer, and the verdicts of the questions that are there."""
+    asked = [found.name for found in iter_modules(questions.__path__)]
+    verdicts = ((f"`{name}`", ", ".join(f"`{v}`" for v in VERDICTS[name])) for name in asked)
+    return joined(
+        [
+            "# Answers",
+            "Every question returns the same shape, on the command line, in `--json` and in a script. The"
+            " JSON is always a list and its keys are stable. Where there is no number stands null.",
+            "## Verdicts",
+            table(("question", "verdicts"), verdicts),
+            "The verdict of `real` is the highest lit rung; `detail.rungs` says of each rung whether it is"
+            " `lit`, `not-shown` or `cannot-test`. Without `--edge` one more entry, its edge null, sums up all.",
+            "## An answer",
+            inspect.getdoc(Answer),
+            fields_table(Answer),
+            "## A reason, as it stands in `because`",
+            inspect.getdoc(Fact),
+            fields_table(Fact),
+            "## What happened",
+            f"The kinds of events in the book: {', '.join(f'`{kind}`' for kind in KINDS)}. The roles:"
+            f" {', '.join(ROLES)}.",
+        ]
+    )
+
+
+def fields_table(record: type) -> str:
+    """The fields of a record, as the source declares them."""
+    rows = ((f"`{field.name}`", f"`{field.type}`") for field in fields(record))
+    return table(("key", "type"), rows)
 
 
 def errors_page() -> str:
