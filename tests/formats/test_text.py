@@ -167,6 +167,16 @@ def test_scans_one_after_the_other_become_entries() -> None:
     assert all(len(table.columns[0].values) == 4 and table.columns[1].name == "a" for table in tables)
 
 
+@pytest.mark.parametrize("separator", [" ", "\t", ",", ";"])
+def test_a_column_of_clock_times_is_set_apart_aloud(separator: str) -> None:
+    names = separator.join(("clock", "energy", "tey"))
+    lines = [separator.join((f"09:30:{k:02d}", f"{700 + k / 2}", f"{10 + k}")) for k in range(8)]
+    table = only("\n".join((names, *lines, "")))
+    assert [column.name for column in table.columns] == ["clock", "energy", "tey"]
+    np.testing.assert_array_equal(table.columns[1].values, 700 + np.arange(8) / 2)
+    assert table.complaints == ("Column 1 holds no numbers.",)
+
+
 def test_lines_after_the_numbers_are_kept() -> None:
     assert only("# e a\n700 1\n701 2\n702 3\n# ring = 1.7 GeV\n").header["ring"] == "1.7 GeV"
 

@@ -14,7 +14,7 @@ import numpy as np
 NUMBER = re.compile(
     r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eEdD][+-]?\d+)?\Z|[+-]?(?:nan|inf|infinity)\Z", re.IGNORECASE
 )
-STARTS_A_NUMBER = re.compile(r"\s*[+-]?\.?\d")
+STARTS_A_NUMBER = re.compile(r"\s*(?:[+-]?\.?\d|nan\b)", re.IGNORECASE)
 MARKERS = "#;%!"
 LONGEST = 60
 """Characters; a longer word is no number that an instrument writes."""
@@ -61,10 +61,12 @@ def is_number(word: str) -> bool:
 
 
 def style_of(lines: Sequence[str]) -> Style:
-    """The style in which most of a sample of rows are numbers; blanks and dots when in doubt."""
+    """The style that makes most of a sample of rows all numbers, or else finds most numbers in them."""
     rows = [line for line in lines if STARTS_A_NUMBER.match(line)]
     sample = rows[:: max(1, len(rows) // 24)]
     scores = [sum(_count(style.words(line)) >= 2 for line in sample) for style in STYLES]
+    if not max(scores):
+        scores = [sum(sum(map(is_number, style.words(line))) for line in sample) for style in STYLES]
     return STYLES[scores.index(max(scores))]
 
 
@@ -81,7 +83,8 @@ def blocks(lines: Sequence[str], style: Style, ended: bool) -> list[Block]:
     counts = [_count(style.words(line)) if STARTS_A_NUMBER.match(line) else 0 for line in lines]
     span = _longest_run(counts)
     if span is None:
-        return []
+        numbered = _words_taken_out(lines, style)
+        return [] if numbered is None else blocks(numbered, replace(style, decimal="."), ended)
     width = counts[span[0]]
     first = _backwards(lines, counts, span[0], width, style)
     found, damaged, end = _gathered(lines, counts, first, width, style)
@@ -91,6 +94,21 @@ def blocks(lines: Sequence[str], style: Style, ended: bool) -> list[Block]:
         words = f"{len(left)} rows of numbers after line {end + 1} are left out, for words stand before them."
         made[-1] = replace(made[-1], complaints=(*made[-1].complaints, words))
     return made
+
+
+def _words_taken_out(lines: Sequence[str], style: Style) -> list[str] | None:
+    """The lines with 'nan' for every word in rows of mixed words and numbers, such as clock times.
+
+    None where fewer than two rows hold two numbers beside their words.
+    """
+    cleaned, mixed = [], 0
+    for line in lines:
+        words = style.words(line)
+        numbers = [word if is_number(word) else "nan" for word in words]
+        is_row = 2 <= sum(map(is_number, words)) < len(words) and STARTS_A_NUMBER.match(line) is not None
+        cleaned.append((style.separator or " ").join(numbers) if is_row else line)
+        mixed += is_row
+    return cleaned if mixed >= 2 else None
 
 
 def _gathered(
@@ -197,11 +215,14 @@ def _block(lines: Sequence[str], rows: list[int], damaged: list[int], style: Sty
         f"Line {k + 1}, the last, is cut short, so it is left out." for k in inside if k > rows[-1]
     ]
     holes = ~(np.abs(values) < LARGEST)
+    values[holes] = np.nan
+    wordy = holes.all(axis=0)
+    complaints += [f"Column {number + 1} holds no numbers." for number in np.flatnonzero(wordy)]
+    holes &= ~wordy
     if holes.any():
         complaints += _named(
             [rows[i] for i in np.flatnonzero(holes.any(axis=1))], "holds a cell without a number"
         )
-        values[holes] = np.nan
     block = Block(values, tuple(rows), tuple(complaints))
     return _without_a_cut_end(block, lines, ended)
 
