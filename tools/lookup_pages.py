@@ -148,7 +148,7 @@ def answers_page() -> str:
             "## Verdicts",
             table(("question", "verdicts"), verdicts),
             "The verdict of `real` is the highest lit rung; `detail.rungs` says of each rung whether it is"
-            " `lit`, `not-shown` or `cannot-test`. Without `--edge` one more entry, its edge null, sums up all.",
+            " `lit`, `not-shown` or `cannot-test`. Without `--edge` a last entry, its edge null, sums up.",
             "## An answer",
             inspect.getdoc(Answer),
             fields_table(Answer),
