@@ -35,6 +35,8 @@ from edgeshift.reduction.steps.columns import place_from, scan_from_table
 
 BLIP_BITS = BY_CODE["spike"].bit | BY_CODE["injection"].bit
 BLIP = 0.04
+FIRST_SEED = 1000
+"""The thresholds in `steps/flag.py` were chosen on seeds 0 to 7; what is told here comes from others."""
 GOALS = {"false alarms": 0.05, "blips": 0.95, "causes": 0.90, "slide bias, eV": 0.02, "noise": 0.15}
 
 
@@ -166,11 +168,12 @@ def main() -> int:
     """Print every rate beside its goal; 0 only where all are met."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--shifts", type=int, default=20)
+    parser.add_argument("--first", type=int, default=FIRST_SEED)
     parser.add_argument("--pairs", type=int, default=280)
     asked = parser.parse_args()
-    rng = np.random.default_rng(20260301)
+    rng = np.random.default_rng([20260301, asked.first])
     alarms, scans, codes, blips = 0, 0, Counter(), Counter()
-    for seed in range(asked.shifts):
+    for seed in range(asked.first, asked.first + asked.shifts):
         experiment, sets, befell = practice_passes(seed)
         more, judged, why = false_alarms(experiment, sets, befell)
         alarms, scans, codes = alarms + more, scans + judged, codes + why

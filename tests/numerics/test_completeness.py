@@ -84,6 +84,16 @@ def test_the_white_line_has_its_width():
     assert line_width(*scanned("Ca L")) == pytest.approx(0.6, abs=0.35)
 
 
+def test_a_point_left_out_at_a_sharp_top_does_not_narrow_the_line():
+    energy, value = scanned("Ti L")
+    whole = line_width(energy, value)
+    top = int(np.argmax(np.where(energy < 459, value, 0.0)))
+    for lost in (top - 1, top, top + 1):
+        holed = value.copy()
+        holed[lost] = np.nan
+        assert line_width(energy, holed) > 0.6 * whole > 0.25
+
+
 def test_a_gap_counts_where_the_feature_is():
     energy, value = scanned("Fe L")
     value[(energy > 708.6) & (energy < 710.4)] = np.nan

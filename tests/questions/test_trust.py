@@ -218,6 +218,13 @@ def test_a_person_overrides_and_the_tool_s_view_stays():
     assert trust.set_aside(found) == {"scan-002"}
 
 
+def test_a_scan_that_a_person_set_aside_is_no_measure_for_the_others():
+    tilt = 1.0 + 0.8 * np.linspace(-0.5, 0.5, ENERGY.size)
+    judged = {"scan-002": Judgement("scan-002", "set-aside", "host", "Wrong vial.", "2026-03-01T10:01:00Z")}
+    assert "tilted" in codes(ask(scan(1), scan(2, factor=tilt)), 1)
+    assert codes(ask(scan(1), scan(2, factor=tilt), state=ShiftState(judgements=judged)), 1) == []
+
+
 def test_an_old_or_missing_energy_tie_is_one_caution_for_all():
     arrival = Arrival("scan-001", "0001.dat", "1", "2026-03-01T13:30:00Z")
     untied = ask(scan(1), scan(2))

@@ -137,10 +137,20 @@ def _ends_climbing(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> bo
 
 
 def line_width(energy_ev: np.ndarray, value: np.ndarray) -> float:
-    """Full width of the first strong line, twice the way from half its height to its top; NaN without one."""
+    """Full width of the first strong line; NaN without one.
+
+    Twice the way from half its height to its top, or the way to where it falls back to that half, whichever
+    is longer: a point that was left out at a sharp top must not make the line look sharper still.
+    """
     good = np.isfinite(value)
-    _, half, top = landmarks(energy_ev[good], value[good])
-    return 2.0 * (top - half)
+    energy_ev, value = energy_ev[good], value[good]
+    _, half, top = landmarks(energy_ev, value)
+    if not np.isfinite(half):
+        return float("nan")
+    after = energy_ev > top
+    fallen = energy_ev[after & (value < np.interp(half, energy_ev, value))]
+    near = fallen.size and fallen[0] - top <= needed_ev(energy_ev)
+    return max(2.0 * (top - half), float(fallen[0] - half) if near else 0.0)
 
 
 def widest_gap(

@@ -81,7 +81,10 @@ def matched_difference(energy_ev: np.ndarray, first: np.ndarray, second: np.ndar
         weights = np.linalg.lstsq(columns[kept], second[kept], rcond=None)[0]
         residual[good] = second[good] - columns[good] @ weights
         spread = robust_spread(residual[good] - np.median(residual[good]))
-        kept = good & (np.abs(np.nan_to_num(residual)) <= 4.0 * spread + 1e-300)
+        fewer = good & (np.abs(np.nan_to_num(residual)) <= 4.0 * spread + 1e-300)
+        if np.array_equal(fewer, kept):
+            break
+        kept = fewer
     return residual
 
 

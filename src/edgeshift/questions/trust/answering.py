@@ -64,10 +64,15 @@ def set_aside(found: Answer) -> frozenset[str]:
 
 
 def _cases(edge: str, group: tuple[Pass, ...], state: ShiftState, experiment: Experiment):
-    others = by_specimen(group)
+    """Cases of one edge. A scan that a person set aside is no measure for the others."""
+    doubted = {key for key, judged in state.judgements.items() if judged.verdict == "set-aside"}
+    others = {
+        key: tuple(other for other in same if other.scan.key not in doubted)
+        for key, same in by_specimen(group).items()
+    }
     feature, recipe = declared_feature(edge, state, experiment), experiment.recipe_for(edge)
     listed = frozenset(specimen.name for specimen in experiment.specimens)
-    return [Case(each, tuple(others[each.scan.key]), feature, recipe, listed) for each in group]
+    return [Case(each, others[each.scan.key], feature, recipe, listed) for each in group]
 
 
 def _reasons(case: Case, remembered: dict | None) -> tuple[Reason, ...]:
