@@ -28,9 +28,11 @@ def test_practice_says_what_it_made_and_where_to_look(practised):
     assert result.exit_code == 0
     count = len(list((place / "raw").iterdir()))
     assert f"{count} invented files stand in {place / 'raw'}" in result.stdout
-    named = [line.split(": ")[1] for line in result.stdout.splitlines() if line.startswith("Look at: ")]
-    assert str(place / "results" / "real.json") in named
-    assert [name for name in named if not (place / "results" / name).exists()] == []
+    results = place / "results"
+    assert f"Pictures: {results}/*.svg" in result.stdout
+    made = {one.name for one in results.iterdir()}
+    assert {"trust.json", "real.json", "real-all-edges.svg", "real-Al_K-fired.svg", "spectra"} <= made
+    assert (results / "spectra" / "Al_K-RAW-A-s1.xdi").exists()
 
 
 def test_practice_refuses_a_place_that_is_in_use(practised):

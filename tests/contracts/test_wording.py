@@ -95,13 +95,21 @@ def test_other_words_pass(words):
     assert not NEVER.search(words)
 
 
-def detail(declared: str = "before", unit: str = "step", smallest_p: float | None = 0.25) -> dict:
+def detail(
+    declared: str = "before", unit: str = "step", smallest_p: float = 0.25, units: str = "lit"
+) -> dict:
     """As much of an answer's numbers as its cautions look at."""
-    return {"curves": {"unit": unit}, "declared": declared, "smallest_p": smallest_p, "judged_by": "feature"}
+    return {
+        "curves": {"unit": unit},
+        "declared": declared,
+        "smallest_p": smallest_p,
+        "rungs": {"units": units},
+        "judged_by": "feature",
+    }
 
 
 def test_every_difference_is_said_with_what_a_replicate_is():
-    assert real.cautions(None, detail(smallest_p=None))[-1].startswith("Different units are replicates")
+    assert real.cautions(None, detail(units="cannot-test"))[-1].startswith("Different units are replicates")
 
 
 def test_what_was_found_after_looking_says_so():

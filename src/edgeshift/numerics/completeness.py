@@ -199,4 +199,5 @@ def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_
     width = np.gradient(at)[inside]
     sigma = single_scan_noise(at, height)
     area = float(np.sum((height[inside] - below.mean()) * width))
-    return area / (sigma * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / below.size)))
+    error = sigma * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / below.size))
+    return area / error if error > 0 else float("inf")

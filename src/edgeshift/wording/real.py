@@ -88,7 +88,7 @@ def cautions(edge_set, detail: Mapping) -> tuple[str, ...]:
         said.append("No usable edge step here: curves are scaled to their mean height.")
     if detail["declared"] == "after":
         said.append("Found after looking, so the whole curve's price was paid.")
-    if detail["chance"] is not None and detail["smallest_p"] > 0.05:
+    if detail["rungs"]["units"] != "cannot-test" and detail["smallest_p"] > 0.05:
         said.append(f"With these units no reshuffling could give a chance below {detail['smallest_p']:.2g}.")
     said.append("Different units are replicates; repeated scans are not.")
     return tuple(said)
