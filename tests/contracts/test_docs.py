@@ -22,6 +22,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "tools"))
 
 import make_pages  # noqa: E402
+from coverage_picture import cells  # noqa: E402
 from lookup_pages import click_commands  # noqa: E402
 from sessions import BLOCK, Failed, loose, replayed  # noqa: E402
 
@@ -105,6 +106,22 @@ def test_last_digits_times_and_identities_may_differ():
 def test_a_block_that_fails_is_not_passed_over(tmp_path):
     with pytest.raises(Failed, match="ended with 1"):
         replayed("```python\nraise SystemExit(1)\n```\n", tmp_path)
+
+
+def test_the_page_on_bands_shows_the_table_that_was_measured():
+    page, table = read("docs/why/bands.md"), read("docs/why/band-coverage.txt")
+    assert f"```text\n{table.rstrip()}\n```" in page
+
+
+def test_the_measured_table_has_every_cell_of_the_benchmark():
+    sys.path.insert(0, str(ROOT))
+    from benchmarks.band_coverage import DESIGNS, PAIRS, SCATTERS
+
+    rows = cells(read("docs/why/band-coverage.txt"))
+    assert [(row.design, row.scatter) for row in rows] == [
+        (design, scatter) for design in (*DESIGNS, *PAIRS) for scatter in SCATTERS
+    ]
+    assert all(0.93 <= row.band <= 0.99 for row in rows)
 
 
 def test_pictures_are_light():

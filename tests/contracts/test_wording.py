@@ -95,21 +95,15 @@ def test_other_words_pass(words):
     assert not NEVER.search(words)
 
 
-def detail(
-    declared: str = "before", unit: str = "step", smallest_p: float = 0.25, units: str = "lit"
-) -> dict:
+def detail(declared: str = "before", units: str = "lit") -> dict:
     """As much of an answer's numbers as its cautions look at."""
-    return {
-        "curves": {"unit": unit},
-        "declared": declared,
-        "smallest_p": smallest_p,
-        "rungs": {"units": units},
-        "judged_by": "feature",
-    }
+    curves = {"unit": "step"}
+    return {"curves": curves, "declared": declared, "smallest_p": 0.25, "rungs": {"units": units}}
 
 
 def test_every_difference_is_said_with_what_a_replicate_is():
-    assert real.cautions(None, detail(units="cannot-test"))[-1].startswith("Different units are replicates")
+    for units in ("lit", "not-shown", "cannot-test"):
+        assert real.cautions(None, detail(units=units))[-1].startswith("Different units are replicates")
 
 
 def test_what_was_found_after_looking_says_so():
@@ -120,6 +114,10 @@ def test_what_was_found_after_looking_says_so():
 
 def test_a_small_number_of_units_is_said_with_its_smallest_chance():
     assert "0.25" in " ".join(real.cautions(None, detail()))
+
+
+def test_units_that_cannot_be_tested_get_no_chance():
+    assert "chance" not in " ".join(real.cautions(None, detail(units="cannot-test")))
 
 
 def test_a_moved_control_edge_is_blamed_on_the_instrument_first():
