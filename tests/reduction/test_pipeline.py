@@ -21,7 +21,9 @@ def noisy(seed: int, line: float = 1.0, sigma: float = 0.004, i0: np.ndarray | N
     rng = np.random.default_rng(seed)
     beam = np.linspace(2, 1.8, len(ENERGY)) if i0 is None else i0
     value = 0.5 + 0.3 * curve(line)
-    return scan(f"scan-{seed:03d}", beam * value * (1 + sigma * rng.standard_normal(len(ENERGY))), beam, **more)
+    return scan(
+        f"scan-{seed:03d}", beam * value * (1 + sigma * rng.standard_normal(len(ENERGY))), beam, **more
+    )
 
 
 def reduced(*scans, recipe=RECIPE, aside=frozenset()):
@@ -41,7 +43,9 @@ def test_repeats_on_one_spot_become_one_spectrum_with_less_noise():
     spot = Place("RAW-A", "1")
     found = reduced(noisy(1, place=spot), noisy(2, place=spot), noisy(3, place=Place("RAW-A", "2")))
     assert [s.scans for s in found.spots] == [("scan-001", "scan-002"), ("scan-003",)]
-    assert np.median(found.spots[0].sigma) == pytest.approx(np.median(found.spots[1].sigma) / np.sqrt(2), rel=0.2)
+    assert np.median(found.spots[0].sigma) == pytest.approx(
+        np.median(found.spots[1].sigma) / np.sqrt(2), rel=0.2
+    )
 
 
 def test_what_is_set_aside_stays_in_the_passes_and_out_of_the_spectra():

@@ -107,7 +107,12 @@ def _set_aside(session: Session, known: Known) -> frozenset[str]:
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
     keys = [find_scan(known.state, said) for said in compare]
-    every = {each.scan.key: each for group in session.flagged(known).values() for each in group}
+    every = {
+        key: each
+        for group in session.flagged(known).values()
+        for each in group
+        for key in (each.scan.key, *each.scan.regions)
+    }
     pair = tuple(every[key] for key in keys)
     recipe = known.experiment.recipe_for(pair[0].scan.edge)
     found = trust.compare(*(each.curve for each in formed(pair, recipe)))

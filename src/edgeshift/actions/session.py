@@ -22,10 +22,11 @@ from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import Event
 from edgeshift.records.identity import canonical_json, digest
 from edgeshift.records.scan import Place, Scan, Tie
-from edgeshift.records.shift_state import Arrival, ShiftState, replay
+from edgeshift.records.shift_state import Arrival, Judgement, ShiftState, replay
 from edgeshift.records.spectrum import Pass
 from edgeshift.reduction.edge_of_scan import with_edge
 from edgeshift.reduction.pipeline import flagged, reduce_edge
+from edgeshift.reduction.regions import regions_joined
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
 
 NO_EDGE = "no known edge"
@@ -63,10 +64,14 @@ class Session:
     def _replayed(self, until: str | None) -> Known:
         state = replay(self._events, until)
         experiment = load(state.experiment_text, "experiment.yaml")
+        read = [self._scan(arrival, state, experiment) for arrival in state.arrivals.values()]
+        key = ("joined", tuple(map(id, read)), id(experiment))
+        joined = self.once(key, lambda: regions_joined(read, experiment))
         by_edge: dict[str, list[Scan]] = {}
-        for arrival in state.arrivals.values():
-            scan = self._scan(arrival, state, experiment)
+        for scan in joined:
+            scan = self._of_edge(scan, state, experiment)
             by_edge.setdefault(scan.edge or NO_EDGE, []).append(scan)
+        state = replace(state, judgements=_of_joined(joined, state))
         return Known(state, experiment, {edge: tuple(scans) for edge, scans in by_edge.items()})
 
     def flagged(self, known: Known) -> dict[str, tuple[Pass, ...]]:
@@ -97,9 +102,15 @@ class Session:
     def _scan(self, arrival: Arrival, state: ShiftState, experiment: Experiment) -> Scan:
         place = state.places.get(arrival.scan)
         key = ("scan", arrival.scan, canonical_json(place), state.experiment_text)
-        scan = self.once(key, lambda: self._read(arrival, place, experiment))
+        return self.once(key, lambda: self._read(arrival, place, experiment))
+
+    def _of_edge(self, scan: Scan, state: ShiftState, experiment: Experiment) -> Scan:
+        """The scan with its edge and its declared tie."""
+        scan = self.once(("edge of", id(scan), id(experiment)), lambda: (scan, with_edge(scan, experiment)))[
+            1
+        ]
         tie = _tie_for(scan, state)
-        return self.once((*key, tie), lambda: replace(scan, tie=tie)) if tie else scan
+        return self.once(("tied", id(scan), tie), lambda: replace(scan, tie=tie)) if tie else scan
 
     def _read(self, arrival: Arrival, place: Mapping | None, experiment: Experiment) -> Scan:
         profile = BeamlineProfile.model_validate(arrival.profile or experiment.beamline.model_dump())
@@ -112,7 +123,7 @@ class Session:
         if place:
             where = replace(where, **{part: said for part, said in place.items() if said is not None})
         scan = scan_from_table(table, profile, arrival.scan, arrival.sha256, _in_arm(where, experiment))
-        return with_edge(replace(scan, file=arrival.file), experiment)
+        return replace(scan, file=arrival.file)
 
     def _flagged(self, edge: str, scans: tuple[Scan, ...], experiment: Experiment) -> tuple[Pass, ...]:
         """Flags are found among one specimen's scans, so only that specimen is done again."""
@@ -189,9 +200,20 @@ def _recipes(known: Known, edges: tuple[str, ...]) -> str:
     return canonical_json({edge: known.experiment.recipe_for(edge).model_dump(mode="json") for edge in edges})
 
 
+def _of_joined(scans: list[Scan], state: ShiftState) -> dict[str, Judgement]:
+    """Judgements by scan; one of any region holds for the scan that was joined from it."""
+    judged = dict(state.judgements)
+    for scan in scans:
+        for region in scan.regions:
+            if region in state.judgements:
+                judged[scan.key] = state.judgements[region]
+    return judged
+
+
 def _tie_for(scan: Scan, state: ShiftState) -> Tie | None:
     """The last tie that a person declared for this scan or for its edge."""
-    mine = [tie for tie in state.ties if scan.key in tie.scans or (tie.edge and tie.edge == scan.edge)]
+    keys = {scan.key, *scan.regions}
+    mine = [tie for tie in state.ties if keys & set(tie.scans) or (tie.edge and tie.edge == scan.edge)]
     return Tie(mine[-1].shift_ev, mine[-1].sigma_ev, mine[-1].source) if mine else None
 
 

@@ -66,7 +66,8 @@ class Scan:
     absorption (a ready-made ratio). `started` and `ended` are ISO 8601 texts or None;
     `injections_s` are seconds after the start at which fresh electrons were added, where known;
     `clock_s` (points,) seconds after the start for each point, or None. `tie` is the energy tie that a
-    person declared for it; without one the axis stays as the beamline gave it.
+    person declared for it; without one the axis stays as the beamline gave it. `regions` are the keys of
+    the files it was joined from, where an instrument wrote it in several.
     """
 
     key: str
@@ -85,3 +86,4 @@ class Scan:
     injections_s: tuple[float, ...] = ()
     doubts: tuple[str, ...] = ()
     tie: Tie | None = None
+    regions: tuple[str, ...] = ()

@@ -51,7 +51,9 @@ def test_a_corrected_column_owes_nothing_and_keeps_the_noise_of_what_was_counted
 def test_dwell_turns_counts_into_a_rate_and_thins_its_noise():
     one, four = run(counter(1000)), run(counter(4000), dwell_s=4.0)
     assert four.rates["fluorescence"][0] == pytest.approx(one.rates["fluorescence"][0], rel=1e-6)
-    assert four.rate_sigma["fluorescence"][0] == pytest.approx(one.rate_sigma["fluorescence"][0] / 2, rel=1e-3)
+    assert four.rate_sigma["fluorescence"][0] == pytest.approx(
+        one.rate_sigma["fluorescence"][0] / 2, rel=1e-3
+    )
 
 
 def test_elements_are_corrected_one_by_one_and_then_summed():
@@ -89,7 +91,9 @@ def test_counting_noise_agrees_with_draws():
     rng = np.random.default_rng(2)
     raw = rng.poisson(2500, (1, 4000)).astype(float)
     found = run_counts(raw)
-    assert found.rates["fluorescence"].std() == pytest.approx(found.rate_sigma["fluorescence"].mean(), rel=0.05)
+    assert found.rates["fluorescence"].std() == pytest.approx(
+        found.rate_sigma["fluorescence"].mean(), rel=0.05
+    )
 
 
 def run_counts(raw: np.ndarray):

@@ -365,6 +365,7 @@ def _joined(ordered: Sequence[Scan], kept: Sequence[np.ndarray], doubts: list[st
         started=min((s.started for s in ordered if s.started), default=None),
         ended=max((s.ended for s in ordered if s.ended), default=None),
         clock_s=None,
+        regions=tuple(scan.key for scan in ordered),
         doubts=(*doubts, f"Joined from {len(ordered)} regions; times since the start are left open.")
         if last is not first
         else tuple(doubts),
