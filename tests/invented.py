@@ -52,7 +52,9 @@ def edge_set(spots: list[tuple[Place, list[np.ndarray]]], sigma: float = 0.01) -
     return EdgeSet(EDGE, (), singles, tuple(means), Recipe(), ())
 
 
-def scan(key: str = "scan-001", signal: np.ndarray | None = None, i0: np.ndarray | None = None, **more) -> Scan:
+def scan(
+    key: str = "scan-001", signal: np.ndarray | None = None, i0: np.ndarray | None = None, **more
+) -> Scan:
     """A scan in volts with an I0, on as many energies as the signal has points."""
     signal = curve(1.0) if signal is None else signal
     i0 = np.ones(len(signal)) if i0 is None else i0

@@ -55,7 +55,10 @@ def test_pairs_remove_what_the_pair_shares():
 def test_scaling_the_curves_scales_the_band_and_keeps_the_chance():
     rng = np.random.default_rng(8)
     control, treated = rng.standard_normal((3, 60)), rng.standard_normal((4, 60)) + 0.5
-    one, ten = bands.two_arm_band(control, treated, 0.05), bands.two_arm_band(10 * control, 10 * treated, 0.05)
+    one, ten = (
+        bands.two_arm_band(control, treated, 0.05),
+        bands.two_arm_band(10 * control, 10 * treated, 0.05),
+    )
     np.testing.assert_allclose(ten.half_width, 10 * one.half_width)
     assert ten.chance == pytest.approx(one.chance)
 
