@@ -10,7 +10,7 @@ from edgeshift.actions.new import new
 from edgeshift.actions.note import Who
 from edgeshift.errors import NoteRefused
 from edgeshift.records.event import Event
-from edgeshift.records.shift_state import Tie, replay
+from edgeshift.records.shift_state import DeclaredTie, replay
 
 TEXT = """\
 question: does the fire change the clay?
@@ -136,8 +136,8 @@ def test_a_scan_is_placed_on_a_known_specimen_only(folder, desk):
 
 
 def test_a_tie_holds_for_an_edge_or_for_named_scans(folder, desk):
-    note.tie(folder, desk, HOST, Tie(0.2, 0.05, "foil, published", edge="Fe L"))
-    note.tie(folder, desk, HOST, Tie(-0.1, 0.05, "foil, published", scans=("b.dat",)))
+    note.tie(folder, desk, HOST, DeclaredTie(0.2, 0.05, "foil, published", edge="Fe L"))
+    note.tie(folder, desk, HOST, DeclaredTie(-0.1, 0.05, "foil, published", scans=("b.dat",)))
     first, second = state(folder).ties
     assert (first.edge, first.scans, second.edge, second.scans) == ("Fe L", (), None, ("scan-002",))
 
@@ -145,14 +145,14 @@ def test_a_tie_holds_for_an_edge_or_for_named_scans(folder, desk):
 @pytest.mark.parametrize(
     ("shift", "words"),
     [
-        (Tie(math.nan, 0.0, "foil", edge="Fe L"), "the shift: needed a number in eV, found nan"),
+        (DeclaredTie(math.nan, 0.0, "foil", edge="Fe L"), "the shift: needed a number in eV, found nan"),
         (
-            Tie(0.1, -1.0, "foil", edge="Fe L"),
+            DeclaredTie(0.1, -1.0, "foil", edge="Fe L"),
             "its give-or-take: needed a number in eV, 0 or more, found -1.0",
         ),
-        (Tie(0.1, 0.0, " ", edge="Fe L"), "the tie: needed its source, found none"),
-        (Tie(0.1, 0.0, "foil"), "the tie: needed an edge, or the scans it holds for, found neither"),
-        (Tie(0.1, 0.0, "foil", scans=("7",)), "'7': needed a scan in this experiment"),
+        (DeclaredTie(0.1, 0.0, " ", edge="Fe L"), "the tie: needed its source, found none"),
+        (DeclaredTie(0.1, 0.0, "foil"), "the tie: needed an edge, or the scans it holds for, found neither"),
+        (DeclaredTie(0.1, 0.0, "foil", scans=("7",)), "'7': needed a scan in this experiment"),
     ],
 )
 def test_a_tie_without_sense_is_refused(folder, desk, shift, words):

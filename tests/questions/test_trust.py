@@ -17,7 +17,7 @@ from edgeshift.recipe.experiment import Experiment
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.flags import BY_CODE
 from edgeshift.records.scan import Channel, Place, Scan
-from edgeshift.records.shift_state import Arrival, Judgement, ShiftState, Tie
+from edgeshift.records.shift_state import Arrival, DeclaredTie, Judgement, ShiftState
 from edgeshift.records.spectrum import Spectrum
 from edgeshift.reduction.edge_of_scan import with_edge
 from edgeshift.reduction.pipeline import flagged, formed
@@ -231,7 +231,7 @@ def test_an_old_or_missing_energy_tie_is_one_caution_for_all():
     assert len(untied.cautions) == 1 and "No energy tie" in untied.cautions[0]
 
     def tied(time):
-        tie = Tie(0.1, 0.02, "a standard", "Al K", time=time)
+        tie = DeclaredTie(0.1, 0.02, "a standard", "Al K", time=time)
         return ask(scan(1), state=ShiftState(ties=(tie,), arrivals={"scan-001": arrival})).cautions
 
     assert tied("2026-03-01T13:00:00Z") == ()

@@ -8,7 +8,7 @@ import pytest
 
 from edgeshift.errors import TextRefused
 from edgeshift.tables.edge_values import ROWS
-from edgeshift.tables.edges import edge, edge_named, edges_between, likely_edges
+from edgeshift.tables.edges import edge, edge_named, edges_between, likely_edges, split_ev
 
 
 def named(candidates) -> dict[str, dict[str, float]]:
@@ -116,3 +116,10 @@ def test_the_edges_of_sulphur_and_iron_at_a_harder_beamline_are_there():
 
 def test_a_range_without_edges_has_no_candidate():
     assert likely_edges(57.0, 57.1, None) == ()
+
+
+def test_a_family_is_split_and_a_single_edge_or_an_unknown_name_is_not():
+    assert split_ev("Fe L") == pytest.approx(13.1, abs=0.3)
+    assert split_ev("Al K") == 0.0
+    assert split_ev("Xx Q") == 0.0
+    assert split_ev(None) == 0.0

@@ -74,6 +74,8 @@ def answer(
     if edge is not None and edge not in known.scans:
         here = ", ".join(e for e in known.scans if e != NO_EDGE) or "no scans yet"
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
+    if compare and question != "trust":
+        raise QuestionRefused("two scans", "the question trust", question, "Ask: trust FOLDER --compare A B.")
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
     return _real(session, known, edge)

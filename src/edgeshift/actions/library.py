@@ -68,14 +68,21 @@ class Experiment:
             raise QuestionRefused(
                 f"edge {edge}", "an edge that was scanned", ", ".join(known.scans), "Name one."
             )
-        aside = trust.set_aside(trust.answer(known.state, known.experiment, self.session.flagged(known)))
+        aside = trust.set_aside(
+            trust.answer(
+                known.state, known.experiment, self.session.flagged(known), remembered=self.session.memory
+            )
+        )
         return self.session.edge_sets(known, aside)[edge]
 
 
 def read(
-    path: str | Path, profile: BeamlineProfile | Mapping | None = None, entry: str | None = None
+    path: str | Path,
+    profile: BeamlineProfile | Mapping | None = None,
+    entry: str | None = None,
+    edge: str | None = None,
 ) -> Scan:
-    """One raw file as a scan. Without a profile the columns must be beyond doubt.
+    """One raw file as a scan. Without a profile the columns must be beyond doubt; `edge` as "Al K".
 
     Raises UnreadableFile, NotAScan, UnclearColumns or WhichEntry, each saying what to do next.
     """
@@ -98,7 +105,7 @@ def read(
         profile = proposal.profile
     profile = BeamlineProfile.model_validate(profile)
     scan = scan_from_table(chosen[0], profile, path.stem, sha256_of(data), place_from(chosen[0], profile))
-    return with_edge(scan, text.Experiment())
+    return replace(scan, edge=edge) if edge else with_edge(scan, text.Experiment())
 
 
 def reduce(scans: Sequence[Scan], recipe: Recipe | None = None) -> EdgeSet:

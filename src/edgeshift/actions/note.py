@@ -10,7 +10,7 @@ from edgeshift.actions.desk import Desk
 from edgeshift.errors import NoteRefused
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.event import PEOPLE, VERDICTS_OF_A_PERSON, Event
-from edgeshift.records.shift_state import ShiftState, Tie, replay
+from edgeshift.records.shift_state import DeclaredTie, ShiftState, replay
 
 MOST_LETTERS = 2000
 """A note is a note; longer texts belong into a document."""
@@ -77,7 +77,7 @@ def place(
     return _enter(folder, desk, who, "place", payload)
 
 
-def tie(folder: ExperimentFolder, desk: Desk, who: Who, shift: Tie) -> Event:
+def tie(folder: ExperimentFolder, desk: Desk, who: Who, shift: DeclaredTie) -> Event:
     """Tie energies to a known peak: add `shift.shift_ev` to the axis of an edge, or of some scans only.
 
     An earlier tie is replaced by declaring another, 0 eV to take it back.
@@ -155,7 +155,7 @@ def _scans(state: ShiftState, said: Sequence[str]) -> list[str]:
     return [find_scan(state, one) for one in said]
 
 
-def _finite_shift(shift: Tie) -> None:
+def _finite_shift(shift: DeclaredTie) -> None:
     if not math.isfinite(shift.shift_ev):
         raise NoteRefused("the shift", "a number in eV", str(shift.shift_ev), "Type it as 0.25.")
     if not (math.isfinite(shift.sigma_ev) and shift.sigma_ev >= 0):

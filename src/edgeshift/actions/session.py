@@ -6,7 +6,7 @@ it changes.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,10 +17,12 @@ from edgeshift.formats.experiment_text import load
 from edgeshift.formats.recognise import tables
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment, Feature
+from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.comparison import Comparison
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import Event
 from edgeshift.records.identity import canonical_json, digest
+from edgeshift.records.once import Once
 from edgeshift.records.scan import Place, Scan, Tie
 from edgeshift.records.shift_state import Arrival, Judgement, ShiftState, replay
 from edgeshift.records.spectrum import Pass
@@ -52,6 +54,7 @@ class Session:
     def __init__(self, folder: ExperimentFolder) -> None:
         self.folder = folder
         self.memory: dict[tuple, Any] = {}
+        self.once = Once(self.memory)
         self._events: tuple[Event, ...] = ()
 
     def known(self, until: str | None = None) -> Known:
@@ -93,12 +96,6 @@ class Session:
         recipes = self.once(("recipes", id(known.experiment), edges), lambda: _recipes(known, edges))
         return digest(common, canonical_json(arrivals), recipes, question)
 
-    def once(self, key: tuple, make: Callable[[], Any]) -> Any:
-        """What `make` gives, made only once for each key."""
-        if key not in self.memory:
-            self.memory[key] = make()
-        return self.memory[key]
-
     def _scan(self, arrival: Arrival, state: ShiftState, experiment: Experiment) -> Scan:
         place = state.places.get(arrival.scan)
         key = ("scan", arrival.scan, canonical_json(place), state.experiment_text)
@@ -127,12 +124,14 @@ class Session:
 
     def _flagged(self, edge: str, scans: tuple[Scan, ...], experiment: Experiment) -> tuple[Pass, ...]:
         """Flags are found among one specimen's scans, so only that specimen is done again."""
-        recipe = experiment.recipe_for(edge)
+        recipe = self.recipe(experiment, edge)
         groups: dict[str | None, list[Scan]] = {}
         for scan in scans:
             groups.setdefault(scan.place.specimen, []).append(scan)
         done = {
-            each.scan.key: each
+            each.scan.key: self.once(
+                ("pass", id(each.scan), recipe, each.flags.tobytes()), lambda each=each: each
+            )
             for group in groups.values()
             for each in self.once(
                 ("flagged", recipe, tuple(map(id, group))), lambda group=group: flagged(group, recipe)
@@ -140,12 +139,15 @@ class Session:
         }
         return tuple(done[scan.key] for scan in scans)
 
-    def _edge_set(
-        self, edge, passes: tuple[Pass, ...], experiment: Experiment, aside: frozenset[str]
-    ) -> EdgeSet:
+    def _edge_set(self, edge: str, passes: tuple[Pass, ...], experiment: Experiment, aside) -> EdgeSet:
+        recipe = self.recipe(experiment, edge)
         here = aside & {each.scan.key for each in passes}
-        key = ("edge", edge, tuple(map(id, passes)), here, experiment.recipe_for(edge))
-        return self.once(key, lambda: reduce_edge(edge, passes, experiment.recipe_for(edge), here))
+        key = ("edge", edge, tuple(map(id, passes)), here, recipe)
+        return self.once(key, lambda: reduce_edge(edge, passes, recipe, here, self.memory))
+
+    def recipe(self, experiment: Experiment, edge: str) -> Recipe:
+        """The recipe in force at an edge."""
+        return self.once(("recipe", id(experiment), edge), lambda: experiment.recipe_for(edge))
 
 
 def comparisons(session: Session, known: Known, edges: tuple[str, ...]) -> dict[str, Comparison]:

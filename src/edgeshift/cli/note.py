@@ -81,9 +81,9 @@ def tie(
     as_json: Json = False,
 ) -> None:
     """Tie the energies to a known peak. Another tie replaces it, 0 takes it back."""
-    from edgeshift.records.shift_state import Tie
+    from edgeshift.records.shift_state import DeclaredTie
 
-    shift = Tie(shift_ev, sigma_ev, source, edge, tuple(scan or ()))
+    shift = DeclaredTie(shift_ev, sigma_ev, source, edge, tuple(scan or ()))
     _note(context, role, reason, as_json, lambda act, *at: act.tie(*at, shift))
 
 

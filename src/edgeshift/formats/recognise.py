@@ -7,7 +7,7 @@ Readers are found by the entry point group `edgeshift.formats`. Each offers NAME
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.metadata import entry_points
 from types import ModuleType
 
@@ -25,11 +25,13 @@ def readers() -> tuple[ModuleType, ...]:
     return tuple(point.load() for point in sorted(entry_points(group=GROUP), key=lambda point: point.name))
 
 
+@lru_cache(maxsize=8)
 def tables(file: str, data: bytes) -> tuple[RawTable, ...]:
     """Every entry of one raw file, by the reader that claims it most surely.
 
     `file` is the name for messages only; nothing is opened. Raises FileRefused (one of its kinds)
-    when the bytes are no table of numbers.
+    when the bytes are no table of numbers. A file just taken is asked for again at once, so the last few
+    are kept; tables are frozen.
     """
     if not data:
         raise UnreadableFile(

@@ -65,7 +65,7 @@ def multiplier(alpha: float, length: float, points: int, df: float) -> float:
     low, high = 0.0, 2.0
     while exceedance(high, length, points, df) > alpha:
         low, high = high, 2 * high
-    for _ in range(60):
+    for _ in range(36):
         middle = (low + high) / 2
         low, high = (middle, high) if exceedance(middle, length, points, df) > alpha else (low, middle)
     return high
@@ -95,12 +95,16 @@ def finish(difference: np.ndarray, error: np.ndarray, length: float, df: float, 
 
     With one point it is the plain t interval.
     """
-    points = len(difference)
-    height = multiplier(alpha, length, points, df)
+    height = multiplier(alpha, length, len(difference), df)
+    chance = farthest_chance(difference, error, length, df)
+    return Band(difference, error, height, df, chance)
+
+
+def farthest_chance(difference: np.ndarray, error: np.ndarray, length: float, df: float) -> float:
+    """How often luck alone goes as far as the farthest point of this difference, anywhere."""
     with np.errstate(divide="ignore", invalid="ignore"):
         farthest = np.nanmax(np.where(error > 0, np.abs(difference) / error, 0.0))
-    chance = exceedance(float(farthest), length, points, df)
-    return Band(difference, error, height, df, chance)
+    return exceedance(float(farthest), length, len(difference), df)
 
 
 def two_arm_band(control: np.ndarray, treated: np.ndarray, alpha: float) -> Band:

@@ -70,7 +70,7 @@ class EdgePlan(Section):
     feature: Feature | None = Field(None, description="The one number that will be compared.")
     role: Literal["family", "control", "outside"] = Field(
         "family",
-        description="family: shares the price of several edges; control: should not move; outside: stands alone.",
+        description="family: shares the price of several edges; control: should not move; outside: alone.",
     )
     matters: float | None = Field(
         None, gt=0, description="Smallest difference that matters, in the feature's own unit."

@@ -54,7 +54,7 @@ class Declaration:
 
 
 @dataclass(frozen=True)
-class Tie:
+class DeclaredTie:
     """An energy shift that a person decided to apply, with its source."""
 
     shift_ev: float
@@ -78,7 +78,7 @@ class ShiftState:
     arrivals: Mapping[str, Arrival] = field(default_factory=dict)
     judgements: Mapping[str, Judgement] = field(default_factory=dict)
     declarations: tuple[Declaration, ...] = ()
-    ties: tuple[Tie, ...] = ()
+    ties: tuple[DeclaredTie, ...] = ()
     places: Mapping[str, Mapping[str, str | None]] = field(default_factory=dict)
     looks: tuple[Event, ...] = ()
     notes: tuple[Event, ...] = ()
@@ -121,7 +121,7 @@ class _Page:
     arrivals: dict[str, Arrival] = field(default_factory=dict)
     judged: dict[str, list[Judgement]] = field(default_factory=dict)
     declarations: list[Declaration] = field(default_factory=list)
-    ties: list[Tie] = field(default_factory=list)
+    ties: list[DeclaredTie] = field(default_factory=list)
     places: dict[str, dict[str, str | None]] = field(default_factory=dict)
     looks: list[Event] = field(default_factory=list)
     notes: list[Event] = field(default_factory=list)
@@ -186,7 +186,7 @@ def _tie(page: _Page, event: Event) -> None:
     payload = event.payload
     scans = tuple(payload.get("scans") or ())
     page.ties.append(
-        Tie(
+        DeclaredTie(
             payload["shift_ev"],
             payload["sigma_ev"],
             payload["source"],

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 import numpy as np
 
-from edgeshift.errors import TextRefused
 from edgeshift.numerics.averaging import mean_of
 from edgeshift.numerics.edges import choose_windows
 from edgeshift.numerics.grids import bridged, common_grid, onto
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.once import Once
 from edgeshift.records.scan import Scan
 from edgeshift.records.spectrum import Pass, Spectrum
 from edgeshift.reduction import steps
-from edgeshift.tables.edges import edge_named
+from edgeshift.reduction.steps import average
+from edgeshift.reduction.steps.scale import NO_STEP
+from edgeshift.tables.edges import split_ev
 
 LAST_LINE_SHARE = 0.4
 """A later line counts as the edge's last when it reaches this share of the highest."""
@@ -32,26 +35,43 @@ def formed(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
     return _through(steps.between("flag", "tie"), passes, recipe)
 
 
-def reduce_edge(edge: str, passes: tuple[Pass, ...], recipe: Recipe, set_aside: frozenset[str]) -> EdgeSet:
+def reduce_edge(
+    edge: str,
+    passes: tuple[Pass, ...],
+    recipe: Recipe,
+    set_aside: frozenset[str],
+    remembered: dict | None = None,
+) -> EdgeSet:
     """Flagged passes of one edge to spectra.
 
     Scans set aside stay in `passes` and out of the rest. Every scan is also reduced on its own, with the
-    same settled recipe, so that its dots stand beside the spots'.
+    same settled recipe, so that its dots stand beside the spots'; one that cannot be scaled like its spot
+    has no spectrum of its own. `remembered` spares a caller who keeps his passes alive from doing the same
+    scan or spot twice.
     """
     kept = tuple(each for each in passes if each.scan.key not in set_aside)
     if not kept:
         return EdgeSet(edge, passes, {}, (), recipe, (), set_aside)
-    singles = formed(kept, recipe)
-    spots = _through(steps.between("tie", "average"), singles, recipe)
+    once = Once(remembered)
+    singles = _formed_once(kept, recipe, once)
+    averaging, shaping = steps.between("tie", "average"), steps.between("average", None)
+    spots = tuple(
+        each
+        for group in average.by_spot(singles)
+        for each in once(
+            ("spot", tuple(map(id, group)), recipe), lambda group=group: _through(averaging, group, recipe)
+        )
+    )
     settled = settle(kept[0].scan.signal, [each.curve for each in spots], recipe)
-    shaping = steps.between("average", None)
-    singles, shaped = _through(shaping, singles, settled), _through(shaping, spots, settled)
+    shaped, settled = _alike(spots, settled, lambda chosen: _shaped_once(spots, chosen, once))
+    alone = _shaped_once(singles, settled, once)
+    unit = shaped[0].curve.unit
     methods = tuple(step.sentence(kept, settled) for step in steps.between(None, "average"))
     methods += tuple(step.sentence(shaped, settled) for step in shaping)
     return EdgeSet(
         edge,
         passes,
-        {each.scan.key: each.curve for each in singles},
+        {each.scan.key: each.curve for each in alone if each.curve.unit == unit},
         tuple(each.curve for each in shaped),
         settled,
         methods,
@@ -63,6 +83,41 @@ def _through(chain: Iterable, passes: tuple[Pass, ...], recipe: Recipe) -> tuple
     for step in chain:
         passes = step.run(passes, recipe)
     return passes
+
+
+def _formed_once(kept: tuple[Pass, ...], recipe: Recipe, once: Once) -> tuple[Pass, ...]:
+    """A clean reference is shared by all scans, so with one they are divided together."""
+    if recipe.divide.i0 == "reference":
+        return once(("formed", tuple(map(id, kept)), recipe), lambda: formed(kept, recipe))
+    return tuple(
+        once(("formed", id(each), recipe), lambda each=each: formed((each,), recipe))[0] for each in kept
+    )
+
+
+def _shaped_once(passes: tuple[Pass, ...], settled: Recipe, once: Once) -> tuple[Pass, ...]:
+    chain = steps.between("average", None)
+    return tuple(
+        once(("shaped", id(each), settled), lambda each=each: _through(chain, (each,), settled))[0]
+        for each in passes
+    )
+
+
+def _alike(
+    spots: tuple[Pass, ...], settled: Recipe, shaped_by: Callable[[Recipe], tuple[Pass, ...]]
+) -> tuple[tuple[Pass, ...], Recipe]:
+    """Every spot scaled the same way: where one has no usable step, all are scaled by area and say why."""
+    shaped = shaped_by(settled)
+    reasons = [doubt for each in shaped for doubt in each.curve.doubts if doubt.startswith(NO_STEP)]
+    if settled.scale.method != "step" or not reasons:
+        return shaped, settled
+    by_area = settled.model_copy(update={"scale": settled.scale.model_copy(update={"method": "area"})})
+    return (
+        tuple(
+            replace(each, curve=replace(each.curve, doubts=(*each.curve.doubts, reasons[0])))
+            for each in shaped_by(by_area)
+        ),
+        by_area,
+    )
 
 
 def settle(signal: str, curves: list[Spectrum], recipe: Recipe) -> Recipe:
@@ -78,14 +133,20 @@ def settle(signal: str, curves: list[Spectrum], recipe: Recipe) -> Recipe:
     below, above = recipe.baseline.below_ev, recipe.scale.above_ev
     if below is None or above is None:
         energy, value = _middle(curves)
-        chosen = choose_windows(energy, value, _last_line(energy, value, _split_ev(curves[0].edge)))
-        below, above = below or chosen.below, above or chosen.above
+        chosen = choose_windows(energy, value, _last_line(energy, value, split_ev(curves[0].edge)))
+        below, above = below or _tenths(chosen.below), above or _tenths(chosen.above)
     return recipe.model_copy(
         update={
             "baseline": recipe.baseline.model_copy(update={"below_ev": below, "degree": degree}),
             "scale": recipe.scale.model_copy(update={"above_ev": above}),
         }
     )
+
+
+def _tenths(stretch: tuple[float, float]) -> tuple[float, float]:
+    """To a tenth of an eV, so that one more scan seldom moves the choice, and a page can print it whole."""
+    low, high = stretch
+    return round(low, 1), round(high, 1)
 
 
 def _middle(curves: list[Spectrum]) -> tuple[np.ndarray, np.ndarray]:
@@ -99,17 +160,8 @@ def _middle(curves: list[Spectrum]) -> tuple[np.ndarray, np.ndarray]:
     return energy, value
 
 
-def _split_ev(edge: str | None) -> float:
-    """How far the last edge of the family lies above its first, by the table; 0.0 for one edge alone."""
-    try:
-        splits = edge_named(edge or "").splits_ev
-    except TextRefused:
-        return 0.0
-    return splits[0].value if splits else 0.0
-
-
-def _last_line(energy: np.ndarray, value: np.ndarray, split_ev: float) -> float:
-    """Energy of the last local top that stands out, at least `split_ev` above the first one.
+def _last_line(energy: np.ndarray, value: np.ndarray, split: float) -> float:
+    """Energy of the last local top that stands out, at least `split` eV above the first one.
 
     A weak L2 hides behind a strong L3; then the table says where it lies.
     """
@@ -121,4 +173,4 @@ def _last_line(energy: np.ndarray, value: np.ndarray, split_ev: float) -> float:
     tall = tops[above[tops] >= LAST_LINE_SHARE * above.max()] if above.max() > 0 else tops[:0]
     if not len(tall):
         return float(energy[int(np.argmax(value))])
-    return float(max(energy[tall[-1]], energy[tall[0]] + split_ev))
+    return float(max(energy[tall[-1]], energy[tall[0]] + split))

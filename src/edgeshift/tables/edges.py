@@ -175,6 +175,15 @@ def edge_named(name: str) -> EdgeFamily:
     return EdgeFamily(f"{element} {shell}", element, tuple(edge(element, each) for each in shells))
 
 
+def split_ev(name: str | None) -> float:
+    """How far the last edge of a family lies above its first (eV); 0.0 for a single edge or no known name."""
+    try:
+        splits = edge_named(name or "").splits_ev
+    except TextRefused:
+        return 0.0
+    return splits[0].value if splits else 0.0
+
+
 def edges_between(low_ev: float, high_ev: float) -> tuple[Edge, ...]:
     """Every edge that at least one source puts inside the range, by its lowest energy; weak ones too."""
     inside = (each for each in (edge(*key) for key in _rows()) if _inside(each, low_ev, high_ev))

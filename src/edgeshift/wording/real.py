@@ -100,14 +100,15 @@ def control_moved(edges: Sequence[str]) -> tuple[str, ...]:
     return (f"{named} should not have moved, but did: suspect the instrument before the chemistry.",)
 
 
-def summary(family: Sequence, moved: Sequence[str]) -> str:
-    """One line for all edges."""
+def summary(family: Sequence, moved: Sequence[str], controls: Sequence[str]) -> str:
+    """One line for all edges; `controls` are the control edges that were judged, `moved` those that moved."""
     lit = [a.edge for a in family if a.verdict == "units"]
     lower = [a.edge for a in family if a.verdict in ("spots", "scans")]
     if moved:
-        return f"The control edge {' and '.join(moved)} moved too, so nothing here is chemistry yet."
+        return f"The control edge {_listed(moved)} moved too, so nothing here is chemistry yet."
     if lit:
-        return f"{_listed(lit)} moved beyond the scatter of units; control edges that were scanned did not."
+        stayed = f"; {_listed(controls)} did not" if controls else ""
+        return f"{_listed(lit)} moved beyond the scatter of units{stayed}."
     if lower:
         verb = "differs" if len(set(lower)) == 1 else "differ"
         return f"{_listed(lower)} {verb} between these specimens; the units cannot say more."

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Mapping
 
 from edgeshift.questions.real.answers import edge_answer
 from edgeshift.questions.real.asking import Asked, ask_edge
@@ -13,6 +12,7 @@ from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer
 from edgeshift.records.comparison import Comparison
 from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.once import Once
 
 
 def answers(
@@ -28,13 +28,13 @@ def answers(
     one control multiply each chance by their number. `remembered` spares a caller who keeps his edge sets
     and experiment alive from climbing the same ladder twice.
     """
-    once = _Once(remembered)
+    once = Once(remembered)
     asked = [
         one
         for edge, edge_set in sets.items()
         for one in once(
             ("asked", id(edge_set), id(experiment), comparisons[edge]),
-            lambda edge=edge, edge_set=edge_set: ask_edge(edge_set, experiment, comparisons[edge]),
+            lambda edge=edge, edge_set=edge_set: ask_edge(edge_set, experiment, comparisons[edge], once),
         )
     ]
     levels = _levels(asked, experiment.recipe.compare.level)
@@ -46,18 +46,6 @@ def answers(
         for one in asked
     ]
     return [*warn_all(each), summary(each, asked)]
-
-
-class _Once:
-    """Make a thing once for each key, in a memory that somebody else keeps."""
-
-    def __init__(self, memory: dict | None) -> None:
-        self._memory = {} if memory is None else memory
-
-    def __call__(self, key: tuple, make: Callable[[], Any]) -> Any:
-        if key not in self._memory:
-            self._memory[key] = make()
-        return self._memory[key]
 
 
 def _levels(asked: list[Asked], level: float) -> dict[str, dict[str, float]]:

@@ -10,6 +10,7 @@ from edgeshift.questions.real.verdict import Evidence
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.comparison import Comparison
 from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.once import Once
 
 
 @dataclass(frozen=True)
@@ -54,17 +55,14 @@ class Asked:
         return min(1.0, self.arms * self.evidence(rung).chance)
 
 
-def ask_edge(edge_set: EdgeSet, experiment: Experiment, comparison: Comparison) -> list[Asked]:
+def ask_edge(edge_set: EdgeSet, experiment: Experiment, comparison: Comparison, once: Once) -> list[Asked]:
     """One edge with every treated arm that has spots there, in the order of the text."""
     control = experiment.control
     treated = [arm.name for arm in experiment.arms if control and arm.name != control.name]
     here = [a for a in treated if any(s.place.arm == a for s in edge_set.spots)] or treated[:1]
-    return [_ask(edge_set, experiment, control.name, arm, comparison, len(here)) for arm in here]
-
-
-def _ask(
-    edge_set: EdgeSet, experiment: Experiment, control: str, treated: str, comparison: Comparison, arms: int
-) -> Asked:
-    found = nest(edge_set, experiment, control, treated, comparison.feature)
-    ladder = climb(found, comparison.feature is not None) if found else None
-    return Asked(edge_set.edge, control, treated, comparison, arms, found, ladder)
+    asked = []
+    for arm in here:
+        found = nest(edge_set, experiment, (control.name, arm), comparison.feature, once)
+        ladder = climb(found, comparison.feature is not None) if found else None
+        asked.append(Asked(edge_set.edge, control.name, arm, comparison, len(here), found, ladder))
+    return asked

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,10 @@ from edgeshift.numerics import features
 from edgeshift.numerics.grids import bridged, common_grid, onto
 from edgeshift.recipe.experiment import Experiment, Feature
 from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.once import Once
 from edgeshift.records.spectrum import Spectrum
+
+Leaf = Callable[[Spectrum], tuple[np.ndarray, np.ndarray, float, float]]
 
 
 @dataclass(frozen=True)
@@ -106,21 +110,29 @@ def feature_sigma(feature: Feature, energy: np.ndarray, value: np.ndarray, sigma
 
 
 def nest(
-    edge_set: EdgeSet, experiment: Experiment, control: str, treated: str, feature: Feature | None
+    edge_set: EdgeSet,
+    experiment: Experiment,
+    arms: tuple[str, str],
+    feature: Feature | None,
+    once: Once,
 ) -> Nest | None:
-    """The nest of two arms, or None where either arm has no kept spot of a known unit."""
+    """The nest of two arms (control, treated), or None where either has no kept spot of a known unit."""
+    control, treated = arms
     spots = [s for s in edge_set.spots if s.place.arm in (control, treated) and s.place.unit]
     if {s.place.arm for s in spots} != {control, treated}:
         return None
     energy = common_grid([s.energy_ev for s in spots])
     pairs = {u.name: u.pair for u in experiment.units}
 
+    def leaf(spectrum: Spectrum) -> tuple[np.ndarray, np.ndarray, float, float]:
+        return _leaf(spectrum, energy, feature, once)
+
     def branches(arm: str) -> tuple[UnitBranch, ...]:
         mine = [s for s in spots if s.place.arm == arm]
-        names = list(dict.fromkeys(s.place.unit for s in mine))
+        names = sorted({s.place.unit for s in mine})
         return tuple(
-            _unit(name, pairs.get(name), [s for s in mine if s.place.unit == name], energy, edge_set, feature)
-            for name in sorted(names)
+            _unit(name, pairs.get(name), [s for s in mine if s.place.unit == name], edge_set, leaf)
+            for name in names
         )
 
     first, second = branches(control), branches(treated)
@@ -141,37 +153,31 @@ def _by_pair(first: tuple[UnitBranch, ...], second: tuple[UnitBranch, ...]):
     return left, right, True
 
 
-def _unit(name, pair, spots: list[Spectrum], energy, edge_set: EdgeSet, feature) -> UnitBranch:
+def _unit(name: str, pair: str | None, spots: list[Spectrum], edge_set: EdgeSet, leaf: Leaf) -> UnitBranch:
     specimens = [s.place.specimen for s in spots]
     weights = np.array([1 / (len(set(specimens)) * specimens.count(s)) for s in specimens])
-    return UnitBranch(name, pair, tuple(_spot(s, energy, edge_set, feature) for s in spots), weights)
+    return UnitBranch(name, pair, tuple(_spot(s, edge_set, leaf) for s in spots), weights)
 
 
-def _spot(spectrum: Spectrum, energy, edge_set: EdgeSet, feature: Feature | None) -> SpotBranch:
-    curve, sigma, number, give_or_take = _leaf(spectrum, energy, feature)
-    scans = tuple(
-        ScanLeaf(key, *_leaf(edge_set.scans[key], energy, feature))
-        for key in spectrum.scans
-        if key in edge_set.scans
+def _spot(spectrum: Spectrum, edge_set: EdgeSet, leaf: Leaf) -> SpotBranch:
+    kept = [key for key in spectrum.scans if key in edge_set.scans]
+    scans = tuple(ScanLeaf(key, *leaf(edge_set.scans[key])) for key in kept)
+    place = spectrum.place
+    return SpotBranch(place.specimen or "", place.spot or "", *leaf(spectrum), spectrum, scans)
+
+
+def _leaf(spectrum: Spectrum, energy: np.ndarray, feature: Feature | None, once: Once):
+    """Curve and error on the common energies, the feature and its error."""
+    whole, noise, number, give_or_take = once(
+        ("leaf", id(spectrum), feature), lambda: _read(spectrum, feature)
     )
-    return SpotBranch(
-        spectrum.place.specimen or "",
-        spectrum.place.spot or "",
-        curve,
-        sigma,
-        number,
-        give_or_take,
-        spectrum,
-        scans,
-    )
+    return *(onto(energy, spectrum.energy_ev, each) for each in (whole, noise)), number, give_or_take
 
 
-def _leaf(spectrum: Spectrum, energy, feature: Feature | None) -> tuple[np.ndarray, np.ndarray, float, float]:
+def _read(spectrum: Spectrum, feature: Feature | None) -> tuple[np.ndarray, np.ndarray, float, float]:
     whole = bridged(spectrum.energy_ev, spectrum.value)
     noise = bridged(spectrum.energy_ev, spectrum.sigma)
-    number = give_or_take = float("nan")
-    if feature:
-        number = read_feature(feature, spectrum.energy_ev, whole)
-        give_or_take = feature_sigma(feature, spectrum.energy_ev, whole, noise)
-    on_grid = (onto(energy, spectrum.energy_ev, each) for each in (whole, noise))
-    return (*on_grid, number, give_or_take)
+    if feature is None:
+        return whole, noise, float("nan"), float("nan")
+    number = read_feature(feature, spectrum.energy_ev, whole)
+    return whole, noise, number, feature_sigma(feature, spectrum.energy_ev, whole, noise)

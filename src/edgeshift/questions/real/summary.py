@@ -24,7 +24,7 @@ def summary(each: list[Answer], asked: list[Asked]) -> Answer:
     return Answer(
         "real",
         verdict,
-        words.summary(family, moved),
+        words.summary(family, moved, _judged_controls(each)),
         None,
         cautions=words.control_moved(moved) if moved else (),
         detail={
@@ -41,6 +41,15 @@ def summary(each: list[Answer], asked: list[Asked]) -> Answer:
             ]
         },
     )
+
+
+def _judged_controls(each: list[Answer]) -> list[str]:
+    """Control edges whose units could be judged."""
+    return [
+        a.edge
+        for a in each
+        if a.detail.get("role") == "control" and a.detail["rungs"]["units"] != "cannot-test"
+    ]
 
 
 def moved_controls(each: list[Answer]) -> list[str]:

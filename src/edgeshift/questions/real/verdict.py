@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from edgeshift.numerics.bands import Band, finish, path_length
+from edgeshift.numerics.bands import Band, farthest_chance, finish, path_length
 from edgeshift.numerics.two_groups import t_quantile, welch_t
 
 
@@ -37,7 +37,9 @@ class Evidence:
     @property
     def chance(self) -> float:
         """The chance of luck going as far as this anywhere; 1.0 where nothing can be tested."""
-        return self.band(0.05).chance if self.testable else 1.0
+        if not self.testable:
+            return 1.0
+        return farthest_chance(self.difference, self.standard_error, self.length, self.df)
 
     def band(self, alpha: float) -> Band:
         """The simultaneous band at this level."""

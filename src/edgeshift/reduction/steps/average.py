@@ -23,12 +23,19 @@ def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
 
     Points flagged as unusable are left out; a point that no repeat has stays missing.
     """
+    return tuple(
+        replace(group[0], curve=_mean([each.curve for each in group], recipe)) for group in by_spot(passes)
+    )
+
+
+def by_spot(passes: tuple[Pass, ...]) -> tuple[tuple[Pass, ...], ...]:
+    """The passes of each spot together, in order; a scan of an unknown specimen is a spot of its own."""
     spots: dict[tuple, list[Pass]] = {}
     for each in passes:
         place = each.scan.place
-        known = place.specimen is not None
-        spots.setdefault((place.specimen, place.spot) if known else (each.scan.key,), []).append(each)
-    return tuple(replace(group[0], curve=_mean([p.curve for p in group], recipe)) for group in spots.values())
+        name = (each.scan.key,) if place.specimen is None else (place.specimen, place.spot)
+        spots.setdefault(name, []).append(each)
+    return tuple(tuple(group) for group in spots.values())
 
 
 def sentence(passes: tuple[Pass, ...], recipe: Recipe) -> str:
@@ -89,10 +96,11 @@ def _onto(grid: np.ndarray, energy: np.ndarray, value: np.ndarray) -> np.ndarray
 
 
 def _flags_onto(grid: np.ndarray, curve: Spectrum) -> np.ndarray:
-    nearest = np.abs(curve.energy_ev[None, :] - grid[:, None]).argmin(axis=1) if len(grid) < 4000 else None
-    if nearest is None:
-        nearest = np.clip(np.searchsorted(curve.energy_ev, grid), 0, len(curve.energy_ev) - 1)
-    return curve.flags[nearest]
+    """The flags of the nearest energy; energies rise."""
+    after = np.clip(np.searchsorted(curve.energy_ev, grid), 1, len(curve.energy_ev) - 1)
+    before = after - 1
+    nearer = np.where(grid - curve.energy_ev[before] <= curve.energy_ev[after] - grid, before, after)
+    return curve.flags[nearer]
 
 
 def _shared(grid: np.ndarray, curves: list[Spectrum]) -> tuple[SharedTerm, ...]:

@@ -14,6 +14,7 @@ from edgeshift.records.spectrum import Pass, SharedTerm, Spectrum
 
 NAME = "scale"
 AFTER = "baseline"
+NO_STEP = "No usable edge step:"
 LEAST_STRETCH_EV = 4.0
 """A step is not read from fewer eV than this above the edge (common practice, no source)."""
 LEVEL_SHARE = 1.0
@@ -23,18 +24,9 @@ LEVEL_SHARE = 1.0
 def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
     """Every curve divided by its edge step or by its mean above the baseline.
 
-    Where any curve of the edge has no usable step all are scaled by area, so that they stay comparable;
-    the reason stands among each curve's doubts.
+    A curve without a usable step is scaled by area, and the reason stands among its doubts.
     """
-    curves = [each.curve for each in passes]
-    if recipe.scale.method == "none":
-        return passes
-    reason = None
-    if recipe.scale.method == "step":
-        reason = next((r for r in (no_step_because(c, recipe) for c in curves) if r), None)
-    by_step = recipe.scale.method == "step" and reason is None
-    done = [_by_step(c, recipe) if by_step else _by_area(c, reason) for c in curves]
-    return tuple(replace(each, curve=curve) for each, curve in zip(passes, done, strict=True))
+    return tuple(replace(each, curve=_scaled(each.curve, recipe)) for each in passes)
 
 
 def sentence(passes: tuple[Pass, ...], recipe: Recipe) -> str:
@@ -42,9 +34,18 @@ def sentence(passes: tuple[Pass, ...], recipe: Recipe) -> str:
     if recipe.scale.method == "none":
         return "The curves were not scaled."
     if any(each.curve is not None and each.curve.unit == "area" for each in passes):
-        return "No usable edge step: every curve was divided by its mean height above the baseline."
+        return f"{NO_STEP} every curve was divided by its mean height above the baseline."
     low, high = recipe.scale.above_ev
     return f"Every curve was divided by its edge step, its mean over {low:.1f} to {high:.1f} eV."
+
+
+def _scaled(curve: Spectrum, recipe: Recipe) -> Spectrum:
+    if recipe.scale.method == "none":
+        return curve
+    reason = no_step_because(curve, recipe) if recipe.scale.method == "step" else None
+    if recipe.scale.method == "area" or reason:
+        return _by_area(curve, reason)
+    return _by_step(curve, recipe)
 
 
 def no_step_because(curve: Spectrum, recipe: Recipe) -> str | None:
@@ -52,18 +53,18 @@ def no_step_because(curve: Spectrum, recipe: Recipe) -> str | None:
     low, high = recipe.scale.above_ev
     inside = (curve.energy_ev >= low) & (curve.energy_ev <= high) & np.isfinite(curve.value)
     if any("no baseline was taken away" in doubt for doubt in curve.doubts):
-        return "No usable edge step: the scan has no stretch below the edge."
+        return f"{NO_STEP} the scan has no stretch below the edge."
     if inside.sum() < 3 or high - low < LEAST_STRETCH_EV:
-        return f"No usable edge step: only {max(high - low, 0):.1f} eV lie above the edge."
+        return f"{NO_STEP} only {max(high - low, 0):.1f} eV lie above the edge."
     step = step_height(curve.energy_ev, curve.value, (low, high))
     error = _step_error(curve, inside)
     if not step > recipe.scale.least_step_sigmas * error:
-        return f"No usable edge step: it measures {step:.3g} with a give-or-take of {error:.2g}."
+        return f"{NO_STEP} it measures {step:.3g} with a give-or-take of {error:.2g}."
     change = _change_above(curve, inside)
     if abs(change) > LEVEL_SHARE * step + 2 * np.sqrt(12) * error:
         way = "falls" if change < 0 else "rises"
         percent = f"{100 * abs(change) / step:.0f} %"
-        return f"No usable edge step: above it the curve {way} by {percent} of its mean, without a level."
+        return f"{NO_STEP} above it the curve {way} by {percent} of its mean, without a level."
     return None
 
 
