@@ -134,3 +134,30 @@ def test_the_baseline_spread_is_named_and_not_part_of_the_noise():
     names = [term.name for term in found.shared]
     assert names.count("baseline choice") == 1
     assert names.count("scaling") == 1
+
+
+def test_a_memory_changes_nothing_but_the_time():
+    memory: dict = {}
+    spot = Place("RAW-A", "1")
+    one, two, three = noisy(1, place=spot), noisy(2, place=Place("RAW-A", "2")), noisy(3, place=spot)
+    for scans in ((one, two), (one, two, three)):
+        passes = flagged(scans, RECIPE)
+        with_memory = reduce_edge("Al K", passes, RECIPE, frozenset(), memory)
+        without = reduce_edge("Al K", passes, RECIPE, frozenset())
+        assert with_memory.recipe == without.recipe
+        for a, b in zip(with_memory.spots, without.spots, strict=True):
+            np.testing.assert_array_equal(a.value, b.value)
+
+
+def test_a_single_scan_that_cannot_be_scaled_like_its_spot_has_no_spectrum_of_its_own():
+    """Thirty repeats make a step together that none of them shows alone."""
+    spot = Place("RAW-A", "1")
+    rng = np.random.default_rng(3)
+    weak = [
+        scan(f"scan-{n:03d}", 1 + 0.02 * curve(0.0) + 0.05 * rng.standard_normal(len(ENERGY)), place=spot)
+        for n in range(30)
+    ]
+    found = reduced(*weak)
+    assert found.spots[0].unit == "step"
+    assert {s.unit for s in found.scans.values()} <= {"step"}
+    assert len(found.scans) < 30
