@@ -98,3 +98,21 @@ def test_runs_are_not_quiet_even_where_the_rest_is_small():
 def test_too_few_common_points_are_refused():
     with pytest.raises(ValueError, match="needs 16 common points, found 10"):
         autopsy(np.arange(10.0), np.arange(10.0), np.arange(10.0), np.ones(10))
+
+
+@pytest.mark.parametrize("scale", [1e-12, 1e-10, 1e-5, 1e-2, 10.0, 1e6])
+def test_the_unit_of_the_curves_changes_no_cause(scale):
+    rng = np.random.default_rng(7)
+    second = 1.08 * curve(ENERGY - 0.12, 2.4) + 0.05 + 0.1 * TILT
+    first, second = (y * (1 + NOISE * rng.standard_normal(y.size)) for y in (curve(ENERGY), second))
+    sigma = NOISE * np.hypot(first, second)
+    one = autopsy(ENERGY, first, second, sigma)
+    other = autopsy(ENERGY, scale * first, scale * second, scale * sigma)
+    assert other.main == one.main
+    assert other.chi2_nu == pytest.approx(one.chi2_nu, rel=1e-6)
+    np.testing.assert_allclose(other.left, scale * one.left, rtol=1e-4, atol=1e-6 * scale)
+    for mine, theirs in zip(one.parts, other.parts, strict=True):
+        unit = scale if mine.code in ("offset", "slope", "left") else 1.0
+        assert theirs.value == pytest.approx(unit * mine.value, rel=1e-5)
+        assert theirs.sigma == pytest.approx(unit * mine.sigma, rel=1e-5, nan_ok=True)
+        assert theirs.share == pytest.approx(mine.share, abs=1e-6)

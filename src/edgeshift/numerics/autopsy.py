@@ -120,7 +120,7 @@ def _settle(pair: Pair) -> tuple[float, Fit]:
         moved, inside = _moved(pair.energy_ev, pair.second, slide)
         columns = _columns(pair.energy_ev, (pair.first + moved) / 2.0) / pair.sigma[:, None]
         difference = (moved - pair.first) / pair.sigma
-        fit = _choose(columns * inside[:, None], difference * inside, slide != 0.0)
+        fit = _of_one_length(columns * inside[:, None], difference * inside, slide != 0.0)
         if abs(fit.amounts[SLIDE]) < 1e-4:
             break
         slide += float(fit.amounts[SLIDE])
@@ -153,6 +153,17 @@ def _derivatives(at: np.ndarray, curve: np.ndarray) -> np.ndarray:
     powers = (offset / reach[:, None])[..., None] ** np.arange(DEGREE + 1)
     terms = np.linalg.pinv(powers) @ curve[index][..., None]
     return np.stack([terms[:, 0, 0], terms[:, 1, 0] / reach, 2.0 * terms[:, 2, 0] / reach**2])
+
+
+def _of_one_length(columns: np.ndarray, difference: np.ndarray, sliding: bool) -> Fit:
+    """The chosen fit, made with columns of length one: a curve in amperes is 1e-10 beside its offset of 1.
+
+    Without that the small columns fall below what the linear algebra holds for rounding, and are dropped.
+    """
+    length = np.sqrt(np.sum(columns**2, axis=0))
+    length[length == 0.0] = 1.0
+    fit = _choose(columns / length, difference, sliding)
+    return fit._replace(amounts=fit.amounts / length, errors=fit.errors / length, columns=columns)
 
 
 def _choose(columns: np.ndarray, difference: np.ndarray, sliding: bool) -> Fit:
