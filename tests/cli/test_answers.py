@@ -35,6 +35,12 @@ def test_practice_says_what_it_made_and_where_to_look(practised):
     assert (results / "spectra" / "Al_K-RAW-A-s1.xdi").exists()
 
 
+def test_practice_tells_the_truth_only_when_it_is_asked(tmp_path, practised):
+    told = say("practice", tmp_path / "shift", "--truth").stdout
+    assert "Fe L, later over earlier peak: raw clay 1.833 (1.829), pit-fired clay 2.739 (2.747)" in told
+    assert "What was put in" not in practised[1].stdout
+
+
 def test_practice_refuses_a_place_that_is_in_use(practised):
     with pytest.raises(FolderRefused, match="found an experiment. Use it as it is"):
         say("practice", practised[0])

@@ -15,6 +15,9 @@ def practice(
         Path | None, typer.Argument(help="Where to make it; empty: ./riverbank.", show_default=False)
     ] = None,
     seed: Annotated[int, typer.Option(help="Another seed, another shift.")] = 1,
+    truth: Annotated[
+        bool, typer.Option("--truth", help="Say at the end what was truly put in; it spoils a rehearsal.")
+    ] = False,
     as_json: Json = False,
 ) -> None:
     """A practice shift: invented specimens on an invented beamline, taken and answered."""
@@ -36,3 +39,7 @@ def practice(
     typer.echo(as_text(done.answers, naming))
     typer.echo(f"The text behind it: {done.path / 'experiment.yaml'}")
     where_to_look(done.path)
+    if truth:
+        from edgeshift.wording.practice import truths
+
+        typer.echo("\n" + naming("\n".join(truths(done.truth.edges))))
