@@ -10,6 +10,7 @@ from os.path import commonprefix
 from typing import Any
 
 from edgeshift.errors import TextRefused
+from edgeshift.recipe.experiment import WINDOWS_OF
 
 Read = Callable[[str], Any]
 
@@ -121,8 +122,8 @@ def _feature(text: str) -> dict[str, Any] | None:
         return None
     kind, *windows = text.replace(",", " ").split()
     pairs = [re.fullmatch(r"(\d+(?:\.\d+)?)-(\d+(?:\.\d+)?)", window) for window in windows]
-    _one_of(("ratio", "height", "area", "centroid", "position"))(kind)
-    if len(pairs) != (2 if kind == "ratio" else 1) or not all(pairs):
+    _one_of(tuple(WINDOWS_OF))(kind)
+    if len(pairs) != WINDOWS_OF[kind] or not all(pairs):
         raise _unclear("two windows for a ratio, else one, each as 1566-1567", text)
     return {"kind": kind, "windows": [[float(end) for end in pair.groups()] for pair in pairs]}
 

@@ -9,6 +9,8 @@ from pydantic import Field, field_validator, model_validator
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.knobs import Recipe, Section
 
+WINDOWS_OF = {"ratio": 2, "height": 1, "area": 1, "centroid": 1, "position": 1, "line-ratio": 2}
+"""Kinds of feature, and how many windows each is read in."""
 PLAIN_NAME = r"^[^{}\x00-\x1f]+$"
 
 
@@ -43,10 +45,11 @@ class Feature(Section):
 
     ratio: mean in the first window over mean in the second. height: mean in the window. area: integral
     over the window, in edge steps times eV. centroid: absorption-weighted mean energy. position: energy
-    of the maximum, by a parabola through it.
+    of the maximum, by a parabola through it. line-ratio: area of the first line over that of the second
+    (L3 over L2) after arctangent steps of 2/3 and 1/3 were taken away, each at its line's steepest rise.
     """
 
-    kind: Literal["ratio", "height", "area", "centroid", "position"] = Field(description="What is read.")
+    kind: Literal[tuple(WINDOWS_OF)] = Field(description="What is read.")
     windows: tuple[tuple[float, float], ...] = Field(
         min_length=1, max_length=2, description="eV, low and high."
     )
@@ -54,7 +57,7 @@ class Feature(Section):
 
     @model_validator(mode="after")
     def _windows_fit_the_kind(self) -> Feature:
-        need = 2 if self.kind == "ratio" else 1
+        need = WINDOWS_OF[self.kind]
         if len(self.windows) != need:
             raise ValueError(f"a {self.kind} needs {need} window(s), found {len(self.windows)}")
         for low, high in self.windows:

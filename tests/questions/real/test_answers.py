@@ -151,3 +151,19 @@ def test_sentences_are_short_and_say_none_of_the_forbidden_words(seed):
             assert len(answer.sentence.split()) <= 20
             for word in ("significant", "proved", "safe", "error", "outlier"):
                 assert word not in " ".join([answer.sentence, *answer.cautions]).lower()
+
+
+def test_a_line_ratio_takes_the_two_to_one_steps_away_and_needs_a_usable_step():
+    """Two equal triangular lines on steps of 2/3 and 1/3: their areas are equal once the steps are gone."""
+    from edgeshift.numerics.edges import double_step
+    from edgeshift.questions.real.nest import STEP_FWHM_EV, read_feature
+
+    energy = np.linspace(700, 735, 701)
+    lines = sum(3 * np.exp(-(((energy - middle) / 0.8) ** 2)) for middle in (709.0, 722.0))
+    feature = Feature(kind="line-ratio", windows=((706.0, 712.0), (719.0, 725.0)))
+    curve_on_steps = lines + double_step(energy, (708.4, 721.4), (STEP_FWHM_EV,) * 2, (2 / 3, 1 / 3))
+    assert read_feature(feature, energy, curve_on_steps) == pytest.approx(1.0, abs=0.02)
+    plain = Feature(kind="ratio", windows=feature.windows)
+    assert abs(read_feature(plain, energy, curve_on_steps) - 1.0) > 0.1
+    with pytest.raises(ValueError, match="a line-ratio needs 2 window"):
+        Feature(kind="line-ratio", windows=((706.0, 712.0),))

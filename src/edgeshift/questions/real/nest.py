@@ -9,11 +9,14 @@ import numpy as np
 
 from edgeshift.numerics import features
 from edgeshift.numerics.grids import bridged, common_grid, onto
+from edgeshift.numerics.white_lines import ratio_of_areas_above_two_to_one_step
 from edgeshift.recipe.experiment import Experiment, Feature
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.once import Once
 from edgeshift.records.spectrum import Spectrum
 
+STEP_FWHM_EV = 1.0
+"""Width of the arctangents under L3 and L2 (common practice, no source)."""
 Leaf = Callable[[Spectrum], tuple[np.ndarray, np.ndarray, float, float]]
 
 
@@ -89,6 +92,9 @@ def read_feature(feature: Feature, energy: np.ndarray, value: np.ndarray) -> flo
         "area": lambda: features.area(energy, value, feature.windows[0]),
         "centroid": lambda: features.centroid(energy, value, feature.windows[0]),
         "position": lambda: features.position(energy, value, feature.windows[0]),
+        "line-ratio": lambda: ratio_of_areas_above_two_to_one_step(
+            energy, value, *feature.windows, STEP_FWHM_EV
+        ),
     }[feature.kind]
     try:
         return reading()
@@ -177,7 +183,7 @@ def _leaf(spectrum: Spectrum, energy: np.ndarray, feature: Feature | None, once:
 def _read(spectrum: Spectrum, feature: Feature | None) -> tuple[np.ndarray, np.ndarray, float, float]:
     whole = bridged(spectrum.energy_ev, spectrum.value)
     noise = bridged(spectrum.energy_ev, spectrum.sigma)
-    if feature is None:
+    if feature is None or (feature.kind == "line-ratio" and spectrum.unit != "step"):
         return whole, noise, float("nan"), float("nan")
     number = read_feature(feature, spectrum.energy_ev, whole)
     return whole, noise, number, feature_sigma(feature, spectrum.energy_ev, whole, noise)
