@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from edgeshift.numerics.local_lines import local_weights
 from edgeshift.numerics.noise import robust_spread, single_scan_noise
-from edgeshift.numerics.outliers import local_weights
 
 LEAST_POINTS = 24
 LEAST_BEAM_STRUCTURE = 0.001

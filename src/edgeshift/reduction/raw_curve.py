@@ -38,6 +38,7 @@ def raw_curve(each: Pass) -> RawCurve:
     """The curve of one pass. Of several rows at one energy the first usable one stands for all."""
     value = np.where(each.flags & UNUSABLE, np.nan, raw_ratio(each))
     known = np.flatnonzero(np.isfinite(each.scan.energy_ev))
+    known = known[np.argsort(np.isnan(value[known]), kind="stable")]
     order, starts = rising(each.scan.energy_ev[known])
     rows = known[order[starts]]
     return RawCurve(each.scan.energy_ev[rows], value[rows], rows)

@@ -9,7 +9,7 @@ import numpy as np
 
 from edgeshift.errors import TextRefused
 from edgeshift.numerics.completeness import Need, Reach, line_width, reach
-from edgeshift.numerics.outliers import onto
+from edgeshift.numerics.local_lines import onto
 from edgeshift.recipe.experiment import Experiment, Feature
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.shift_state import ShiftState

@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 
 from edgeshift.numerics.autopsy import Autopsy, autopsy
-from edgeshift.numerics.outliers import alone, onto
+from edgeshift.numerics.local_lines import onto
+from edgeshift.numerics.outliers import alone
 from edgeshift.records.answer import Answer, Fact, Ref
 from edgeshift.records.flags import UNUSABLE
 from edgeshift.records.spectrum import Spectrum
