@@ -1,6 +1,7 @@
 import numpy as np
 import pytest
 
+from edgeshift.numerics import completeness
 from edgeshift.numerics.completeness import (
     Need,
     landmarks,
@@ -8,7 +9,6 @@ from edgeshift.numerics.completeness import (
     line_width,
     reach,
     step_strength,
-    too_short,
     widest_gap,
 )
 
@@ -33,6 +33,10 @@ def scanned(name, seed=0, fall=0.1):
     for at, wide, height in lines:
         value += height * np.exp(-2.7726 * ((energy - at) / wide) ** 2)
     return energy, value * (1 + 0.006 * np.random.default_rng(seed).standard_normal(points))
+
+
+def too_short(energy, value, need):
+    return completeness.too_short(energy, value, need, reach(energy, value, need))
 
 
 def need(name, step=True, windows=()):

@@ -59,7 +59,7 @@ def landmarks(energy_ev: np.ndarray, value: np.ndarray) -> Landmarks:
     Half is half of the height above the lowest points before the highest one. The rise begins where the
     curve leaves its foot, the lowest points in a short reach below that: a background may bend further off.
     """
-    smooth = np.convolve(np.pad(value, 1, mode="edge"), np.ones(3) / 3.0, "valid")
+    smooth = three_point_mean(value)
     before = smooth[: int(np.argmax(smooth)) + 1]
     if before.size < STAYS:
         return Landmarks(*(float("nan"),) * 3)
@@ -76,6 +76,13 @@ def landmarks(energy_ev: np.ndarray, value: np.ndarray) -> Landmarks:
     return Landmarks(rise, half, top)
 
 
+def three_point_mean(value: np.ndarray) -> np.ndarray:
+    """Mean of each point and its neighbours along the last axis; an end counts twice in its own."""
+    ends = value[..., :1], value, value[..., -1:]
+    wide = np.concatenate(ends, axis=-1)
+    return (wide[..., :-2] + wide[..., 1:-1] + wide[..., 2:]) / 3.0
+
+
 def needed_ev(energy_ev: np.ndarray) -> float:
     """Level stretch that is needed on either side of an edge at these energies, eV."""
     return min(NEEDED_SHARE * float(energy_ev[energy_ev.size // 2]), NEEDED_AT_MOST_EV)
@@ -88,8 +95,9 @@ def _lowest(values: np.ndarray) -> float:
 
 def _climbed(smooth: np.ndarray, threshold: float) -> int:
     """First place from which STAYS points in a row lie above the threshold; 0 where it never was below."""
-    above = np.lib.stride_tricks.sliding_window_view(smooth >= threshold, STAYS).all(axis=1)
-    return int(np.argmax(above))
+    above = smooth >= threshold
+    last = above.size - STAYS + 1
+    return int(np.argmax(np.all([above[step : last + step] for step in range(STAYS)], axis=0)))
 
 
 def reach(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> Reach:
@@ -114,9 +122,11 @@ def reach(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> Reach:
     )
 
 
-def too_short(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> str:
-    """'' where the scan is complete, else what it lacks: 'points', 'below', 'above' or 'feature'."""
-    found = reach(energy_ev, value, need)
+def too_short(energy_ev: np.ndarray, value: np.ndarray, need: Need, found: Reach) -> str:
+    """'' where the scan is complete, else what it lacks: 'points', 'below', 'above' or 'feature'.
+
+    `found` is its reach.
+    """
     covered = all(energy_ev[0] <= low and high <= energy_ev[-1] for low, high in need.windows)
     if energy_ev.size < 2 * NEEDED_POINTS:
         return "points"

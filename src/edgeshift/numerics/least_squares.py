@@ -20,6 +20,12 @@ def least_squares(columns: np.ndarray, target: np.ndarray) -> np.ndarray:
     return np.linalg.solve(normal, right[..., None])[..., 0] / length
 
 
+def unit_errors(columns: np.ndarray) -> np.ndarray:
+    """Standard errors (..., parts) of such weights for noise of one in every point."""
+    normal, _, length = _normal(columns, columns[..., 0, :])
+    return np.sqrt(np.diagonal(np.linalg.inv(normal), axis1=-2, axis2=-1)) / length
+
+
 def not_below_zero(columns: np.ndarray, target: np.ndarray) -> np.ndarray:
     """The same where no weight may fall below zero: the best of all choices of columns that keep to it.
 

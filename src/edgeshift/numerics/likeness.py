@@ -9,8 +9,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from edgeshift.numerics.local_lines import local_weights
-from edgeshift.numerics.noise import robust_spread, single_scan_noise
+from edgeshift.numerics.completeness import three_point_mean
+from edgeshift.numerics.least_squares import least_squares, unit_errors
+from edgeshift.numerics.local_lines import local_weights, slopes
+from edgeshift.numerics.noise import line_residuals, robust_spread, single_scan_noise
 
 LEAST_POINTS = 24
 LEAST_BEAM_STRUCTURE = 0.001
@@ -35,26 +37,25 @@ class Likeness(NamedTuple):
 def likeness(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> Likeness | None:
     """Compare a scan (points,) with others (scans, points) on its energies;
     None where too little is common."""
-    heights = [np.ptp(each[np.isfinite(each)]) if np.isfinite(each).sum() > 2 else np.nan for each in others]
-    scaled = [each / height for each, height in zip(others, heights, strict=True) if height > 0]
-    good = np.isfinite(value)
-    for each in scaled:
-        good &= np.isfinite(each)
-    if not scaled or good.sum() < LEAST_POINTS:
+    there = np.isfinite(others)
+    high = np.max(others, axis=1, where=there, initial=-np.inf)
+    height = high - np.min(others, axis=1, where=there, initial=np.inf)
+    tall = height > 0.0
+    scaled, there = others[tall] / height[tall, None], there[tall]
+    good = np.isfinite(value) & there.all(axis=0)
+    if not tall.any() or np.count_nonzero(good) < LEAST_POINTS:
         return None
-    at, mine, theirs = energy_ev[good], value[good], np.mean([each[good] for each in scaled], axis=0)
+    at, mine, theirs = energy_ev[good], value[good], np.mean(scaled[:, good], axis=0)
     level = (theirs - theirs.min()) / np.ptp(theirs)
     tilt = (at - at.mean()) / np.ptp(at)
-    slope = np.gradient(level, at)
-    columns = np.stack([level, np.ones(at.size), tilt, -slope, level * (1.0 - level)], axis=1)
-    found = np.linalg.lstsq(columns, mine, rcond=None)[0]
-    scatter = robust_spread(mine - columns @ found)
-    errors = scatter * np.sqrt(np.diag(np.linalg.pinv(columns.T @ columns)))
-    gain = abs(found[0]) or 1e-300
-    noises = [single_scan_noise(energy_ev, each) for each in scaled]
-    own = single_scan_noise(energy_ev, value) / np.ptp(value[good])
-    ratio = own / max(float(np.nanmedian(noises)), 1e-300)
-    return Likeness(found[2] / gain, errors[2] / gain, found[4] / gain, errors[4] / gain, float(ratio))
+    columns = np.stack([level, np.ones(at.size), tilt, slopes(at, level), level * (1.0 - level)])
+    found = least_squares(columns, mine)
+    errors = robust_spread(mine - found @ columns) * unit_errors(columns)
+    gain = abs(float(found[0])) or 1e-300
+    told = (float(part) / gain for part in (found[2], errors[2], found[4], errors[4]))
+    noise = robust_spread(line_residuals(energy_ev, np.vstack([value / np.ptp(mine), scaled])))
+    ratio = noise[0] / max(float(np.nanmedian(noise[1:])), 1e-300)
+    return Likeness(*told, float(ratio))
 
 
 class Coherence(NamedTuple):
@@ -77,7 +78,7 @@ def coherence(energy_ev: np.ndarray, value: np.ndarray, i0: np.ndarray) -> Coher
         return None
     at = energy_ev[good]
     beam = i0[good] / np.median(i0[good])
-    fine_beam, fine = _fine(at, beam), _fine(at, value[good])
+    fine_beam, fine = _fine(at, np.stack([beam, value[good]]))
     least = max(2.0 * single_scan_noise(at, beam), LEAST_BEAM_STRUCTURE)
     if np.std(fine_beam) < least or not np.std(fine) > 0:
         return None
@@ -89,14 +90,13 @@ def coherence(energy_ev: np.ndarray, value: np.ndarray, i0: np.ndarray) -> Coher
     return Coherence(correlation, sigmas, size)
 
 
-def _fine(at: np.ndarray, curve: np.ndarray) -> np.ndarray:
-    """Structure broader than a point and narrower than about sixteen."""
-    smooth = np.convolve(np.pad(curve, 1, mode="edge"), np.ones(3) / 3.0, "valid")
-    return smooth - local_weights(at, np.ones(at.size, dtype=bool), 8, 2).predict(curve)
+def _fine(at: np.ndarray, curves: np.ndarray) -> np.ndarray:
+    """Structure of curves (curves, points) broader than a point and narrower than about sixteen."""
+    smooth = three_point_mean(curves)
+    return smooth - local_weights(at, np.ones(at.size, dtype=bool), 8, 2).predict(curves)
 
 
 def _own_correlation(curve: np.ndarray) -> np.ndarray:
     """Correlations of a curve with itself at lags of 1 to 15 points."""
     centred = curve - curve.mean()
-    whole = np.sum(centred**2)
-    return np.array([np.sum(centred[lag:] * centred[:-lag]) / whole for lag in range(1, 16)])
+    return np.correlate(centred, centred, "full")[curve.size : curve.size + 15] / np.sum(centred**2)

@@ -11,7 +11,10 @@ from typing import NamedTuple
 import numpy as np
 
 RELAXED = 6
-"""So often the slopes of a spline are brought into line with their neighbours; each time halves what is off."""
+"""So often the slopes of a spline are brought in line with their neighbours; each time halves what is off."""
+
+SHORT = 1000
+"""Weights of longer scans are not remembered: they would fill the memory, and cost little beside the rest."""
 
 
 class Local(NamedTuple):
@@ -41,7 +44,8 @@ def local_weights(energy_ev: np.ndarray, usable: np.ndarray, half_width: int, de
     size = energy_ev.shape[-1]
     index = _nearest(size, half_width)
     rows = energy_ev.reshape(-1, size)
-    found = [_remembered(np.ascontiguousarray(row).tobytes(), half_width, degree) for row in rows]
+    kept = _remembered if size <= SHORT else _remembered.__wrapped__
+    found = [kept(row.tobytes(), half_width, degree) for row in rows]
     weights, variance = (np.array(part) for part in zip(*found, strict=True))
     chosen = usable.reshape(-1, size)
     if not chosen.all():
@@ -56,7 +60,7 @@ def local_weights(energy_ev: np.ndarray, usable: np.ndarray, half_width: int, de
 def predict_without(
     energy_ev: np.ndarray, value: np.ndarray, place: tuple[np.ndarray, np.ndarray, np.ndarray], size: tuple
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Predictions and their variances, both (places,), for curves (rows, points) with one more point left out.
+    """Predictions and their variances, both (places,), on curves (rows, points), one more point left out.
 
     `place` holds row, point and the point left out, each (places,); `size` half width and degree.
     """
@@ -69,7 +73,7 @@ def predict_without(
     return np.sum(weights * np.where(chosen, read, 0.0), axis=0), variance
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _remembered(energy: bytes, half_width: int, degree: int) -> tuple[np.ndarray, np.ndarray]:
     """Weights (count, points) and variance (points,) where every point is usable."""
     energy_ev = np.frombuffer(energy)
@@ -108,7 +112,7 @@ def _weights(offset: np.ndarray, chosen: np.ndarray, degree: int) -> tuple[np.nd
 
 
 def slopes(energy_ev: np.ndarray, curve: np.ndarray) -> np.ndarray:
-    """Slope at each point of the parabola through it and its neighbours; at the ends, of the last parabola."""
+    """Slope at each point of the parabola through it and its neighbours; at the ends, of the last one."""
     width = np.diff(energy_ev)
     step = np.diff(curve) / width
     before, after = width[..., :-1], width[..., 1:]
@@ -120,8 +124,9 @@ def slopes(energy_ev: np.ndarray, curve: np.ndarray) -> np.ndarray:
 def onto(energy_ev: np.ndarray, other_energy_ev: np.ndarray, other: np.ndarray) -> np.ndarray:
     """`other` on the energies asked, by a cubic spline through its finite points; NaN outside them.
 
-    All (points,). Read-back energies jitter, so a quarter of a step beyond either end still counts. The spline's slopes come by relaxation, so that nothing heavier than numpy is needed: at
-    each knot the curvatures of both sides are made equal, given the slopes of its neighbours.
+    All (points,). Read-back energies jitter, so a quarter of a step beyond either end still counts. The
+    spline's slopes come by relaxation, so that nothing heavier than numpy is needed: at each knot the
+    curvatures of both sides are made equal, given the slopes of its neighbours.
     """
     if energy_ev.shape == other_energy_ev.shape and np.all(np.abs(energy_ev - other_energy_ev) < 1e-6):
         return other.copy()

@@ -57,13 +57,14 @@ def trimmed_spread(residual: np.ndarray) -> np.ndarray:
 def line_residuals(energy_ev: np.ndarray, value: np.ndarray) -> np.ndarray:
     """Each inner point minus the line through its two neighbours, scaled to the noise of one point.
 
-    For even steps this is the second difference over √6. Shape (points - 2,); NaN where energies
-    repeat. Energies may rise or fall.
+    For even steps this is the second difference over √6. (points,) and (..., points) to (..., points - 2);
+    NaN where energies repeat. Energies may rise or fall.
     """
-    before, after = np.diff(energy_ev)[:-1], np.diff(energy_ev)[1:]
+    step = np.diff(energy_ev)
+    before, after = step[:-1], step[1:]
     whole = np.where(before + after == 0.0, np.nan, before + after)
     share_after = before / whole
-    middle = value[1:-1] - (1.0 - share_after) * value[:-2] - share_after * value[2:]
+    middle = value[..., 1:-1] - (1.0 - share_after) * value[..., :-2] - share_after * value[..., 2:]
     return middle / np.sqrt(1.0 + share_after**2 + (1.0 - share_after) ** 2)
 
 

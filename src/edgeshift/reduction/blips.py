@@ -127,7 +127,7 @@ def _rows(keys: list[str], looked: Looked) -> np.ndarray:
 
 
 def _tallest(value: np.ndarray) -> np.ndarray:
-    """The tallest points (..., points), each by the middle one of itself and its neighbours: no blip counts."""
+    """The tallest points (..., points), each by the middle of itself and its neighbours: no blip counts."""
     before, after = (
         np.concatenate(sides, axis=-1)
         for sides in ((value[..., :1], value[..., :-1]), (value[..., 1:], value[..., -1:]))

@@ -16,7 +16,7 @@ from edgeshift.records.answer import Answer, Fact, Ref
 from edgeshift.records.flags import FLAGS
 from edgeshift.records.shift_state import Arrival, Judgement, ShiftState, moment
 from edgeshift.records.spectrum import Pass
-from edgeshift.reduction.raw_curve import by_specimen, raw_ratio
+from edgeshift.reduction.raw_curve import RawCurve, by_specimen, raw_ratio
 from edgeshift.wording import trust as words
 
 TIE_AGE_H = 2.0
@@ -72,7 +72,8 @@ def _cases(edge: str, group: tuple[Pass, ...], state: ShiftState, experiment: Ex
     }
     feature, recipe = declared_feature(edge, state, experiment), experiment.recipe_for(edge)
     listed = frozenset(specimen.name for specimen in experiment.specimens)
-    return [Case(each, others[each.scan.key], feature, recipe, listed) for each in group]
+    curves: dict[str, RawCurve] = {}
+    return [Case(each, others[each.scan.key], feature, recipe, listed, curves) for each in group]
 
 
 def _reasons(case: Case, remembered: dict | None) -> tuple[Reason, ...]:

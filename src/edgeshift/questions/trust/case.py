@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -24,18 +24,22 @@ energies, which no scaling changes."""
 
 @dataclass(frozen=True)
 class Case:
-    """One pass, the other passes of its specimen, the feature asked of its edge, and the recipe in force."""
+    """One pass, the other passes of its specimen, the feature asked of its edge, and the recipe in force.
+
+    `curves` by scan key is shared by the cases of one edge, so that every curve is formed once.
+    """
 
     each: Pass
     others: tuple[Pass, ...]
     feature: Feature | None
     recipe: Recipe
     listed: frozenset[str]
+    curves: dict[str, RawCurve] = field(default_factory=dict)
 
     @cached_property
     def curve(self) -> RawCurve:
         """Signal over I0 on rising energies, flagged points as NaN."""
-        return raw_curve(self.each)
+        return self._curve_of(self.each)
 
     @cached_property
     def energy_ev(self) -> np.ndarray:
@@ -50,7 +54,7 @@ class Case:
     @cached_property
     def theirs(self) -> np.ndarray:
         """The specimen's other scans on the curve's energies (scans, points)."""
-        curves = [raw_curve(other) for other in self.others]
+        curves = [self._curve_of(other) for other in self.others]
         rows = [onto(self.curve.energy_ev, c.energy_ev, c.value) for c in curves]
         return np.array(rows).reshape(len(rows), self.curve.energy_ev.size)
 
@@ -95,6 +99,11 @@ class Case:
         for low, high in self.windows:
             inside |= (energies_ev >= low) & (energies_ev <= high)
         return inside
+
+    def _curve_of(self, one: Pass) -> RawCurve:
+        if one.scan.key not in self.curves:
+            self.curves[one.scan.key] = raw_curve(one)
+        return self.curves[one.scan.key]
 
     def _split_ev(self) -> float:
         try:

@@ -37,7 +37,7 @@ def _completeness(case: Case) -> Iterator[Reason]:
             yield note("no-edge")
         return
     found = case.found
-    match too_short(case.energy_ev, case.value, case.need):
+    match too_short(case.energy_ev, case.value, case.need, found):
         case "points":
             yield against("few-points", points=int(case.energy_ev.size))
         case "below":

@@ -27,7 +27,8 @@ def compare(first: Spectrum, second: Spectrum) -> Answer:
     edge = first.edge if first.edge == second.edge else None
     one, two = _usable(first), _usable(second)
     moved = onto(first.energy_ev, second.energy_ev, two)
-    noise = np.hypot(_noise(first, one), np.interp(first.energy_ev, second.energy_ev, _noise(second, two)))
+    noises = _noise(first, one), np.interp(first.energy_ev, second.energy_ev, _noise(second, two))
+    noise = np.hypot(*noises)
     try:
         found = autopsy(first.energy_ev, one, moved, noise)
     except ValueError:
@@ -48,7 +49,7 @@ def compare(first: Spectrum, second: Spectrum) -> Answer:
         edge,
         (*told, test),
         cautions=(caution,) if caution else (),
-        detail={"autopsy": _detail(found, parts, (first, one, moved, noise))},
+        detail={"autopsy": {**_detail(found, parts, first), **_drawn(refs, (one, moved), noises)}},
     )
 
 
@@ -72,8 +73,7 @@ def _part(part, unit: str) -> dict[str, Any]:
     }
 
 
-def _detail(found: Autopsy, parts: list[dict], curves: tuple) -> dict[str, Any]:
-    first, one, moved, noise = curves
+def _detail(found: Autopsy, parts: list[dict], first: Spectrum) -> dict[str, Any]:
     return {
         "parts": parts,
         "main": found.main,
@@ -81,8 +81,18 @@ def _detail(found: Autopsy, parts: list[dict], curves: tuple) -> dict[str, Any]:
         "lag1": found.lag1,
         "unit": first.unit,
         "energy_ev": first.energy_ev.tolist(),
-        "first": one.tolist(),
-        "second": moved.tolist(),
         "left": found.left.tolist(),
-        "left_sigma": noise.tolist(),
+    }
+
+
+def _drawn(refs: tuple[Ref, Ref], curves: tuple, noises: tuple) -> dict[str, Any]:
+    """Names and points of both curves with their noise, and that of their difference."""
+    (one, moved), (noise, other_noise) = curves, noises
+    return {
+        "names": [ref.token() for ref in refs],
+        "first": one.tolist(),
+        "first_sigma": noise.tolist(),
+        "second": moved.tolist(),
+        "second_sigma": other_noise.tolist(),
+        "left_sigma": np.hypot(noise, other_noise).tolist(),
     }
