@@ -6,7 +6,6 @@ from edgeshift.numerics.completeness import (
     Need,
     landmarks,
     line_strength,
-    line_width,
     reach,
     step_strength,
     widest_gap,
@@ -37,6 +36,10 @@ def scanned(name, seed=0, fall=0.1):
 
 def too_short(energy, value, need):
     return completeness.too_short(energy, value, need, reach(energy, value, need))
+
+
+def line_width(energy, value):
+    return completeness.line_width(energy, value, reach(energy, value, Need(0.0, False, ())))
 
 
 def need(name, step=True, windows=()):

@@ -2,7 +2,6 @@ import numpy as np
 import pytest
 
 from edgeshift.numerics import outliers
-from edgeshift.numerics.local_lines import local_weights, onto
 
 ENERGY = np.concatenate(
     [np.arange(80.0, 95.0, 0.5), np.arange(95.0, 110.0, 0.15), np.arange(110.0, 130.0, 0.4)]
@@ -111,17 +110,36 @@ def test_a_missing_point_stays_unscored_and_harms_no_neighbour():
     assert np.isnan(score[100]) and np.isfinite(np.delete(score, 100)).all()
 
 
-def test_local_weights_give_back_any_cubic():
-    cubic = 1 + ENERGY / 50 - (ENERGY / 60) ** 2 + (ENERGY / 80) ** 3
-    weights = local_weights(ENERGY, np.ones(ENERGY.size, bool), 4, 3)
-    np.testing.assert_allclose(weights.predict(cubic), cubic, rtol=1e-6)
-
-
-def test_a_scan_goes_onto_other_energies_and_not_beyond_its_ends():
-    there = onto(np.array([0.0, 5.05, 12.0]), np.arange(1.0, 11.0), np.arange(1.0, 11.0) ** 2)
-    assert np.isnan(there[[0, 2]]).all() and there[1] == pytest.approx(5.05**2, rel=1e-4)
-
-
 def test_only_the_loudest_of_a_neighbourhood_is_taken():
     score = np.array([0.0, 5.0, 7.0, -6.0, 0.0, 0.0, 0.0, 0.0, -8.0])
     assert np.flatnonzero(outliers.loudest(score, np.full(9, 4.0), 2)).tolist() == [2, 8]
+
+
+def test_many_scans_at_once_get_what_each_gets_alone():
+    rows = scans(4, np.random.default_rng(19))
+    rows[1, 40], rows[2, 100:103] = np.nan, 3.0
+    others = np.array([np.delete(rows, number, axis=0) for number in range(4)])
+    energy = np.broadcast_to(ENERGY, rows.shape)
+    beside, own = outliers.against(energy, rows, others), outliers.alone(energy, rows)
+    for number in range(4):
+        one = outliers.against(ENERGY, rows[number], others[number])
+        np.testing.assert_allclose(beside.score[number], one.score, rtol=1e-7, atol=1e-9)
+        np.testing.assert_allclose(own.score[number], outliers.alone(ENERGY, rows[number]).score, rtol=1e-7)
+
+
+@pytest.mark.parametrize("scale", [1e-12, 1e-10, 1e-4, 1e6])
+def test_the_unit_of_the_scans_changes_no_score(scale):
+    rows = scans(3, np.random.default_rng(20))
+    rows[0, 150] *= 1.06
+    one = outliers.against(ENERGY, rows[0], rows[1:])
+    other = outliers.against(ENERGY, scale * rows[0], scale * rows[1:])
+    np.testing.assert_allclose(other.score, one.score, rtol=1e-5, atol=1e-6)
+    np.testing.assert_allclose(other.sigma, scale * one.sigma, rtol=1e-6)
+    own, scaled = (outliers.alone(ENERGY, factor * rows[0]) for factor in (1.0, scale))
+    np.testing.assert_allclose(scaled.score, own.score, rtol=1e-5, atol=1e-6)
+
+
+def test_a_dead_level_column_has_no_blip():
+    found = outliers.alone(ENERGY, np.full(ENERGY.size, 75.1))
+    assert np.nanmax(np.abs(found.score)) < 0.1
+    assert np.isnan(outliers.alone(ENERGY, np.zeros(ENERGY.size)).score).all()

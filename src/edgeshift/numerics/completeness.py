@@ -33,11 +33,12 @@ class Need(NamedTuple):
 
 
 class Reach(NamedTuple):
-    """Where the rise begins and where half of it is climbed (eV), the level stretches that lie below it
-    and above the last line (eV), the points in them, and what each must be at least (eV)."""
+    """Where the rise begins, where half of it is climbed and where the first strong top lies (eV), the level
+    stretches below the rise and above the last line (eV), the points in them, and what each must be (eV)."""
 
     rise_ev: float
     half_ev: float
+    top_ev: float
     below_ev: float
     above_ev: float
     below_points: int
@@ -105,15 +106,16 @@ def reach(energy_ev: np.ndarray, value: np.ndarray, need: Need) -> Reach:
     good = np.isfinite(value)
     energy_ev, value = energy_ev[good], value[good]
     if energy_ev.size < NEEDED_POINTS:
-        return Reach(*(float("nan"),) * 2, 0.0, 0.0, 0, 0, float("nan"))
-    rise, half, _ = landmarks(energy_ev, value)
+        return Reach(*(float("nan"),) * 3, 0.0, 0.0, 0, 0, float("nan"))
+    rise, half, top = landmarks(energy_ev, value)
     needed = needed_ev(energy_ev)
     if not np.isfinite(rise):
-        return Reach(rise, half, 0.0, 0.0, 0, 0, needed)
+        return Reach(rise, half, top, 0.0, 0.0, 0, 0, needed)
     last = half + need.split_ev + needed
     return Reach(
         rise,
         half,
+        top,
         rise - float(energy_ev[0]),
         float(energy_ev[-1]) - last,
         int(np.sum(energy_ev <= rise)),
@@ -146,15 +148,15 @@ def _ends_climbing(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> bo
     return found.above_ev < 4.0 * found.needed_ev and top_ev > energy_ev[-1] - found.needed_ev
 
 
-def line_width(energy_ev: np.ndarray, value: np.ndarray) -> float:
-    """Full width of the first strong line; NaN without one.
+def line_width(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> float:
+    """Full width of the first strong line of a scan with this reach; NaN without one.
 
     Twice the way from half its height to its top, or the way to where it falls back to that half, whichever
     is longer: a point that was left out at a sharp top must not make the line look sharper still.
     """
     good = np.isfinite(value)
     energy_ev, value = energy_ev[good], value[good]
-    _, half, top = landmarks(energy_ev, value)
+    half, top = found.half_ev, found.top_ev
     if not np.isfinite(half):
         return float("nan")
     after = energy_ev > top

@@ -10,6 +10,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+LEAST_KNOTS = 4
+"""Fewer points make no curve between them."""
 RELAXED = 6
 """So often the slopes of a spline are brought in line with their neighbours; each time halves what is off."""
 
@@ -121,19 +123,47 @@ def slopes(energy_ev: np.ndarray, curve: np.ndarray) -> np.ndarray:
     return np.concatenate([ends[0], inner, ends[1]], axis=-1)
 
 
-def onto(energy_ev: np.ndarray, other_energy_ev: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """`other` on the energies asked, by a cubic spline through its finite points; NaN outside them.
+class Spline(NamedTuple):
+    """A cubic spline through the finite points of a curve: the curve as it came (points,), and the knots with
+    their heights and slopes (knots,)."""
 
-    All (points,). Read-back energies jitter, so a quarter of a step beyond either end still counts. The
-    spline's slopes come by relaxation, so that nothing heavier than numpy is needed: at each knot the
+    energy_ev: np.ndarray
+    value: np.ndarray
+    knots: np.ndarray
+    height: np.ndarray
+    slope: np.ndarray
+
+    def at(self, energy_ev: np.ndarray) -> np.ndarray:
+        """The curve on the energies asked (points,), NaN outside its own.
+
+        Read-back energies jitter, so a quarter of a step beyond either end still counts. On the curve's
+        own energies it is given back as it came, missing points and all.
+        """
+        if self.energy_ev.shape == energy_ev.shape and np.all(np.abs(self.energy_ev - energy_ev) < 1e-6):
+            return self.value.copy()
+        knots, height, slope = self.knots, self.height, self.slope
+        if knots.size < LEAST_KNOTS:
+            return np.full(energy_ev.shape, np.nan)
+        left = np.clip(np.searchsorted(knots, energy_ev, "right") - 1, 0, knots.size - 2)
+        step, rise = knots[left + 1] - knots[left], height[left + 1] - height[left]
+        share = (energy_ev - knots[left]) / step
+        bend = (1.0 - share) * (slope[left] * step - rise) - share * (slope[left + 1] * step - rise)
+        value = height[left] + share * rise + share * (1.0 - share) * bend
+        low = knots[0] - (knots[1] - knots[0]) / 4.0
+        high = knots[-1] + (knots[-1] - knots[-2]) / 4.0
+        return np.where((energy_ev >= low) & (energy_ev <= high), value, np.nan)
+
+
+def spline(energy_ev: np.ndarray, value: np.ndarray) -> Spline:
+    """The spline of a curve (points,), NaN where a point is missing.
+
+    Its slopes come by relaxation, so that nothing heavier than numpy is needed: at each knot the
     curvatures of both sides are made equal, given the slopes of its neighbours.
     """
-    if energy_ev.shape == other_energy_ev.shape and np.all(np.abs(energy_ev - other_energy_ev) < 1e-6):
-        return other.copy()
-    good = np.isfinite(other)
-    knots, height = other_energy_ev[good], other[good]
-    if knots.size < 4:
-        return np.full(energy_ev.shape, np.nan)
+    good = np.isfinite(value)
+    knots, height = energy_ev[good], value[good]
+    if knots.size < LEAST_KNOTS:
+        return Spline(energy_ev, value, knots, height, np.zeros(knots.size))
     width = np.diff(knots)
     after_share = width[1:] / (width[:-1] + width[1:])
     parabola = slopes(knots, height)
@@ -141,10 +171,4 @@ def onto(energy_ev: np.ndarray, other_energy_ev: np.ndarray, other: np.ndarray) 
     for _ in range(RELAXED):
         neighbours = after_share * slope[:-2] + (1.0 - after_share) * slope[2:]
         slope[1:-1] = 1.5 * parabola[1:-1] - 0.5 * neighbours
-    left = np.clip(np.searchsorted(knots, energy_ev, "right") - 1, 0, knots.size - 2)
-    step, rise = width[left], height[left + 1] - height[left]
-    share = (energy_ev - knots[left]) / step
-    bend = (1.0 - share) * (slope[left] * step - rise) - share * (slope[left + 1] * step - rise)
-    value = height[left] + share * rise + share * (1.0 - share) * bend
-    low, high = knots[0] - width[0] / 4.0, knots[-1] + width[-1] / 4.0
-    return np.where((energy_ev >= low) & (energy_ev <= high), value, np.nan)
+    return Spline(energy_ev, value, knots, height, slope)

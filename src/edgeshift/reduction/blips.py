@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from edgeshift.numerics.local_lines import onto
+from edgeshift.numerics.local_lines import Spline, spline
 from edgeshift.numerics.outliers import against, alone, alone_at, loudest
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.flags import BY_CODE
@@ -31,10 +31,12 @@ APART, ROUNDS = 3, 4
 
 
 class Looked(NamedTuple):
-    """All that is looked at, by scan key: each curve, which of its points an injection may have touched, the
-    keys of its specimen's other scans, and those scans on its own energies, by both keys."""
+    """All that is looked at, by scan key: each curve, its spline once another scan asks for it, which of its
+    points an injection may have touched, the keys of its specimen's other scans, and those scans on its own
+    energies, by both keys."""
 
     curves: dict[str, RawCurve]
+    splines: dict[str, Spline]
     touched: dict[str, np.ndarray]
     others: dict[str, list[str]]
     rows: dict[tuple[str, str], np.ndarray]
@@ -55,6 +57,7 @@ def blips(passes: tuple[Pass, ...], recipe: Recipe) -> dict[str, np.ndarray]:
     window_s = recipe.flag.injection_window_s
     looked = Looked(
         {key: raw_curve(each) for key, each in known.items()},
+        {},
         {key: after_injection(each.scan, window_s) for key, each in known.items()},
         {key: [other.scan.key for other in same] for key, same in by_specimen(passes).items()},
         {},
@@ -64,6 +67,7 @@ def blips(passes: tuple[Pass, ...], recipe: Recipe) -> dict[str, np.ndarray]:
         changed = _round(asked, looked, found, recipe.flag.spike_sigmas)
         for key in changed:
             looked.curves[key] = raw_curve(replace(known[key], flags=known[key].flags | found[key]))
+            looked.splines.pop(key, None)
             for mine in looked.others[key]:
                 del looked.rows[mine, key]
         asked = [key for key in known if key in changed or not changed.isdisjoint(looked.others[key])]
@@ -121,8 +125,10 @@ def _rows(keys: list[str], looked: Looked) -> np.ndarray:
     """The other scans on the energies of each scan (scans, others, points), NaN where they do not reach."""
     pairs = [[(key, other) for other in looked.others[key]] for key in keys]
     for key, other in (pair for row in pairs for pair in row if pair not in looked.rows):
-        theirs = looked.curves[other]
-        looked.rows[key, other] = onto(looked.curves[key].energy_ev, theirs.energy_ev, theirs.value)
+        if other not in looked.splines:
+            theirs = looked.curves[other]
+            looked.splines[other] = spline(theirs.energy_ev, theirs.value)
+        looked.rows[key, other] = looked.splines[other].at(looked.curves[key].energy_ev)
     return np.array([[looked.rows[pair] for pair in row] for row in pairs])
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from edgeshift.numerics.local_lines import Spline
 from edgeshift.numerics.outliers import alone
 from edgeshift.questions.trust.case import Case, declared_feature
 from edgeshift.questions.trust.checks import reasons
@@ -73,7 +74,8 @@ def _cases(edge: str, group: tuple[Pass, ...], state: ShiftState, experiment: Ex
     feature, recipe = declared_feature(edge, state, experiment), experiment.recipe_for(edge)
     listed = frozenset(specimen.name for specimen in experiment.specimens)
     curves: dict[str, RawCurve] = {}
-    return [Case(each, others[each.scan.key], feature, recipe, listed, curves) for each in group]
+    splines: dict[str, Spline] = {}
+    return [Case(each, others[each.scan.key], feature, recipe, listed, curves, splines) for each in group]
 
 
 def _reasons(case: Case, remembered: dict | None) -> tuple[Reason, ...]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from edgeshift.errors import TextRefused
 from edgeshift.numerics.completeness import Need, Reach, line_width, reach
-from edgeshift.numerics.local_lines import onto
+from edgeshift.numerics.local_lines import Spline, spline
 from edgeshift.recipe.experiment import Experiment, Feature
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.shift_state import ShiftState
@@ -26,7 +26,7 @@ energies, which no scaling changes."""
 class Case:
     """One pass, the other passes of its specimen, the feature asked of its edge, and the recipe in force.
 
-    `curves` by scan key is shared by the cases of one edge, so that every curve is formed once.
+    `curves` and `splines` by scan key are shared by the cases of one edge: every curve is formed once.
     """
 
     each: Pass
@@ -35,6 +35,7 @@ class Case:
     recipe: Recipe
     listed: frozenset[str]
     curves: dict[str, RawCurve] = field(default_factory=dict)
+    splines: dict[str, Spline] = field(default_factory=dict)
 
     @cached_property
     def curve(self) -> RawCurve:
@@ -54,8 +55,7 @@ class Case:
     @cached_property
     def theirs(self) -> np.ndarray:
         """The specimen's other scans on the curve's energies (scans, points)."""
-        curves = [self._curve_of(other) for other in self.others]
-        rows = [onto(self.curve.energy_ev, c.energy_ev, c.value) for c in curves]
+        rows = [self._spline_of(other).at(self.curve.energy_ev) for other in self.others]
         return np.array(rows).reshape(len(rows), self.curve.energy_ev.size)
 
     @property
@@ -82,7 +82,7 @@ class Case:
     @cached_property
     def width_ev(self) -> float:
         """Width of the first strong line; NaN where there is none."""
-        return line_width(self.energy_ev, self.value)
+        return line_width(self.energy_ev, self.value, self.found)
 
     @property
     def is_k(self) -> bool:
@@ -104,6 +104,12 @@ class Case:
         if one.scan.key not in self.curves:
             self.curves[one.scan.key] = raw_curve(one)
         return self.curves[one.scan.key]
+
+    def _spline_of(self, one: Pass) -> Spline:
+        if one.scan.key not in self.splines:
+            curve = self._curve_of(one)
+            self.splines[one.scan.key] = spline(curve.energy_ev, curve.value)
+        return self.splines[one.scan.key]
 
     def _split_ev(self) -> float:
         try:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from edgeshift.numerics.autopsy import Autopsy, autopsy
-from edgeshift.numerics.local_lines import onto
+from edgeshift.numerics.local_lines import spline
 from edgeshift.numerics.outliers import alone
 from edgeshift.records.answer import Answer, Fact, Ref
 from edgeshift.records.flags import UNUSABLE
@@ -26,7 +26,7 @@ def compare(first: Spectrum, second: Spectrum) -> Answer:
     """
     edge = first.edge if first.edge == second.edge else None
     one, two = _usable(first), _usable(second)
-    moved = onto(first.energy_ev, second.energy_ev, two)
+    moved = spline(second.energy_ev, two).at(first.energy_ev)
     noises = _noise(first, one), np.interp(first.energy_ev, second.energy_ev, _noise(second, two))
     noise = np.hypot(*noises)
     try:
