@@ -312,6 +312,37 @@ def test_flagged_points_take_no_part_in_the_comparison():
     assert found.detail["autopsy"]["main"] == "none"
 
 
+def test_both_curves_come_with_names_and_noise_for_the_picture():
+    found = trust.compare(spectrum("a", curve(), 1), spectrum("b", 1.1 * curve(), 2))
+    told = found.detail["autopsy"]
+    assert told["names"] == ["{scan:a}", "{scan:b}"]
+    for key in ("first", "second"):
+        assert len(told[key]) == len(told[f"{key}_sigma"]) == len(told["energy_ev"])
+    both = np.hypot(told["first_sigma"], told["second_sigma"])
+    np.testing.assert_allclose(told["left_sigma"], both)
+
+
+def spoilt_scans(unit):
+    """Four scans in this unit: one with a blip, one that tilts, one that is noisy and one that is short."""
+    blip, tilt = np.ones(ENERGY.size), 1.0 - 0.004 * (ENERGY - ENERGY[0])
+    blip[75] = 1.08
+    made = scan(1, factor=unit * blip), scan(2, factor=unit * tilt), scan(3, factor=unit, noise=0.03)
+    return *made, scan(4, ENERGY[ENERGY > 1565.5], factor=unit), scan(5, factor=unit), scan(6, factor=unit)
+
+
+@pytest.mark.parametrize("unit", [1e-12, 1e-10, 1e-3, 1e6])
+def test_the_unit_of_the_signal_changes_no_flag_and_no_reason(unit):
+    one, other = (flagged(spoilt_scans(size), Recipe()) for size in (1.0, unit))
+    assert any(each.flags.any() for each in one)
+    for mine, theirs in zip(one, other, strict=True):
+        np.testing.assert_array_equal(mine.flags, theirs.flags)
+    told, again = (ask(*spoilt_scans(size)) for size in (1.0, unit))
+    assert {code for n in range(1, 7) for code in codes(told, n)} >= {"spike", "noisy", "short-below"}
+    assert again.sentence == told.sentence
+    for file, entry in told.detail["scans"].items():
+        assert again.detail["scans"][file]["reasons"] == entry["reasons"]
+
+
 def test_every_main_cause_has_words():
     assert set(KINDS) == {"gain", "offset", "slope", "slide", "blur", "left"}
 
