@@ -6,6 +6,9 @@ import math
 
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
+TINY = 1e-4
+"""Below this a number is written with a power of ten: currents are counted in zeros otherwise."""
+
 
 def count(number: int) -> str:
     """Small counts as words."""
@@ -19,6 +22,9 @@ def earned(value: float, give_or_take: float | None) -> str:
     if give_or_take is None or not math.isfinite(give_or_take) or give_or_take <= 0:
         return f"{value:.3g}" if abs(value) < 1000 else f"{value:.1f}"
     places = max(0, 1 - math.floor(math.log10(give_or_take)))
+    if max(abs(value), give_or_take) < TINY:
+        digits = places + math.floor(math.log10(abs(value))) if value else 0
+        return f"{value:.{max(0, digits)}e}"
     return f"{value:.{places}f}"
 
 

@@ -159,5 +159,9 @@ def _or_none(value: float) -> float | None:
 
 
 def _list(values: np.ndarray) -> list[float | None]:
-    """Six figures are more than any band earns, and keep the JSON short."""
-    return [float(f"{v:.7g}") if math.isfinite(v) else None for v in values.tolist()]
+    """Seven figures of the largest value are more than any band earns, and keep the JSON short."""
+    known = np.isfinite(values)
+    top = float(np.max(np.abs(values[known]), initial=0.0))
+    rounded = np.round(values, 6 - math.floor(math.log10(top))) if top > 0 else values
+    listed = rounded.tolist()
+    return listed if known.all() else [v if math.isfinite(v) else None for v in listed]

@@ -9,7 +9,7 @@ import numpy as np
 from edgeshift.numerics.features import crossing
 from edgeshift.questions.real.asking import Asked
 from edgeshift.questions.real.detail import feature_words, largest_difference
-from edgeshift.questions.real.nest import Nest, UnitBranch, read_feature
+from edgeshift.questions.real.nest import Nest
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.records.answer import Fact, Ref
 from edgeshift.records.edge_set import EdgeSet
@@ -123,20 +123,11 @@ def _moved_by(asked: Asked, name: str) -> float | None:
     by_cause: dict[str, float] = {}
     for sign, (_, units) in zip((-1, 1), asked.nest.arms, strict=True):
         for unit in units:
-            for cause, change in _unit_changes(unit, asked, name):
-                by_cause[cause] = by_cause.get(cause, 0.0) + sign * change / len(units)
+            for weight, spot in zip(unit.weights, unit.spots, strict=True):
+                for move in (m for m in spot.moves if m.name == name):
+                    change = sign * float(weight) * move.change / len(units)
+                    by_cause[move.cause] = by_cause.get(move.cause, 0.0) + change
     return math.sqrt(sum(c**2 for c in by_cause.values())) if by_cause else None
-
-
-def _unit_changes(unit: UnitBranch, asked: Asked, name: str) -> list[tuple[str, float]]:
-    changes = []
-    for weight, spot in zip(unit.weights, unit.spots, strict=True):
-        curve = spot.spectrum
-        for term in (t for t in curve.shared if t.name == name):
-            moved = read_feature(asked.comparison.feature, curve.energy_ev, curve.value + term.shape)
-            if math.isfinite(moved):
-                changes.append((term.cause, float(weight) * (moved - spot.feature)))
-    return changes
 
 
 def _dead_time(nest: Nest, edge_set: EdgeSet) -> list[Fact]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,7 +17,14 @@ from edgeshift.records.spectrum import Spectrum
 
 STEP_FWHM_EV = 1.0
 """Width of the arctangents under L3 and L2 (common practice, no source)."""
-Leaf = Callable[[Spectrum], tuple[np.ndarray, np.ndarray, float, float]]
+
+
+class Move(NamedTuple):
+    """One shared term of a spot's curve: its name, its cause, and the change of the feature."""
+
+    name: str
+    cause: str
+    change: float
 
 
 @dataclass(frozen=True)
@@ -33,7 +40,7 @@ class ScanLeaf:
 
 @dataclass(frozen=True)
 class SpotBranch:
-    """One spot: the mean of its scans."""
+    """One spot: the mean of its scans. `moves` say how far one s.d. of each shared term moves the feature."""
 
     specimen: str
     spot: str
@@ -43,6 +50,7 @@ class SpotBranch:
     feature_sigma: float
     spectrum: Spectrum
     scans: tuple[ScanLeaf, ...]
+    moves: tuple[Move, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -130,14 +138,13 @@ def nest(
     energy = common_grid([s.energy_ev for s in spots])
     pairs = {u.name: u.pair for u in experiment.units}
 
-    def leaf(spectrum: Spectrum) -> tuple[np.ndarray, np.ndarray, float, float]:
-        return _leaf(spectrum, energy, feature, once)
+    reader = _Reader(energy, feature, once)
 
     def branches(arm: str) -> tuple[UnitBranch, ...]:
         mine = [s for s in spots if s.place.arm == arm]
         names = sorted({s.place.unit for s in mine})
         return tuple(
-            _unit(name, pairs.get(name), [s for s in mine if s.place.unit == name], edge_set, leaf)
+            _unit(name, pairs.get(name), [s for s in mine if s.place.unit == name], edge_set, reader)
             for name in names
         )
 
@@ -159,25 +166,49 @@ def _by_pair(first: tuple[UnitBranch, ...], second: tuple[UnitBranch, ...]):
     return left, right, True
 
 
-def _unit(name: str, pair: str | None, spots: list[Spectrum], edge_set: EdgeSet, leaf: Leaf) -> UnitBranch:
+@dataclass(frozen=True)
+class _Reader:
+    """Reads spectra on the common energies, each only once for all who keep the memory."""
+
+    energy_ev: np.ndarray
+    feature: Feature | None
+    once: Once
+
+    def leaf(self, spectrum: Spectrum) -> tuple[np.ndarray, np.ndarray, float, float]:
+        """Curve and error on the common energies, the feature and its error."""
+        whole, noise, number, give_or_take = self.once(
+            ("leaf", id(spectrum), self.feature), lambda: _read(spectrum, self.feature)
+        )
+        on_grid = (onto(self.energy_ev, spectrum.energy_ev, each) for each in (whole, noise))
+        return *on_grid, number, give_or_take
+
+    def moves(self, spectrum: Spectrum) -> tuple[Move, ...]:
+        """How far each shared term moves the feature."""
+        return self.once(("moves", id(spectrum), self.feature), lambda: _moves(spectrum, self.feature))
+
+
+def _unit(
+    name: str, pair: str | None, spots: list[Spectrum], edge_set: EdgeSet, reader: _Reader
+) -> UnitBranch:
     specimens = [s.place.specimen for s in spots]
     weights = np.array([1 / (len(set(specimens)) * specimens.count(s)) for s in specimens])
-    return UnitBranch(name, pair, tuple(_spot(s, edge_set, leaf) for s in spots), weights)
+    return UnitBranch(name, pair, tuple(_spot(s, edge_set, reader) for s in spots), weights)
 
 
-def _spot(spectrum: Spectrum, edge_set: EdgeSet, leaf: Leaf) -> SpotBranch:
+def _spot(spectrum: Spectrum, edge_set: EdgeSet, reader: _Reader) -> SpotBranch:
     kept = [key for key in spectrum.scans if key in edge_set.scans]
-    scans = tuple(ScanLeaf(key, *leaf(edge_set.scans[key])) for key in kept)
-    place = spectrum.place
-    return SpotBranch(place.specimen or "", place.spot or "", *leaf(spectrum), spectrum, scans)
+    scans = tuple(ScanLeaf(key, *reader.leaf(edge_set.scans[key])) for key in kept)
+    place, moves = spectrum.place, reader.moves(spectrum)
+    return SpotBranch(place.specimen or "", place.spot or "", *reader.leaf(spectrum), spectrum, scans, moves)
 
 
-def _leaf(spectrum: Spectrum, energy: np.ndarray, feature: Feature | None, once: Once):
-    """Curve and error on the common energies, the feature and its error."""
-    whole, noise, number, give_or_take = once(
-        ("leaf", id(spectrum), feature), lambda: _read(spectrum, feature)
-    )
-    return *(onto(energy, spectrum.energy_ev, each) for each in (whole, noise)), number, give_or_take
+def _moves(spectrum: Spectrum, feature: Feature | None) -> tuple[Move, ...]:
+    if feature is None:
+        return ()
+    energy, whole = spectrum.energy_ev, bridged(spectrum.energy_ev, spectrum.value)
+    here = read_feature(feature, energy, whole)
+    moved = ((term, read_feature(feature, energy, whole + term.shape) - here) for term in spectrum.shared)
+    return tuple(Move(term.name, term.cause, change) for term, change in moved if np.isfinite(change))
 
 
 def _read(spectrum: Spectrum, feature: Feature | None) -> tuple[np.ndarray, np.ndarray, float, float]:

@@ -1,0 +1,39 @@
+"""Numbers with the digits they earn."""
+
+import math
+
+import pytest
+
+from edgeshift.wording.numbers import count, earned, with_give_or_take
+
+
+@pytest.mark.parametrize(
+    ("value", "give_or_take", "text"),
+    [
+        (0.6312, 0.104, "0.63"),
+        (1566.2346, 0.021, "1566.235"),
+        (12345.0, 230.0, "12345"),
+        (0.0, 0.5, "0.00"),
+        (7120.73, None, "7120.7"),
+        (0.51283, None, "0.513"),
+        (7.866e-11, 1.3e-12, "7.87e-11"),
+        (1.3e-12, 1.3e-12, "1.3e-12"),
+        (0.0, 1.3e-12, "0e+00"),
+        (math.nan, 0.1, "unknown"),
+        (0.25, 0.0, "0.25"),
+    ],
+)
+def test_a_number_has_the_digits_its_give_or_take_earns(value, give_or_take, text):
+    assert earned(value, give_or_take) == text
+
+
+def test_an_energy_without_give_or_take_has_one_decimal():
+    assert with_give_or_take(707.83, None, "eV") == "707.8 eV"
+
+
+def test_both_numbers_stop_at_the_same_place():
+    assert with_give_or_take(0.6312, 0.104, "edge steps") == "0.63, give or take 0.10 edge steps"
+
+
+def test_small_counts_are_words():
+    assert [count(n) for n in (0, 3, 10, 11)] == ["no", "three", "ten", "11"]
