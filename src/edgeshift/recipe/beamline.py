@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from edgeshift.recipe.knobs import Section
 
@@ -41,6 +42,13 @@ class ChannelColumns(Section):
     corrected: bool = Field(False, description="True where the file already undid the dead time.")
     ceiling: float | None = Field(None, description="Reading at which the electronics clip.")
 
+    @field_validator("gain")
+    @classmethod
+    def _gain_is_not_zero(cls, gain: float) -> float:
+        if gain == 0:
+            raise ValueError("a gain of zero leaves no signal")
+        return gain
+
 
 class PlacePatterns(Section):
     """How a file says where it was measured: header keys, or named groups in its file name."""
@@ -50,6 +58,17 @@ class PlacePatterns(Section):
     file_name: str | None = Field(
         None, description="Regular expression with groups 'specimen' and, if there, 'spot'."
     )
+
+    @field_validator("file_name")
+    @classmethod
+    def _is_a_regular_expression(cls, text: str | None) -> str | None:
+        try:
+            groups = re.compile(text).groupindex if text is not None else {"specimen": 1}
+        except re.error as trouble:
+            raise ValueError(f"is not a regular expression: {trouble}") from None
+        if "specimen" not in groups:
+            raise ValueError("needs a group named 'specimen', as (?P<specimen>[^_]+)")
+        return text
 
 
 class Overheads(Section):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import Field, ValidationError, field_validator, model_validator
 
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.knobs import Recipe, Section
@@ -28,7 +28,9 @@ class Unit(Section):
     name: str = Field(pattern=PLAIN_NAME, description="Short name.")
     arm: str = Field(description="The arm it belongs to.")
     pair: str | None = Field(
-        None, description="Shared by units that were split from one thing before treating."
+        None,
+        pattern=PLAIN_NAME,
+        description="Shared by units that were split from one thing before treating.",
     )
 
 
@@ -53,7 +55,7 @@ class Feature(Section):
     windows: tuple[tuple[float, float], ...] = Field(
         min_length=1, max_length=2, description="eV, low and high."
     )
-    words: str = Field("", description="How the group says it.")
+    words: str = Field("", pattern=r"^[^{}]*$", description="How the group says it.")
 
     @model_validator(mode="after")
     def _windows_fit_the_kind(self) -> Feature:
@@ -79,6 +81,19 @@ class EdgePlan(Section):
         None, gt=0, description="Smallest difference that matters, in the feature's own unit."
     )
     recipe: dict = Field(default_factory=dict, description="Knobs that differ at this edge.")
+
+    @field_validator("recipe")
+    @classmethod
+    def _knobs_hold(cls, knobs: dict) -> dict:
+        """A knob that is misspelt or out of range is named here, not when the edge is asked about."""
+        try:
+            Recipe.model_validate(knobs)
+        except ValidationError as trouble:
+            first = trouble.errors()[0]
+            known = first["type"] != "extra_forbidden"
+            words = first["msg"] if known else "is not a known knob"
+            raise ValueError(f"{'.'.join(map(str, first['loc']))}: {words}") from None
+        return knobs
 
 
 class Plan(Section):
@@ -134,6 +149,29 @@ class Experiment(Section):
                 )
         if sum(a.control for a in self.arms) > 1:
             raise ValueError("only one arm can be the control")
+        return self
+
+    @model_validator(mode="after")
+    def _pairs_hold_one_unit_of_an_arm(self) -> Experiment:
+        """Two units of one arm in one pair would count the other half twice."""
+        first: dict[tuple[str, str], str] = {}
+        for unit in self.units:
+            if unit.pair is None:
+                continue
+            other = first.setdefault((unit.arm, unit.pair), unit.name)
+            if other != unit.name:
+                raise ValueError(
+                    f"units {other!r} and {unit.name!r} of the arm {unit.arm!r} share the pair {unit.pair!r}"
+                )
+        return self
+
+    @model_validator(mode="after")
+    def _edges_once(self) -> Experiment:
+        seen: set[str] = set()
+        for plan in self.edges:
+            if plan.edge in seen:
+                raise ValueError(f"the edge {plan.edge!r} stands twice")
+            seen.add(plan.edge)
         return self
 
     @property

@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 
 class Section(BaseModel):
-    """A part of the recipe. Unknown names are refused, so that a misspelt knob is never ignored."""
+    """A part of the recipe. Unknown names are refused, so that a misspelt knob is never ignored; so is
+    what is no number."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+def _low_end_first(stretch: tuple[float, float]) -> tuple[float, float]:
+    if not stretch[0] < stretch[1]:
+        raise ValueError(f"a stretch needs its low end first, found {stretch[0]} to {stretch[1]}")
+    return stretch
+
+
+Stretch = Annotated[tuple[float, float], AfterValidator(_low_end_first)]
+"""Absolute energies in eV, low and high."""
 
 
 def knob(default: Any, unit: str, words: str, **bounds: Any) -> Any:
@@ -59,14 +70,14 @@ class Average(Section):
     """How repeats on one spot are put together."""
 
     grid_step_ev: float | None = knob(
-        None, "eV", "Spacing of the common energies; empty means the scans' own median grid.", gt=0
+        None, "eV", "Spacing of the common energies; empty means the scans' own median grid.", ge=0.001
     )
 
 
 class Baseline(Section):
     """What would be there without the edge."""
 
-    below_ev: tuple[float, float] | None = knob(
+    below_ev: Stretch | None = knob(
         None, "eV", "Absolute energies of the stretch below the edge; empty means chosen from the edge."
     )
     degree: int | None = knob(
@@ -84,7 +95,7 @@ class Scale(Section):
     method: Literal["step", "area", "none"] = knob(
         "step", "choice", "Scale to the edge step, to the area above the baseline, or not at all."
     )
-    above_ev: tuple[float, float] | None = knob(
+    above_ev: Stretch | None = knob(
         None, "eV", "Absolute energies of the stretch above the edge; empty means chosen from the edge."
     )
     least_step_sigmas: float = knob(

@@ -195,8 +195,6 @@ def test_the_place_is_read_from_header_or_file_name() -> None:
     assert columns.place_from(raw, profile(place=by_name)) == Place(specimen="potA", spot="2")
     assert columns.place_from(raw, profile(place={"specimen_key": "Sample.Name"})).specimen == "river clay"
     assert columns.place_from(TABLE, profile(place=by_name)) == Place()
-    with pytest.raises(UnclearColumns, match="needed a regular expression"):
-        columns.place_from(raw, profile(place={"file_name": "(?P<specimen"}))
 
 
 def region(low: int, high: int, file: str, sign: int = 1) -> Scan:

@@ -68,20 +68,11 @@ def scan_from_table(table: RawTable, profile: BeamlineProfile, key: str, sha256:
 
 
 def place_from(table: RawTable, profile: BeamlineProfile) -> Place:
-    """Specimen and spot as the header or the file name says, by the profile; what is not said is None.
-
-    Raises UnclearColumns for a pattern that is no regular expression.
-    """
+    """Specimen and spot as the header or the file name says, by the profile; what is not said is None."""
     patterns = profile.place
     found: dict[str, str | None] = {}
     if patterns.file_name:
-        try:
-            match = re.search(patterns.file_name, table.file.replace("\\", "/").rpartition("/")[2])
-        except re.error as trouble:
-            found_words = f"'{patterns.file_name}' ({trouble})"
-            raise UnclearColumns(
-                table.file, "a regular expression", found_words, "Mend the profile."
-            ) from trouble
+        match = re.search(patterns.file_name, table.file.replace("\\", "/").rpartition("/")[2])
         found = match.groupdict() if match else {}
     for part, key in (("specimen", patterns.specimen_key), ("spot", patterns.spot_key)):
         if key and table.header.get(key.lower()):
