@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from functools import lru_cache
 
 import numpy as np
 
@@ -32,10 +33,8 @@ def not_below_zero(columns: np.ndarray, target: np.ndarray) -> np.ndarray:
     For two or three columns; the number of choices doubles with each.
     """
     normal, right, length = _normal(columns, target)
-    parts = columns.shape[-2]
-    choices = np.array(list(itertools.product((False, True), repeat=parts))[1:])
-    both = choices[:, :, None] & choices[:, None, :]
-    chosen = np.where(both, normal[..., None, :, :], np.eye(parts))
+    choices, both, alone = _choices(columns.shape[-2])
+    chosen = np.where(both, normal[..., None, :, :], alone)
     wanted = np.where(choices, right[..., None, :], 0.0)
     weights = np.linalg.solve(chosen, wanted[..., None])[..., 0]
     # What a choice takes off the sum of squares; nothing at all may be best.
@@ -45,10 +44,18 @@ def not_below_zero(columns: np.ndarray, target: np.ndarray) -> np.ndarray:
     return np.maximum(found, 0.0) / length
 
 
+@lru_cache(maxsize=8)
+def _choices(parts: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """All choices of columns but none at all, which pairs each holds, and the identity for the others."""
+    choices = np.array(list(itertools.product((False, True), repeat=parts))[1:])
+    return choices, choices[:, :, None] & choices[:, None, :], np.eye(parts)
+
+
 def _normal(columns: np.ndarray, target: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Normal matrix and right side for columns of length one, and their lengths."""
     length = np.sqrt(np.sum(columns**2, axis=-1))
     length = np.where(length > 0.0, length, 1.0)
     scaled = columns / length[..., None]
-    normal = scaled @ np.swapaxes(scaled, -1, -2) + RIDGE * np.eye(columns.shape[-2])
+    normal = scaled @ np.swapaxes(scaled, -1, -2)
+    normal += RIDGE * np.eye(columns.shape[-2])
     return normal, (scaled @ target[..., None])[..., 0], length

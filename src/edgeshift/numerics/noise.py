@@ -108,8 +108,9 @@ def match_columns(energy_ev: np.ndarray, curve: np.ndarray) -> np.ndarray:
     count = np.maximum(np.count_nonzero(finite, axis=-1), 1)
     level = curve - (np.sum(curve, axis=-1, where=finite) / count)[..., None]
     tilt = energy_ev - energy_ev.mean(axis=-1, keepdims=True)
-    parts = np.broadcast_arrays(level, 1.0, tilt, slopes(energy_ev, curve))
-    return np.stack(parts, axis=-2)
+    columns = np.ones((*curve.shape[:-1], 4, curve.shape[-1]))
+    columns[..., 0, :], columns[..., 2, :], columns[..., 3, :] = level, tilt, slopes(energy_ev, curve)
+    return columns
 
 
 def pooled_noise(energy_ev: np.ndarray, repeats: np.ndarray) -> float:

@@ -7,7 +7,6 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.flags import BY_CODE, UNUSABLE
 from edgeshift.records.scan import Channel, Place, Scan
 from edgeshift.records.spectrum import Pass
-from edgeshift.reduction.blips import after_injection
 from edgeshift.reduction.steps import flag
 
 ENERGY = np.linspace(1550.0, 1612.0, 249)
@@ -86,11 +85,6 @@ def test_points_after_an_injection_are_flagged_at_half_the_distance():
     missed = flag.run((spoilt(passed("scan-001"), expected, 1.035), *quiet), Recipe())[0]
     assert points(hit, "injection") == [expected] and points(hit, "spike") == []
     assert points(missed, "injection") == []
-
-
-def test_without_a_clock_no_point_is_blamed_on_an_injection():
-    timed = passed(injections_s=(100.0,))
-    assert not after_injection(timed.scan, 1.5).any()
 
 
 def test_readings_at_a_typed_ceiling_are_clipped():
