@@ -23,6 +23,7 @@ from edgeshift.actions.ask import answer
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
 from edgeshift.actions.session import Session
+from edgeshift.actions.take import take
 from edgeshift.errors import Refusal, TextRefused
 from edgeshift.formats.experiment_text import load
 from edgeshift.questions import real
@@ -37,6 +38,9 @@ beamline:
   channels: [{role: i0, columns: [i0], unit: V}, {role: electron-yield, columns: [tey], unit: V}]
   place: {specimen_key: specimen, spot_key: spot}
 """
+FAULTS = pytest.mark.xfail(
+    reason="one scan without a usable point, or without a spectrum, stops every answer"
+)
 FEATURE = "edges: [{edge: Al K, feature: {kind: height, windows: [[1567, 1569]]}}]\n"
 
 
@@ -204,6 +208,23 @@ def test_two_units_of_one_arm_in_one_pair_are_refused_and_none_counts_twice():
         load(text(PAIRS, pairs), "experiment.yaml")
 
 
+@FAULTS
+def test_scans_without_one_usable_point_are_set_aside_and_the_others_answered(tmp_path):
+    """A ceiling that was typed wrongly, in the profile that one pair of files was taken with."""
+    low = load(BEAMLINE.replace("unit: V}, {", "unit: V, ceiling: 0.001}, {"), "experiment.yaml").beamline
+    named = [(f"{n:03d}.dat", data) for n, data in enumerate(scans(PAIRS), 1)]
+    desk = steady_desk()
+    with begun(tmp_path / "shift", [], text(PAIRS, BY_PAIR), desk) as folder:
+        take(folder, named[:2], desk, low)
+        take(folder, named[2:], desk)
+        session = Session(folder)
+        (trusted,), (found, _) = answer(session, "trust"), answer(session, "real")
+    verdicts = [scan["verdict"] for scan in trusted.detail["scans"].values()]
+    assert verdicts[:2] == ["set-aside", "set-aside"]
+    assert "set-aside" not in verdicts[2:]
+    assert found.detail["units"] == {"raw": 2, "fired": 2}
+
+
 NO_SPECTRUM = pytest.mark.xfail(
     reason="a spot whose scans have no spectra of their own stops the whole question"
 )
@@ -313,7 +334,6 @@ def odd_shift(draw: st.DrawFn) -> tuple[str, list[Odd]]:
     return words, draw(st.lists(odd_scans(mounted), min_size=2, max_size=9))
 
 
-@NO_SPECTRUM
 @settings(
     max_examples=150,
     deadline=None,
@@ -323,7 +343,8 @@ def odd_shift(draw: st.DrawFn) -> tuple[str, list[Odd]]:
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 @given(odd_shift())
-def test_whatever_is_measured_is_answered_or_refused(made):
+def answered_or_refused(made) -> None:
+    """One odd shift, taken and asked both questions."""
     words, odd = made
     named = [(f"{n:03d}.dat", scan.written()) for n, scan in enumerate(odd, 1)]
     with TemporaryDirectory() as place, begun(Path(place) / "shift", named, words) as folder:
@@ -362,10 +383,11 @@ def check(one) -> None:
         assert size > 0 and not math.isnan(size)
 
 
-def test_the_odd_shifts_reached_what_they_were_made_for():
-    """Runs after the one above: enough was taken, refused, judged and compared."""
-    if not MET:
-        pytest.skip("the odd shifts were not run in this process")
+@FAULTS
+def test_whatever_is_measured_is_answered_or_refused():
+    """And the odd shifts reach what they were made for: taken, refused, judged and compared."""
+    MET.clear()
+    answered_or_refused()
     for what in (
         "taken",
         "left",
