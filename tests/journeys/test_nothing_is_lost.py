@@ -1,34 +1,27 @@
 """kill -9 and a full disk: whatever was acknowledged is there, and the rest can be taken again."""
 
-import importlib.util
 import os
 import random
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
+from benchmark_modules import benchmark
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.new import new
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.shift_state import replay
 
-BENCHMARK = Path(__file__).resolve().parents[2] / "benchmarks" / "kill_take.py"
 posix_only = pytest.mark.skipif(
     os.name != "posix", reason="limits of a process are a matter of POSIX systems"
 )
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def kill_take():
     """The benchmark as a module: the same kills, a tenth as many."""
-    spec = importlib.util.spec_from_file_location("kill_take", BENCHMARK)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["kill_take"] = module
-    spec.loader.exec_module(module)
-    yield module
-    del sys.modules["kill_take"]
+    return benchmark("kill_take")
 
 
 def test_ten_kills_at_random_instants_lose_nothing_acknowledged(kill_take, tmp_path):

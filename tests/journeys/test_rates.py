@@ -1,0 +1,53 @@
+"""How often the answers are right: short seeded versions of what `benchmarks/` counts at length."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import numpy as np
+import pytest
+from benchmark_modules import benchmark
+
+SEEDS = range(300, 306)
+"""Seeds that no benchmark prints and no threshold was chosen on."""
+
+
+@pytest.fixture(scope="module")
+def shifts():
+    """Six practice shifts, taken and asked as `edgeshift practice` does."""
+    return [benchmark("practice_seeds").one_shift(seed) for seed in SEEDS]
+
+
+def lit(shifts, edge: str) -> int:
+    return sum(shift["edges"][edge]["rungs"]["units"] == "lit" for shift in shifts)
+
+
+def test_what_truly_changed_is_lit_in_nearly_every_shift(shifts):
+    assert lit(shifts, "Al K") == len(shifts)
+    assert lit(shifts, "Fe L") >= len(shifts) - 1
+
+
+def test_what_did_not_change_is_seldom_lit(shifts):
+    """At a level of 0.05 three or more of six would come once in 450 runs."""
+    assert max(lit(shifts, "K L"), lit(shifts, "Ti L")) <= 2
+
+
+def test_every_edge_was_judged_by_pairs_at_the_units(shifts):
+    for shift in shifts:
+        assert set(shift["edges"]) == set(benchmark("practice_seeds").EDGES)
+        for edge, found in shift["edges"].items():
+            assert found["rungs"]["units"] in ("lit", "not-shown")
+            assert len(found["moves"]) == (2 if edge == "Si K" else 3)
+
+
+def test_few_clean_scans_are_set_aside(shifts):
+    verdicts = Counter(verdict for shift in shifts for verdict in shift["verdicts"])
+    assert verdicts.total() == 46 * len(shifts)
+    assert verdicts["set-aside"] <= 0.05 * verdicts.total()
+
+
+def test_the_main_cause_is_named_and_a_slide_has_no_bias():
+    seen, slides = benchmark("trust_rates").causes_named(70, np.random.default_rng(9))
+    right = sum(count for (planted, named), count in seen.items() if planted == named)
+    assert right >= 0.9 * 70
+    assert abs(slides.mean()) < 0.02
