@@ -97,27 +97,33 @@ def test_other_words_pass(words):
 
 def detail(declared: str = "before", units: str = "lit") -> dict:
     """As much of an answer's numbers as its cautions look at."""
-    curves = {"unit": "step"}
-    return {"curves": curves, "declared": declared, "smallest_p": 0.25, "rungs": {"units": units}}
+    return {
+        "curves": {"unit": "step"},
+        "declared": declared,
+        "smallest_p": 0.25,
+        "rungs": {"units": units},
+        "treated_arms": 1,
+        "left_out": [],
+    }
 
 
 def test_every_difference_is_said_with_what_a_replicate_is():
     for units in ("lit", "not-shown", "cannot-test"):
-        assert real.cautions(None, detail(units=units))[-1].startswith("Different units are replicates")
+        assert real.cautions(detail(units=units))[-1].startswith("Different units are replicates")
 
 
 def test_what_was_found_after_looking_says_so():
-    said = " ".join(real.cautions(None, detail(declared="after")))
+    said = " ".join(real.cautions(detail(declared="after")))
     assert "Found after looking" in said
-    assert "Found after looking" not in " ".join(real.cautions(None, detail()))
+    assert "Found after looking" not in " ".join(real.cautions(detail()))
 
 
 def test_a_small_number_of_units_is_said_with_its_smallest_chance():
-    assert "0.25" in " ".join(real.cautions(None, detail()))
+    assert "0.25" in " ".join(real.cautions(detail()))
 
 
 def test_units_that_cannot_be_tested_get_no_chance():
-    assert "chance" not in " ".join(real.cautions(None, detail(units="cannot-test")))
+    assert "chance" not in " ".join(real.cautions(detail(units="cannot-test")))
 
 
 def test_a_moved_control_edge_is_blamed_on_the_instrument_first():
@@ -141,6 +147,6 @@ def test_cautions_reach_the_reader():
 
 def test_one_unit_each_is_answered_without_a_chance():
     states = {"scans": "lit", "spots": "lit", "units": "cannot-test"}
-    numbers = {"units": {"raw": 1, "fired": 1}, "control": "raw", "treated": ["fired"]}
+    numbers = {"units": {"raw": 1, "fired": 1}, "control": "raw", "treated": ["fired"], "treated_arms": 1}
     said = real.sentence("spots", states, numbers)
     assert said == "These two differ. One unit each cannot tell us why."

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.note import find_scan
-from edgeshift.actions.results import write_answers, write_spectra
+from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
@@ -29,35 +29,27 @@ def ask(
 ) -> list[Answer]:
     """The answers to `question` for the experiment at `path`, each with its figure attached.
 
-    `edge` narrows to one edge; `compare` names two scans and asks why they differ. A whole question is also
-    written under `results/`. Raises QuestionRefused for a question or an edge that is not there, NoteRefused
-    for a scan that is not, FolderRefused for a folder that is none.
+    `edge` narrows to one edge; `compare` names two scans and asks why they differ. A whole question also
+    brings `results/` up to date. Raises QuestionRefused for a question or an edge that is not there,
+    NoteRefused for a scan that is not, FolderRefused for a folder that is none.
     """
     with desk.open(path) as folder:
         complaint = desk.accept_hand_edit(folder)
         session = Session(folder)
         found = answer(session, question, edge, compare)
         if edge is None and compare is None:
-            save(session, found)
+            ask_all(session)
     return [replace(a, cautions=(str(complaint), *a.cautions)) for a in found] if complaint else found
 
 
 def ask_all(session: Session) -> list[Answer]:
-    """Every question that this experiment can be asked, in order; written under `results/`."""
+    """Every question that this experiment can be asked, in order; `results/` then holds them and no more."""
+    known = session.known()
     found = answer(session, "trust")
-    save(session, found)
-    if len(session.known().experiment.arms) < 2:
-        return found
-    differences = answer(session, "real")
-    save(session, differences)
-    return [*found, *differences]
-
-
-def save(session: Session, answers: list[Answer]) -> None:
-    """The answers of one question and their figures under `results/`; with `real` also the spectra."""
-    write_answers(session, answers)
-    if answers and answers[0].question == "real":
-        write_spectra(session, session.edge_sets(session.known(), _set_aside(session, session.known())))
+    if len(known.experiment.arms) > 1:
+        found += answer(session, "real")
+    write_all(session, found, session.edge_sets(known, _set_aside(session, known)))
+    return found
 
 
 def answer(

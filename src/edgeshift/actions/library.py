@@ -6,9 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from edgeshift.actions.ask import answer
+from edgeshift.actions.ask import answer, ask_all
 from edgeshift.actions.desk import Desk
-from edgeshift.actions.results import write_answers
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import Taken, take
 from edgeshift.errors import QuestionRefused, Refusal, UnclearColumns, UnreadableFile, WhichEntry
@@ -57,9 +56,9 @@ class Experiment:
         """The answers, each with its figure; they show themselves in a notebook."""
         return answer(self.session, question, edge)
 
-    def save(self, answers: list[Answer]) -> list[str]:
-        """Write answers and figures under `results/`; returns their names there."""
-        return write_answers(self.session, answers)
+    def save(self) -> list[Answer]:
+        """Ask everything that can be asked and bring `results/` up to date; returns the answers."""
+        return ask_all(self.session)
 
     def spectra(self, edge: str) -> EdgeSet:
         """The reduced spectra of one edge, without the scans set aside."""

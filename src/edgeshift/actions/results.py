@@ -19,36 +19,48 @@ from edgeshift.wording.plain import as_json
 WIDTH = 1280
 
 
-def write_answers(session: Session, answers: list[Answer]) -> list[str]:
-    """`results/<question>.json` and a figure for each answer that has one; returns the names written.
+def write_all(session: Session, answers: list[Answer], sets: Mapping[str, EdgeSet]) -> list[str]:
+    """All of `results/`: `<question>.json`, a figure for each answer, `spectra/` as XDI; nothing older stays.
 
-    The same experiment gives the same bytes. On a folder that cannot be written nothing happens.
+    The same experiment gives the same files with the same bytes. On a folder that cannot be written nothing
+    happens. Returns the names.
     """
-    if not answers or not session.folder.writable:
-        return []
-    naming = open_naming(session.known().experiment)
-    question = answers[0].question
-    names = [f"{question}.json"]
-    session.folder.write_result(names[0], as_json(answers, naming).encode())
-    for answer in answers:
-        if answer.figure is not None:
-            name = f"{'-'.join(_file_words(answer))}.svg"
-            session.folder.write_result(name, draw(answer.figure, WIDTH, naming=naming).encode())
-            names.append(name)
-    return names
-
-
-def write_spectra(session: Session, sets: Mapping[str, EdgeSet]) -> list[str]:
-    """`results/spectra/`: one XDI file for each spot, value and independent error, with its methods."""
     if not session.folder.writable:
         return []
-    names = []
+    made = {**_answers(session, answers), **_spectra(sets)}
+    for name, data in made.items():
+        session.folder.write_result(name, data)
+    session.folder.keep_results(made)
+    return list(made)
+
+
+def _answers(session: Session, answers: list[Answer]) -> dict[str, bytes]:
+    naming = open_naming(session.known().experiment)
+    made = {}
+    for question in dict.fromkeys(a.question for a in answers):
+        mine = [a for a in answers if a.question == question]
+        made[f"{question}.json"] = as_json(mine, naming).encode()
+        for answer in mine:
+            name = f"{'-'.join(_file_words(answer))}.svg"
+            made[name] = draw(answer.figure, WIDTH, naming=naming).encode()
+    return made
+
+
+def _spectra(sets: Mapping[str, EdgeSet]) -> dict[str, bytes]:
+    """One XDI file for each spot, value and independent error, with its methods."""
+    made: dict[str, bytes] = {}
     for edge_set in sets.values():
         for spectrum in edge_set.spots:
-            name = f"spectra/{_spot_words(spectrum)}.xdi"
-            session.folder.write_result(name, xdi.write(_table(spectrum, edge_set)))
-            names.append(name)
-    return names
+            name, number = f"spectra/{_spot_words(spectrum)}", 1
+            # Names that no disk likes are made plain, and may then be alike.
+            while f"{name}{_nth(number)}.xdi" in made:
+                number += 1
+            made[f"{name}{_nth(number)}.xdi"] = xdi.write(_table(spectrum, edge_set))
+    return made
+
+
+def _nth(number: int) -> str:
+    return "" if number == 1 else f"~{number}"
 
 
 def _file_words(answer: Answer) -> Iterable[str]:

@@ -119,8 +119,12 @@ class Session:
         where = place_from(table, profile)
         if place:
             where = replace(where, **{part: said for part, said in place.items() if said is not None})
-        scan = scan_from_table(table, profile, arrival.scan, arrival.sha256, _in_arm(where, experiment))
-        return replace(scan, file=arrival.file)
+        # Several entries of one file share its bytes; each is a scan with a name of its own.
+        entry = f"#{arrival.entry}" if arrival.entry is not None and len(found) > 1 else ""
+        scan = scan_from_table(
+            table, profile, arrival.scan, f"{arrival.sha256}{entry}", _in_arm(where, experiment)
+        )
+        return replace(scan, file=f"{arrival.file}{entry}")
 
     def _flagged(self, edge: str, scans: tuple[Scan, ...], experiment: Experiment) -> tuple[Pass, ...]:
         """Flags are found among one specimen's scans, so only that specimen is done again."""

@@ -150,6 +150,16 @@ class ExperimentFolder:
         write_durably(target, data)
         return True
 
+    def keep_results(self, names: Iterable[str]) -> None:
+        """Clear away derived files that are not among `names`: they belong to an older state."""
+        kept = {self.path / RESULTS / PurePosixPath(name) for name in names}
+        for path in sorted((self.path / RESULTS).rglob("*"), reverse=True):
+            with suppress(OSError):
+                if path.is_dir():
+                    path.rmdir()  # only where it is empty
+                elif path not in kept:
+                    path.unlink()
+
     def experiment_text(self) -> str:
         """The last accepted experiment text. A change by hand counts once `accept_hand_edit` has seen it."""
         return _last_text(self.events())

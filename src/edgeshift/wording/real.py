@@ -10,7 +10,12 @@ RUNG_WORDS = {"scans": "repeat scans", "spots": "other spots", "units": "other u
 
 
 def sentence(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
-    """The one sentence of an edge's answer."""
+    """The one sentence of an edge's answer; of several treated arms it names the one it is about."""
+    told = _told(verdict, states, detail)
+    return f"{_arms(detail)[1]}: {told}" if detail["treated_arms"] > 1 else told
+
+
+def _told(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
     control, treated = _arms(detail)
     if verdict == "no-change":
         matters = detail["matters"]
@@ -28,7 +33,8 @@ def _units_lit(detail: Mapping, control: str, treated: str) -> str:
     dots = [d for d in detail["dots"] if d["value"] is not None]
     pairs = {d["pair"] for d in dots}
     if detail["paired"] and detail["judged_by"] == "feature" and _same_way(dots, detail):
-        return f"All {count(len(pairs))} pairs moved the same way, beyond their own scatter."
+        every = "Both" if len(pairs) == 2 else f"All {count(len(pairs))}"
+        return f"{every} pairs moved the same way, beyond their own scatter."
     return f"Beyond the scatter of their units, {treated} differs from {control}."
 
 
@@ -54,9 +60,10 @@ def _arms(detail: Mapping) -> tuple[str, str]:
     return f"{{arm:{detail['control']}}}", f"{{arm:{detail['treated'][0]}}}"
 
 
-def one_arm_only(edge: str) -> str:
-    """Where an arm has nothing kept."""
-    return f"Only one arm has kept scans at {edge}, so nothing can be compared."
+def nothing_to_compare(edge: str, arms: int) -> str:
+    """Where `arms` of the two (none or one) have anything kept."""
+    who = "Only one arm has" if arms else "No arm has"
+    return f"{who} kept scans of known units at {edge}, so nothing can be compared."
 
 
 def measure_both(control: str, treated: str) -> str:
@@ -80,14 +87,20 @@ def would_change_it(states: Mapping[str, str], detail: Mapping) -> tuple[str, ..
     return tuple(acts)
 
 
-def cautions(edge_set, detail: Mapping) -> tuple[str, ...]:
-    """What a listener must hear beside the verdict."""
-    said = []
+def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
+    """What a listener must hear beside the verdict; `doubts` are the reduction's own."""
+    said = list(doubts)
     curves = detail.get("curves")
     if curves and curves["unit"] == "area":
         said.append("No usable edge step here: curves are scaled to their mean height.")
     if detail["declared"] == "after":
         said.append("Found after looking, so the whole curve's price was paid.")
+    if detail["treated_arms"] > 1:
+        price = f"{count(detail['treated_arms'])} treated arms share the control"
+        said.append(f"{price.capitalize()}; each was judged at a level of {detail['levels']['units']:.2g}.")
+    if detail["left_out"]:
+        units = _listed([f"{{unit:{unit}}}" for unit in detail["left_out"]])
+        said.append(f"Without a partner, and so not among the pairs: {units}.")
     if detail["rungs"]["units"] != "cannot-test" and detail["smallest_p"] > 0.05:
         said.append(f"With these units no reshuffling could give a chance below {detail['smallest_p']:.2g}.")
     said.append("Different units are replicates; repeated scans are not.")
@@ -102,8 +115,9 @@ def control_moved(edges: Sequence[str]) -> tuple[str, ...]:
 
 def summary(family: Sequence, moved: Sequence[str], controls: Sequence[str]) -> str:
     """One line for all edges; `controls` are the control edges that were judged, `moved` those that moved."""
-    lit = [a.edge for a in family if a.verdict == "units"]
-    lower = [a.edge for a in family if a.verdict in ("spots", "scans")]
+    lit = [_which(a) for a in family if a.verdict == "units"]
+    lower = [_which(a) for a in family if a.verdict in ("spots", "scans")]
+    steady = [_which(a) for a in family if a.verdict == "no-change"]
     if moved:
         return f"The control edge {_listed(moved)} moved too, so nothing here is chemistry yet."
     if lit:
@@ -114,7 +128,16 @@ def summary(family: Sequence, moved: Sequence[str], controls: Sequence[str]) -> 
         return f"{_listed(lower)} {verb} between these specimens; the units cannot say more."
     if any(a.verdict == "not-shown" for a in family):
         return "No difference shown beyond the scatter of units."
+    if steady:
+        return f"{_listed(steady)}: no change as large as what was declared to matter."
     return "We cannot tell yet."
+
+
+def _which(answer) -> str:
+    """The edge, and the treated arm where there are several."""
+    if answer.detail.get("treated_arms", 1) == 1:
+        return answer.edge
+    return f"{answer.edge} ({{arm:{answer.detail['treated'][0]}}})"
 
 
 def _listed(edges: Sequence[str]) -> str:
@@ -130,6 +153,11 @@ def feature_difference(feature: str, rung: str | None) -> str:
 def largest_difference(energy_ev: float, rung: str) -> str:
     """Where the curves differ most."""
     return f"largest difference, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
+
+
+def beyond_its_band(energy_ev: float, rung: str) -> str:
+    """Where the curves leave the band, when that is not where they differ most."""
+    return f"farthest beyond its band, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
 
 
 def largest_at() -> str:

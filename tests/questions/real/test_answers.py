@@ -167,3 +167,63 @@ def test_a_line_ratio_takes_the_two_to_one_steps_away_and_needs_a_usable_step():
     assert abs(read_feature(plain, energy, curve_on_steps) - 1.0) > 0.1
     with pytest.raises(ValueError, match="a line-ratio needs 2 window"):
         Feature(kind="line-ratio", windows=((706.0, 712.0),))
+
+
+def test_a_unit_without_a_partner_is_named_and_left_out():
+    units = {"raw": PAIRS["raw"], "fired": [*PAIRS["fired"], ("FD", "D")]}
+    answer, _ = ask(units, shift(units, 0.6), declared())
+    assert answer.detail["left_out"] == ["FD"]
+    assert "Without a partner, and so not among the pairs: {unit:FD}." in answer.cautions
+
+
+def test_several_treated_arms_are_told_apart_and_their_price_is_said():
+    units = {"raw": PAIRS["raw"], "warm": PAIRS["fired"], "hot": [("HA", "A"), ("HB", "B"), ("HC", "C")]}
+    first, second, summary = ask(units, shift(units, 0.6), declared())
+    assert first.sentence.startswith("{arm:warm}: ")
+    assert second.sentence.startswith("{arm:hot}: ")
+    assert "Al K ({arm:warm}) and Al K ({arm:hot})" in summary.sentence
+    assert "Two treated arms share the control; each was judged at a level of 0.013." in first.cautions
+
+
+def test_a_summary_of_no_change_does_not_say_we_cannot_tell():
+    units = {"raw": [(f"R{n}", None) for n in range(6)], "fired": [(f"F{n}", None) for n in range(6)]}
+    found = shift(units, 0.0, seed=3, unit_sd=0.01, spots=1, scans=1)
+    _, summary = ask(units, found, declared(matters=0.1))
+    assert (summary.verdict, summary.sentence) == (
+        "no-change",
+        "Al K: no change as large as what was declared to matter.",
+    )
+
+
+def test_what_would_have_shown_holds_where_the_curves_differ_most():
+    """It is larger than the band there, so it never contradicts the number beside it."""
+    units = {"raw": [(f"R{n}", None) for n in range(3)], "fired": [(f"F{n}", None) for n in range(3)]}
+    answer, _ = ask(units, shift(units, 0.05, seed=2, unit_sd=0.2), Comparison(EDGE))
+    assert answer.detail["rungs"]["units"] == "not-shown"
+    most = max(abs(v) for v in answer.detail["curves"]["difference"]["value"])
+    assert answer.detail["would_have_shown"]["units"] > most
+
+
+def test_without_a_feature_the_dots_are_read_where_the_arms_differ_most():
+    answer, _ = ask(PAIRS, shift(PAIRS, 0.6), Comparison(EDGE))
+    assert answer.detail["found"]["energy_ev"] == pytest.approx(1568, abs=0.5)
+    values = {dot["unit"]: dot["value"] for dot in answer.detail["dots"]}
+    assert values["FA"] - values["RA"] == pytest.approx(0.6, abs=0.15)
+    assert all(spot["value"] is not None for dot in answer.detail["dots"] for spot in dot["spots"])
+
+
+def test_a_curve_that_leaves_its_band_elsewhere_says_where():
+    noise = np.full(249, 0.4)
+    noise[200:] = 0.001
+    rng = np.random.default_rng(4)
+    made = []
+    for arm, unit in (("raw", "RA"), ("fired", "FA")):
+        rows = [curve(1.0) + noise * rng.standard_normal(249) for _ in range(8)]
+        if arm == "fired":
+            rows = [row + 0.02 * (np.arange(249) >= 200) for row in rows]
+        made += [(Place(unit, str(n), unit, arm), [row]) for n, row in enumerate(rows)]
+    units = {"raw": [("RA", None)], "fired": [("FA", None)]}
+    answer, _ = ask(units, edge_set(made), Comparison(EDGE))
+    assert answer.detail["rungs"]["spots"] == "lit"
+    (beyond,) = [f for f in answer.because if f.code == "beyond-its-band"]
+    assert beyond.value > beyond.uncertainty

@@ -9,6 +9,7 @@ from invented import ENERGY, curve, scan
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.scan import Channel, Place
 from edgeshift.reduction.pipeline import flagged, formed
+from edgeshift.reduction.steps import divide
 
 
 def test_a_transmitted_beam_becomes_a_logarithm():
@@ -69,3 +70,13 @@ def test_counting_noise_of_both_channels_enters_the_ratio():
     )
     found = formed(flagged((made,), Recipe()), Recipe())[0].curve
     assert np.median(found.sigma / found.value) == pytest.approx(np.hypot(1 / 100, 1 / 200), rel=0.02)
+
+
+def test_the_sentence_says_how_old_the_reference_is_and_speaks_of_none_that_is_not_there():
+    times = {"scan-001": "2026-03-14T12:00:00+01:00", "scan-002": "2026-03-14T14:30:00+01:00"}
+    clay = scan("scan-001", place=Place("RAW-A", "1"), started=times["scan-001"])
+    clean = scan("scan-002", place=Place("bare gold", "1"), started=times["scan-002"])
+    recipe = Recipe.model_validate({"divide": {"i0": "reference", "reference": "bare gold"}})
+    both, alone = flagged((clay, clean), recipe), flagged((clay,), recipe)
+    assert "bare gold, recorded at most 2.5 h before or after it." in divide.sentence(both, recipe)
+    assert "bare gold" not in divide.sentence(alone, recipe)

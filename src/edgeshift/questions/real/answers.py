@@ -8,16 +8,18 @@ from edgeshift.questions.real.facts import facts_of
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
+from edgeshift.reduction.steps.scale import NO_STEP
 from edgeshift.wording import real as words
 
 
 def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet) -> Answer:
     """The answer for one edge and one treated arm, judged at these levels."""
     if asked.nest is None:
+        kept = {spot.place.arm for spot in edge_set.spots} & {asked.control, asked.treated}
         return Answer(
             "real",
             "cannot-tell",
-            words.one_arm_only(asked.edge),
+            words.nothing_to_compare(asked.edge, len(kept)),
             asked.edge,
             would_change_it=(words.measure_both(asked.control, asked.treated),),
             detail={"edge": asked.edge, "rungs": dict.fromkeys(RUNGS, "cannot-test")},
@@ -32,9 +34,15 @@ def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet) -> An
         asked.edge,
         because=facts_of(asked, states, levels, edge_set),
         would_change_it=words.would_change_it(states, detail),
-        cautions=words.cautions(edge_set, detail),
+        cautions=words.cautions(detail, _doubts(edge_set)),
         detail=detail,
     )
+
+
+def _doubts(edge_set: EdgeSet) -> tuple[str, ...]:
+    """What the reduction doubted, each once; why there is no usable step has a caution of its own."""
+    every = dict.fromkeys(doubt for spot in edge_set.spots for doubt in spot.doubts)
+    return tuple(doubt for doubt in every if not doubt.startswith(NO_STEP))
 
 
 def _state(asked: Asked, rung: str, level: float) -> str:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 
@@ -17,28 +19,30 @@ from edgeshift.recipe.experiment import Feature
 def detail_of(asked: Asked, states: dict[str, str], levels: dict[str, float]) -> dict:
     """Everything a figure or a reader of the JSON needs; arms, units, specimens and scans by key."""
     nest = asked.nest
-    shown = next((rung for rung in reversed(RUNGS) if states[rung] != "cannot-test"), None)
     return {
         "edge": asked.edge,
         "control": asked.control,
         "treated": [asked.treated],
         "paired": nest.paired,
+        "treated_arms": asked.arms,
         "units": {arm: len(units) for arm, units in nest.arms},
+        "left_out": list(nest.left_out),
         "rungs": states,
         "rung_words": {r: asked.evidence(r).words for r in RUNGS if not asked.testable(r)},
         "would_have_shown": {
             r: asked.evidence(r).would_have_shown(levels[r]) for r in RUNGS if states[r] == "not-shown"
         },
         "judged_by": "feature" if asked.by_feature else "curve",
-        "feature": _feature(asked, shown, levels),
+        "feature": _feature(asked, levels),
+        "found": None if asked.ladder.features else _found(asked),
         "matters": asked.comparison.matters,
         "declared": asked.comparison.declared,
         "role": asked.comparison.role,
         "levels": levels,
         "chance": _unit_chance(asked, states),
         "smallest_p": smallest_reachable_p(len(nest.control_units), len(nest.treated_units), nest.paired),
-        "curves": _curves(asked, shown, levels),
-        "dots": [_dots(arm, unit) for arm, units in nest.arms for unit in units],
+        "curves": _curves(asked, levels),
+        "dots": [_dots(arm, unit, _reading(asked)) for arm, units in nest.arms for unit in units],
     }
 
 
@@ -47,7 +51,7 @@ def _unit_chance(asked: Asked, states: dict[str, str]) -> float | None:
     return None if states["units"] == "cannot-test" else asked.evidence("units").chance
 
 
-def _feature(asked: Asked, shown: str | None, levels: dict[str, float]) -> dict | None:
+def _feature(asked: Asked, levels: dict[str, float]) -> dict | None:
     feature = asked.comparison.feature
     if feature is None or asked.ladder.features is None:
         return None
@@ -90,12 +94,11 @@ def _unit_of(kind: str, curve_unit: str) -> str:
     )
 
 
-def _curves(asked: Asked, shown: str | None, levels: dict[str, float]) -> dict | None:
+def _curves(asked: Asked, levels: dict[str, float]) -> dict | None:
     """Arm means and their difference with the simultaneous band of the highest rung that can be tested."""
     nest, ladder = asked.nest, asked.ladder
     rung = next((r for r in reversed(RUNGS) if ladder.curves[r].testable), None)
-    means = [np.mean([u.curve for u in units], axis=0) for _, units in nest.arms]
-    difference = means[1] - means[0]
+    means, difference = nest.means, nest.difference
     half = np.full(len(difference), np.nan)
     if rung:
         half = ladder.curves[rung].band(levels[rung]).half_width
@@ -127,31 +130,42 @@ def _banded(value: np.ndarray, half: np.ndarray) -> dict:
     return {"value": _list(value), "low": _list(value - half), "high": _list(value + half)}
 
 
-def _dots(arm: str, unit: UnitBranch) -> dict:
+def _found(asked: Asked) -> dict:
+    """Where the dots are read when no feature can be: the height at which the two arms differ most."""
+    energy = float(asked.nest.energy_ev[_most_different(asked)])
+    unit = _unit_of("height", asked.nest.curve_unit)
+    return {"energy_ev": energy, "words": f"height at {energy:.1f} eV, where they differ most", "unit": unit}
+
+
+def _most_different(asked: Asked) -> int:
+    return int(np.argmax(np.abs(asked.nest.difference)))
+
+
+def _reading(asked: Asked) -> Callable[[Any], float]:
+    """How a dot is read from a unit, a spot or a scan."""
+    if asked.ladder.features:
+        return lambda leaf: leaf.feature
+    place = _most_different(asked)
+    return lambda leaf: float(leaf.curve[place])
+
+
+def _dots(arm: str, unit: UnitBranch, read: Callable[[Any], float]) -> dict:
     return {
         "arm": arm,
         "unit": unit.unit,
         "pair": unit.pair,
-        "value": _or_none(unit.feature),
+        "value": _or_none(read(unit)),
         "spots": [
             {
                 "specimen": s.specimen,
                 "spot": s.spot,
-                "value": _or_none(s.feature),
-                "scans": [_or_none(scan.feature) for scan in s.scans],
+                "value": _or_none(read(s)),
+                "scans": [_or_none(read(scan)) for scan in s.scans],
                 "keys": [scan.key for scan in s.scans],
             }
             for s in unit.spots
         ],
     }
-
-
-def largest_difference(nest: Nest, half_width: np.ndarray) -> tuple[float, float, float]:
-    """Energy, value and half-width of the band where the two arms differ most."""
-    means = [np.mean([u.curve for u in units], axis=0) for _, units in nest.arms]
-    difference = means[1] - means[0]
-    top = int(np.argmax(np.abs(difference)))
-    return float(nest.energy_ev[top]), float(difference[top]), float(half_width[top])
 
 
 def _or_none(value: float) -> float | None:

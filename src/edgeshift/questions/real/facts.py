@@ -7,8 +7,9 @@ import math
 import numpy as np
 
 from edgeshift.numerics.features import crossing
+from edgeshift.numerics.two_groups import t_quantile, welch_t
 from edgeshift.questions.real.asking import Asked
-from edgeshift.questions.real.detail import feature_words, largest_difference
+from edgeshift.questions.real.detail import feature_words
 from edgeshift.questions.real.nest import Nest
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.records.answer import Fact, Ref
@@ -40,15 +41,13 @@ def _difference(asked: Asked, levels: dict[str, float]) -> list[Fact]:
         return []
     rung = next((r for r in reversed(RUNGS) if asked.ladder.features[r].testable), None)
     found = asked.ladder.features[rung or "units"]
-    value = np.mean([u.feature for u in asked.nest.treated_units]) - np.mean(
-        [u.feature for u in asked.nest.control_units]
-    )
+    control, treated = (np.mean([u.feature for u in units]) for _, units in asked.nest.arms)
     half = float(found.band(levels[rung]).half_width[0]) if rung else None
     return [
         Fact(
             "feature-difference",
             words.feature_difference(feature_words(asked.comparison.feature), rung),
-            float(value),
+            float(treated - control),
             half,
             None,
             _refs(asked.nest),
@@ -57,19 +56,31 @@ def _difference(asked: Asked, levels: dict[str, float]) -> list[Fact]:
 
 
 def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
-    """Beside the band of the highest rung that the whole curve passes, else of the highest testable one."""
-    curves = asked.ladder.curves
+    """Beside the band of the highest rung that the whole curve passes, else of the highest testable one.
+
+    A curve may pass its band at another place than where it differs most; then both places are told.
+    """
+    curves, nest = asked.ladder.curves, asked.nest
     testable = [r for r in reversed(RUNGS) if curves[r].testable]
     if not testable:
         return []
     rung = next((r for r in testable if curves[r].chance <= levels[r]), testable[0])
-    half = asked.ladder.curves[rung].band(levels[rung]).half_width
-    energy, value, give_or_take = largest_difference(asked.nest, half)
-    unit = words.height_unit(asked.nest.curve_unit)
-    return [
-        Fact("largest-difference", words.largest_difference(energy, rung), value, give_or_take, unit),
-        Fact("largest-difference-energy", words.largest_at(), energy, None, "eV"),
+    half = curves[rung].band(levels[rung]).half_width
+    unit = words.height_unit(nest.curve_unit)
+
+    def told(code: str, text: str, at: int) -> Fact:
+        return Fact(code, text, float(nest.difference[at]), float(half[at]), unit)
+
+    most, farthest = int(np.argmax(np.abs(nest.difference))), curves[rung].farthest()
+    energies = [float(nest.energy_ev[at]) for at in (most, farthest)]
+    facts = [
+        told("largest-difference", words.largest_difference(energies[0], rung), most),
+        Fact("largest-difference-energy", words.largest_at(), energies[0], None, "eV"),
     ]
+    passes = curves[rung].chance <= levels[rung]
+    if passes and abs(nest.difference[most]) <= half[most]:
+        facts.append(told("beyond-its-band", words.beyond_its_band(energies[1], rung), farthest))
+    return facts
 
 
 def _half_step(nest: Nest) -> list[Fact]:
@@ -82,8 +93,10 @@ def _half_step(nest: Nest) -> list[Fact]:
     if not all(math.isfinite(r) for side in rises for r in side):
         return []
     apart = float(np.mean(rises[1]) - np.mean(rises[0]))
-    spread = [np.var(side, ddof=1) / len(side) for side in rises if len(side) > 1]
-    give_or_take = float(np.sqrt(sum(spread))) if len(spread) == 2 else None
+    give_or_take = None
+    if min(map(len, rises)) > 1:
+        found = welch_t(*(np.array(side) for side in rises))
+        give_or_take = t_quantile(0.975, found.df) * found.standard_error
     return [Fact("half-step", words.half_step(), apart, give_or_take, "eV", _refs(nest))]
 
 
@@ -93,7 +106,11 @@ def _rung(asked: Asked, rung: str, state: str, level: float) -> Fact:
         return Fact(f"{rung}-cannot-test", words.rung_untested(rung, found.words))
     if state == "not-shown":
         return Fact(
-            f"{rung}-not-shown", words.rung_not_shown(rung), found.would_have_shown(level), None, None
+            f"{rung}-not-shown",
+            words.rung_not_shown(rung),
+            found.would_have_shown(level),
+            None,
+            None if asked.by_feature else words.height_unit(asked.nest.curve_unit),
         )
     return Fact(f"{rung}-lit", words.rung_lit(rung), None, None, None)
 

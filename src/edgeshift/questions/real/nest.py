@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -75,7 +76,8 @@ class UnitBranch:
 
 @dataclass(frozen=True)
 class Nest:
-    """Two arms of one edge. `paired` says that units stand in the same order, pair by pair."""
+    """Two arms of one edge. `paired` says that units stand in the same order, pair by pair; `left_out` are
+    units whose partner has no kept scan."""
 
     edge: str
     energy_ev: np.ndarray
@@ -85,11 +87,23 @@ class Nest:
     control_units: tuple[UnitBranch, ...]
     treated_units: tuple[UnitBranch, ...]
     paired: bool
+    left_out: tuple[str, ...] = ()
 
     @property
     def arms(self) -> tuple[tuple[str, tuple[UnitBranch, ...]], ...]:
         """(arm name, its units), control first."""
         return ((self.control, self.control_units), (self.treated, self.treated_units))
+
+    @cached_property
+    def means(self) -> tuple[np.ndarray, np.ndarray]:
+        """Mean curve of each arm's units (points,), control first."""
+        control, treated = (np.mean([u.curve for u in units], axis=0) for _, units in self.arms)
+        return control, treated
+
+    @property
+    def difference(self) -> np.ndarray:
+        """Treated minus control (points,)."""
+        return self.means[1] - self.means[0]
 
 
 def read_feature(feature: Feature, energy: np.ndarray, value: np.ndarray) -> float:
@@ -150,8 +164,10 @@ def nest(
 
     first, second = branches(control), branches(treated)
     unit = "step" if all(s.unit == "step" for s in spots) else spots[0].unit
+    everyone = {u.unit for u in (*first, *second)}
     first, second, paired = _by_pair(first, second)
-    return Nest(edge_set.edge, energy, unit, control, treated, first, second, paired)
+    left_out = tuple(sorted(everyone - {u.unit for u in (*first, *second)}))
+    return Nest(edge_set.edge, energy, unit, control, treated, first, second, paired, left_out)
 
 
 def _by_pair(first: tuple[UnitBranch, ...], second: tuple[UnitBranch, ...]):

@@ -46,9 +46,19 @@ class Evidence:
         return finish(self.difference, self.standard_error, self.length, self.df, alpha)
 
     def would_have_shown(self, alpha: float) -> float:
-        """The smallest difference that shows four times in five, at a typical point."""
+        """The smallest difference that shows four times in five, where the two now differ most."""
         often = t_quantile(0.8, self.df)
-        return float((self.band(alpha).multiplier + often) * np.median(self.standard_error))
+        there = int(np.argmax(np.abs(self.difference)))
+        return float((self.band(alpha).multiplier + often) * self.standard_error[there])
+
+    def farthest(self) -> int:
+        """The point that lies farthest out for its own standard error."""
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return int(
+                np.nanargmax(
+                    np.where(self.standard_error > 0, np.abs(self.difference) / self.standard_error, 0)
+                )
+            )
 
 
 def untestable(words: str) -> Evidence:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 
 import numpy as np
 
@@ -34,9 +35,30 @@ def sentence(passes: tuple[Pass, ...], recipe: Recipe) -> str:
     """One methods sentence."""
     if recipe.divide.i0 == "none" or not any("i0" in each.rates for each in passes):
         return "No incoming beam was recorded beside the signal, so nothing was divided."
-    if recipe.divide.i0 == "reference":
-        return f"Each signal over I0 was divided by that of the clean reference {recipe.divide.reference}."
+    if recipe.divide.i0 == "reference" and _references(passes, recipe):
+        age = _greatest_age_h(passes, recipe)
+        when = "" if age is None else f", recorded at most {age:.1f} h before or after it"
+        return (
+            f"Each signal over I0 was divided by that of the clean reference {recipe.divide.reference}{when}."
+        )
     return "Each signal was divided by the incoming beam recorded in the same scan."
+
+
+def _greatest_age_h(passes: tuple[Pass, ...], recipe: Recipe) -> float | None:
+    """Hours between the reference and the scan farthest from it; None where a file keeps no time."""
+    starts = [each.scan.started for each in passes]
+    known = [each.scan.started for each in _references(passes, recipe)]
+    if not all((*starts, *known)):
+        return None
+    try:
+        times, references = ([datetime.fromisoformat(t) for t in some] for some in (starts, known))
+        return max(min(abs((t - r).total_seconds()) for r in references) for t in times) / 3600
+    except (TypeError, ValueError):  # some clocks with a zone and some without
+        return None
+
+
+def _references(passes: tuple[Pass, ...], recipe: Recipe) -> list[Pass]:
+    return [each for each in passes if each.scan.place.specimen == recipe.divide.reference]
 
 
 def _curve(each: Pass, recipe: Recipe) -> Spectrum:
@@ -76,9 +98,8 @@ def _ratio(each: Pass, recipe: Recipe) -> tuple[np.ndarray, np.ndarray]:
 
 def _over_reference(passes: tuple[Pass, ...], curves: list[Spectrum], recipe: Recipe) -> list[Spectrum]:
     """The double ratio; the reference's own noise is common to all curves and stays small beside them."""
-    clean = [
-        c for p, c in zip(passes, curves, strict=True) if p.scan.place.specimen == recipe.divide.reference
-    ]
+    known = {each.scan.key for each in _references(passes, recipe)}
+    clean = [curve for curve in curves if curve.key in known]
     if not clean:
         doubt = f"No scan of the clean reference {recipe.divide.reference} is here, so I0 alone was used."
         return [replace(curve, doubts=(*curve.doubts, doubt)) for curve in curves]
