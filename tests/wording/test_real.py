@@ -1,0 +1,139 @@
+"""The sentences of "Is the difference real?", verdict by verdict."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from edgeshift.records.answer import VERDICTS, Answer
+from edgeshift.wording import real as words
+
+STATES = ("lit", "not-shown", "cannot-test")
+PAIRS = [
+    {"arm": a, "pair": p, "value": v + (a == "fired")}
+    for p, v in (("1", 0.1), ("2", 0.2))
+    for a in ("raw", "fired")
+]
+
+
+def detail(**changes) -> dict:
+    return {
+        "control": "raw",
+        "treated": ["fired"],
+        "paired": True,
+        "judged_by": "feature",
+        "units": {"raw": 2, "fired": 2},
+        "matters": 0.3,
+        "declared": "before",
+        "dots": PAIRS,
+    } | changes
+
+
+def states(scans="lit", spots="lit", units="lit") -> dict:
+    return {"scans": scans, "spots": spots, "units": units}
+
+
+def said(verdict: str, rungs=None, **changes) -> str:
+    return words.sentence(verdict, rungs or states(), detail(**changes))
+
+
+def test_every_pair_that_moved_the_same_way_is_counted_in_words():
+    assert said("units") == "All two pairs moved the same way, beyond their own scatter."
+
+
+def test_pairs_that_moved_apart_are_not_said_to_agree():
+    apart = [*PAIRS[:3], {**PAIRS[3], "value": -5.0}]
+    assert (
+        said("units", dots=apart) == "Beyond the scatter of their units, {arm:fired} differs from {arm:raw}."
+    )
+
+
+@pytest.mark.parametrize("changes", [{"paired": False}, {"judged_by": "curve"}])
+def test_without_pairs_or_a_feature_nothing_is_said_of_every_pair(changes):
+    assert "pairs" not in said("units", **changes)
+
+
+def test_one_unit_each_cannot_tell_us_why():
+    found = said("spots", states(units="cannot-test"), units={"raw": 1, "fired": 1})
+    assert found == "These two differ. One unit each cannot tell us why."
+
+
+def test_no_change_names_the_difference_that_was_declared():
+    assert (
+        said("no-change")
+        == "No change larger than 0.3 between {arm:raw} and {arm:fired}, as declared beforehand."
+    )
+
+
+def test_not_shown_is_never_called_no_change():
+    found = said("not-shown", states(units="not-shown"))
+    assert "No difference shown" in found and "change" not in found
+
+
+@pytest.mark.parametrize("verdict", VERDICTS["real"])
+@pytest.mark.parametrize("rungs", list(itertools.product(STATES, repeat=3)))
+def test_every_sentence_is_short_and_names_arms_by_tokens(verdict, rungs):
+    for counts in ({"raw": 1, "fired": 1}, {"raw": 3, "fired": 2}):
+        found = words.sentence(
+            verdict, dict(zip(("scans", "spots", "units"), rungs, strict=True)), detail(units=counts)
+        )
+        assert 3 < len(found.split()) <= 20
+        assert found.endswith(".")
+        assert "raw" not in found.replace("{arm:raw}", "") and "fired" not in found.replace("{arm:fired}", "")
+
+
+@pytest.mark.parametrize(
+    ("rungs", "declared", "act"),
+    [
+        (states(units="cannot-test"), "before", "Treat and measure more units"),
+        (states(units="not-shown"), "before", "More units in each arm; more scans on these units would not"),
+        (states(spots="cannot-test"), "before", "A second spot on a unit."),
+        (states(scans="cannot-test"), "before", "A repeat scan on a spot."),
+        (states(), "after", "Fresh units, with the feature declared before they are measured."),
+    ],
+)
+def test_each_thing_that_is_lacking_has_its_act(rungs, declared, act):
+    acts = words.would_change_it(rungs, {"declared": declared})
+    assert len(acts) == 1
+    assert acts[0].startswith(act)
+
+
+def test_where_nothing_is_lacking_nothing_would_change_it():
+    assert words.would_change_it(states(), {"declared": "before"}) == ()
+
+
+def one(edge: str, verdict: str) -> Answer:
+    return Answer("real", verdict, "Said.", edge)
+
+
+@pytest.mark.parametrize(
+    ("family", "moved", "controls", "sentence"),
+    [
+        ([one("Al K", "units")], [], ["K L"], "Al K moved beyond the scatter of units; K L did not."),
+        (
+            [one("Al K", "units"), one("Fe L", "units")],
+            [],
+            [],
+            "Al K and Fe L moved beyond the scatter of units.",
+        ),
+        (
+            [one("Al K", "units")],
+            ["K L"],
+            ["K L"],
+            "The control edge K L moved too, so nothing here is chemistry yet.",
+        ),
+        ([one("Al K", "spots")], [], [], "Al K differs between these specimens; the units cannot say more."),
+        ([one("Al K", "not-shown")], [], [], "No difference shown beyond the scatter of units."),
+        ([one("Al K", "cannot-tell")], [], [], "We cannot tell yet."),
+        ([], [], [], "We cannot tell yet."),
+    ],
+)
+def test_one_line_sums_up_all_edges(family, moved, controls, sentence):
+    assert words.summary(family, moved, controls) == sentence
+
+
+def test_a_summary_never_says_chemistry_where_a_control_moved():
+    assert words.control_moved(["K L", "Ti L"]) == (
+        "K L and Ti L should not have moved, but did: suspect the instrument before the chemistry.",
+    )
