@@ -179,7 +179,6 @@ def test_an_arm_without_scans_is_no_comparison(arms):
     assert (found.verdict, set(found.detail["rungs"].values())) == ("cannot-tell", {"cannot-test"})
 
 
-@pytest.mark.xfail(reason="scans of one file name share a key, so one of them is lost")
 def test_two_files_of_one_name_are_two_scans(tmp_path, beamline):
     for (_, data), day in zip(files("AlK"), ("monday", "tuesday"), strict=False):
         (tmp_path / day).mkdir()

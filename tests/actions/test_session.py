@@ -152,7 +152,6 @@ def test_one_byte_of_one_scan_is_another_identity(tmp_path):
     assert first[0].detail == second[0].detail
 
 
-@pytest.mark.xfail(reason="trust looks for declarations first, real for whatever was said last")
 def test_a_scan_is_judged_for_the_feature_that_is_compared(folder, desk):
     far = {"kind": "height", "windows": [[1990.0, 1991.0]]}
     note.declare(folder, desk, HOST, "Si K", far)

@@ -15,9 +15,6 @@ from edgeshift.actions.take import take
 WHO = Who("mentor", "the line we came for")
 RATIO = {"kind": "ratio", "windows": [[1566.05, 1566.35], [1568.05, 1568.35]]}
 OTHER = {"kind": "ratio", "windows": [[1566.15, 1566.45], [1568.05, 1568.35]]}
-TEXT_AND_NOTE = pytest.mark.xfail(
-    reason="an edited text counts as naming its features anew, and never as silent"
-)
 FOUND_AFTER = "Found after looking, so the whole curve's price was paid."
 
 
@@ -112,7 +109,6 @@ def test_an_edit_that_leaves_the_feature_alone_leaves_it_declared_before(tmp_pat
         assert aluminium(folder)["declared"] == "before"
 
 
-@TEXT_AND_NOTE
 def test_an_edit_elsewhere_leaves_a_feature_that_a_note_named_in_force(tmp_path):
     desk = steady_desk()
     with begun(tmp_path / "shift", [], desk=desk) as folder:
@@ -123,7 +119,6 @@ def test_an_edit_elsewhere_leaves_a_feature_that_a_note_named_in_force(tmp_path)
         assert (found["declared"], found["feature"]["windows"]) == ("before", OTHER["windows"])
 
 
-@TEXT_AND_NOTE
 def test_a_feature_taken_out_of_the_text_is_judged_no_more(tmp_path):
     desk = steady_desk()
     with begun(tmp_path / "shift", files("AlK"), desk=desk) as folder:

@@ -103,7 +103,10 @@ def read(
             )
         profile = proposal.profile
     profile = BeamlineProfile.model_validate(profile)
-    scan = scan_from_table(chosen[0], profile, path.stem, sha256_of(data), place_from(chosen[0], profile))
+    # Two files of one name are two scans, so part of the hash goes into the key.
+    sha256 = sha256_of(data)
+    key = f"{path.stem}-{sha256[:6]}"
+    scan = scan_from_table(chosen[0], profile, key, sha256, place_from(chosen[0], profile))
     return replace(scan, edge=edge) if edge else with_edge(scan, text.Experiment())
 
 

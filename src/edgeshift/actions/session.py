@@ -11,12 +11,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from edgeshift import __version__
-from edgeshift.errors import Refusal
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.formats.experiment_text import load
 from edgeshift.formats.recognise import tables
 from edgeshift.recipe.beamline import BeamlineProfile
-from edgeshift.recipe.experiment import Experiment, Feature
+from edgeshift.recipe.experiment import EdgePlan, Experiment, Feature
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.comparison import Comparison
 from edgeshift.records.edge_set import EdgeSet
@@ -66,7 +65,7 @@ class Session:
 
     def _replayed(self, until: str | None) -> Known:
         state = replay(self._events, until)
-        experiment = load(state.experiment_text, "experiment.yaml")
+        experiment = self._in_force(state)
         read = [self._scan(arrival, state, experiment) for arrival in state.arrivals.values()]
         key = ("joined", tuple(map(id, read)), id(experiment))
         joined = self.once(key, lambda: regions_joined(read, experiment))
@@ -76,6 +75,19 @@ class Session:
             by_edge.setdefault(scan.edge or NO_EDGE, []).append(scan)
         state = replace(state, judgements=_of_joined(joined, state))
         return Known(state, experiment, {edge: tuple(scans) for edge, scans in by_edge.items()})
+
+    def _in_force(self, state: ShiftState) -> Experiment:
+        """The accepted text with the features that people declared since laid over it."""
+        experiment = load(state.experiment_text, "experiment.yaml")
+        edges = {plan.edge: plan for plan in experiment.edges}
+        for edge in dict.fromkeys(each.edge for each in state.declarations):
+            feature, matters, _ = _named(edge, state)
+            plan = edges.get(edge, EdgePlan(edge=edge))
+            edges[edge] = plan.model_copy(update={"feature": feature, "matters": matters})
+        if tuple(edges.values()) == experiment.edges:
+            return experiment
+        key = ("in force", state.experiment_text, tuple((e, p.feature, p.matters) for e, p in edges.items()))
+        return self.once(key, lambda: experiment.model_copy(update={"edges": tuple(edges.values())}))
 
     def flagged(self, known: Known) -> dict[str, tuple[Pass, ...]]:
         """Every scan's rates and flags, by edge."""
@@ -175,25 +187,28 @@ def _comparison(edge: str, known: Known) -> Comparison:
 
 
 def _named(edge: str, state: ShiftState) -> tuple[Feature | None, float | None, int]:
-    """The feature in force, the difference that matters, and the event since which both stand unchanged."""
-    feature, matters, since = None, None, 0
+    """The feature in force, the difference that matters, and the event since which both stand unchanged.
+
+    A text that says the same of this edge as the text before it says nothing new, so what a person declared
+    in between stays in force; one that changes or drops the feature takes it over.
+    """
+    nothing: tuple[Feature | None, float | None] = (None, None)
+    in_force, in_text, since = nothing, nothing, 0
     for event in state.events:
-        found = _named_by(edge, event)
-        if found is not None and found != (feature, matters):
-            (feature, matters), since = found, event.number
-    return feature, matters, since
+        said = in_force
+        if event.kind == "declare" and event.payload.get("edge") == edge:
+            said = Feature.model_validate(event.payload["feature"]), event.payload.get("matters")
+        elif event.kind == "experiment":
+            before, in_text = in_text, _in_text(edge, event.payload["text"])
+            said = in_text if in_text != before else in_force
+        if said != in_force:
+            in_force, since = said, event.number
+    return *in_force, since
 
 
-def _named_by(edge: str, event: Event) -> tuple[Feature | None, float | None] | None:
-    if event.kind == "declare" and event.payload.get("edge") == edge:
-        return Feature.model_validate(event.payload["feature"]), event.payload.get("matters")
-    if event.kind != "experiment":
-        return None
-    try:
-        plan = load(event.payload["text"], "experiment.yaml").edge_plan(edge)
-    except Refusal:
-        return None
-    return (plan.feature, plan.matters) if plan and plan.feature else None
+def _in_text(edge: str, text: str) -> tuple[Feature | None, float | None]:
+    plan = load(text, "experiment.yaml").edge_plan(edge)
+    return (plan.feature, plan.matters) if plan and plan.feature else (None, None)
 
 
 def _bearing(known: Known) -> str:

@@ -129,9 +129,9 @@ def too_short(energy_ev: np.ndarray, value: np.ndarray, need: Need, found: Reach
 
     `found` is its reach.
     """
-    covered = all(energy_ev[0] <= low and high <= energy_ev[-1] for low, high in need.windows)
     if energy_ev.size < 2 * NEEDED_POINTS:
         return "points"
+    covered = all(energy_ev[0] <= low and high <= energy_ev[-1] for low, high in need.windows)
     if found.below_ev < found.needed_ev or found.below_points < NEEDED_POINTS:
         return "below"
     if not covered:

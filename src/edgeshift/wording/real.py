@@ -63,7 +63,7 @@ def _arms(detail: Mapping) -> tuple[str, str]:
 def nothing_to_compare(edge: str, arms: int) -> str:
     """Where `arms` of the two (none or one) have anything kept."""
     who = "Only one arm has" if arms else "No arm has"
-    return f"{who} kept scans of known units at {edge}, so nothing can be compared."
+    return f"{who} kept scans at {edge}, so nothing can be compared."
 
 
 def measure_both(control: str, treated: str) -> str:

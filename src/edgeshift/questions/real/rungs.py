@@ -61,8 +61,8 @@ def _scan_rung(nest: Nest, difference: np.ndarray, of, noise_of) -> Evidence:
     """Scatter of repeats on one spot; where no spot was repeated, the noise that each scan carries."""
     repeats = within_units(
         difference,
-        [np.vstack([of(scan) for scan in s.scans]) for _, _, s in _shares(nest)],
-        _weight(nest, lambda spot: 1.0 / len(spot.scans)),
+        [np.vstack([of(scan) for scan in s.scans]) for _, _, s in _shares(nest) if s.scans],
+        _weight(nest, lambda spot: 1.0 / len(spot.spectrum.scans)),
     )
     if repeats.testable:
         return repeats

@@ -71,7 +71,7 @@ def _cases(edge: str, group: tuple[Pass, ...], state: ShiftState, experiment: Ex
         key: tuple(other for other in same if other.scan.key not in doubted)
         for key, same in by_specimen(group).items()
     }
-    feature, recipe = declared_feature(edge, state, experiment), experiment.recipe_for(edge)
+    feature, recipe = declared_feature(edge, experiment), experiment.recipe_for(edge)
     listed = frozenset(specimen.name for specimen in experiment.specimens)
     curves: dict[str, RawCurve] = {}
     splines: dict[str, Spline] = {}

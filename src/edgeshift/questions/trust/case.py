@@ -7,15 +7,13 @@ from functools import cached_property
 
 import numpy as np
 
-from edgeshift.errors import TextRefused
 from edgeshift.numerics.completeness import Need, Reach, line_width, reach
 from edgeshift.numerics.local_lines import Spline, spline
 from edgeshift.recipe.experiment import Experiment, Feature
 from edgeshift.recipe.knobs import Recipe
-from edgeshift.records.shift_state import ShiftState
 from edgeshift.records.spectrum import Pass
 from edgeshift.reduction.raw_curve import RawCurve, raw_curve
-from edgeshift.tables.edges import edge_named
+from edgeshift.tables.edges import split_ev
 
 NEEDS_A_STEP = (None, "height", "area")
 """Kinds of feature that are counted in edge steps; None: no feature was declared. The others are ratios or
@@ -112,17 +110,10 @@ class Case:
         return self.splines[one.scan.key]
 
     def _split_ev(self) -> float:
-        try:
-            splits = edge_named(self.each.scan.edge or "").splits_ev
-        except TextRefused:
-            return 0.0
-        return splits[0].value if splits else 0.0
+        return split_ev(self.each.scan.edge)
 
 
-def declared_feature(edge: str, state: ShiftState, experiment: Experiment) -> Feature | None:
-    """The feature in force at this edge: the last one declared, else the one in the experiment text."""
-    said = [each for each in state.declarations if each.edge == edge]
-    if said:
-        return Feature.model_validate(said[-1].feature)
+def declared_feature(edge: str, experiment: Experiment) -> Feature | None:
+    """The feature that the experiment in force names at this edge."""
     plan = experiment.edge_plan(edge)
     return plan.feature if plan else None
