@@ -192,6 +192,13 @@ def test_noise_without_an_edge_is_weak():
     assert {"weak-step", "short-below"} & set(codes(ask(scan(1, factor=flat))))
 
 
+def test_a_signal_that_falls_at_its_edge_is_set_aside_and_a_swap_suspected():
+    line = np.exp(-(((ENERGY - 1568) / 1.5) ** 2))
+    found = ask(scan(1, factor=(2.0 + line - (ENERGY > 1569)) / curve()))
+    assert "falls" in codes(found)
+    assert "swapped?" in str(found.detail["scans"])
+
+
 def test_a_copy_is_shown_and_counts_once():
     arrival = Arrival("scan-001", "0001.dat", "1", "2026-03-01T10:00:00Z", copies=("copy.dat",))
     found = ask(scan(1), scan(2), state=ShiftState(arrivals={"scan-001": arrival}))

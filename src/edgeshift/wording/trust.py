@@ -23,6 +23,7 @@ REASONS = {
     "injection": "Fresh electrons came in near {at:.1f} eV; points left out: {points}.",
     "feature-lost": "Too few usable points are left in the feature's window.",
     "dead-time": "The counter missed {percent:.0f} % of the light.",
+    "falls": "The signal falls at its edge: are signal and I0 swapped?",
     "weak-step": "Its edge step is only {sigmas:.1f} times its own noise.",
     "weak-line": "Its white-line area is only {sigmas:.1f} times its own noise.",
     "beam-structure": "Marks of the incoming beam are left in it (correlation {correlation:.2f}).",

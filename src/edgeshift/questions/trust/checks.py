@@ -127,8 +127,10 @@ def _strength(case: Case) -> Iterator[Reason]:
     else:
         code = "weak-line"
         sigmas = line_strength(case.energy_ev, case.value, case.found, case.need.split_ev)
-    if sigmas < case.recipe.scale.least_step_sigmas:
-        yield note(code, sigmas=sigmas)
+    if sigmas < -case.recipe.scale.least_step_sigmas:
+        yield against("falls")
+    elif sigmas < case.recipe.scale.least_step_sigmas:
+        yield note(code, sigmas=max(sigmas, 0.0))
 
 
 def _beam(case: Case) -> Iterator[Reason]:
