@@ -102,14 +102,16 @@ def main() -> None:
     arguments.add_argument("--processes", type=int, default=2)
     chosen = arguments.parse_args()
     shares = count(chosen.seeds, chosen.processes)
-    held = (
-        shares["Al K"] >= 0.99
-        and shares["Fe L"] >= 0.85
-        and max(shares["K L"], shares["Ti L"]) <= 16 / 200
-        and shares["Si K"] <= shares["Si K power"] + 0.07
-    )
-    print("all promises held" if held else "a promise was missed")
-    sys.exit(0 if held else 1)
+    promises = {
+        "Al K lit in at least 99 %": shares["Al K"] >= 0.99,
+        "Fe L lit in at least 85 %": shares["Fe L"] >= 0.85,
+        "K L lit in at most 16 of 200": shares["K L"] <= 16 / 200,
+        "Ti L lit in at most 16 of 200": shares["Ti L"] <= 16 / 200,
+        "Si K lit in no more than its power and 7 points": shares["Si K"] <= shares["Si K power"] + 0.07,
+    }
+    for promise, held in promises.items():
+        print(f"  {'held  ' if held else 'MISSED'} {promise}")
+    sys.exit(0 if all(promises.values()) else 1)
 
 
 if __name__ == "__main__":

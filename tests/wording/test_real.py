@@ -21,6 +21,7 @@ def detail(**changes) -> dict:
     return {
         "control": "raw",
         "treated": ["fired"],
+        "treated_arms": 1,
         "paired": True,
         "judged_by": "feature",
         "units": {"raw": 2, "fired": 2},
@@ -39,7 +40,16 @@ def said(verdict: str, rungs=None, **changes) -> str:
 
 
 def test_every_pair_that_moved_the_same_way_is_counted_in_words():
-    assert said("units") == "All two pairs moved the same way, beyond their own scatter."
+    assert said("units") == "Both pairs moved the same way, beyond their own scatter."
+
+
+def test_three_pairs_are_counted_in_words():
+    third = [{"arm": a, "pair": "3", "value": 0.5 + (a == "fired")} for a in ("raw", "fired")]
+    assert said("units", dots=PAIRS + third).startswith("All three pairs moved the same way")
+
+
+def test_of_several_treated_arms_the_one_is_named():
+    assert said("not-shown", treated_arms=2).startswith("{arm:fired}: ")
 
 
 def test_pairs_that_moved_apart_are_not_said_to_agree():
@@ -74,9 +84,15 @@ def test_not_shown_is_never_called_no_change():
 @pytest.mark.parametrize("verdict", VERDICTS["real"])
 @pytest.mark.parametrize("rungs", list(itertools.product(STATES, repeat=3)))
 def test_every_sentence_is_short_and_names_arms_by_tokens(verdict, rungs):
-    for counts in ({"raw": 1, "fired": 1}, {"raw": 3, "fired": 2}):
+    for counts, arms in (
+        ({"raw": 1, "fired": 1}, 1),
+        ({"raw": 3, "fired": 2}, 1),
+        ({"raw": 3, "fired": 2}, 3),
+    ):
         found = words.sentence(
-            verdict, dict(zip(("scans", "spots", "units"), rungs, strict=True)), detail(units=counts)
+            verdict,
+            dict(zip(("scans", "spots", "units"), rungs, strict=True)),
+            detail(units=counts, treated_arms=arms),
         )
         assert 3 < len(found.split()) <= 20
         assert found.endswith(".")
@@ -124,6 +140,7 @@ def one(edge: str, verdict: str) -> Answer:
             "The control edge K L moved too, so nothing here is chemistry yet.",
         ),
         ([one("Al K", "spots")], [], [], "Al K differs between these specimens; the units cannot say more."),
+        ([one("Al K", "no-change")], [], [], "Al K: no change as large as what was declared to matter."),
         ([one("Al K", "not-shown")], [], [], "No difference shown beyond the scatter of units."),
         ([one("Al K", "cannot-tell")], [], [], "We cannot tell yet."),
         ([], [], [], "We cannot tell yet."),
