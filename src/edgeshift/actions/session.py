@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from edgeshift import __version__
+from edgeshift.errors import Refusal
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.formats.experiment_text import load
 from edgeshift.formats.recognise import tables
@@ -207,7 +208,10 @@ def _named(edge: str, state: ShiftState) -> tuple[Feature | None, float | None, 
 
 
 def _in_text(edge: str, text: str) -> tuple[Feature | None, float | None]:
-    plan = load(text, "experiment.yaml").edge_plan(edge)
+    try:
+        plan = load(text, "experiment.yaml").edge_plan(edge)
+    except Refusal:  # an old text, accepted by an older version, names nothing that we could compare
+        return None, None
     return (plan.feature, plan.matters) if plan and plan.feature else (None, None)
 
 

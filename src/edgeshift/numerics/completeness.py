@@ -196,7 +196,9 @@ def step_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> flo
     if below.size < 2 or above.size < 2:
         return float("nan")
     sigma = single_scan_noise(energy_ev, value)
-    return float((above.mean() - below.mean()) / (sigma * np.hypot(below.size**-0.5, above.size**-0.5)))
+    error = float(sigma * np.hypot(below.size**-0.5, above.size**-0.5))
+    step = float(above.mean() - below.mean())
+    return step / error if error > 0 else float(np.copysign(np.inf, step))
 
 
 def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_ev: float) -> float:
@@ -212,4 +214,4 @@ def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_
     sigma = single_scan_noise(at, height)
     area = float(np.sum((height[inside] - below.mean()) * width))
     error = sigma * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / below.size))
-    return area / error if error > 0 else float("inf")
+    return area / error if error > 0 else float(np.copysign(np.inf, area))

@@ -49,7 +49,8 @@ def trimmed_spread(residual: np.ndarray) -> np.ndarray:
     for _ in range(TRIMMED):
         kept = size <= 3.0 * spread[..., None]
         count = np.maximum(np.count_nonzero(kept, axis=-1), 1)
-        whole = np.sum(size**2, axis=-1, where=kept)
+        with np.errstate(over="ignore"):
+            whole = np.sum(size**2, axis=-1, where=kept)
         spread = np.where(np.isfinite(spread), np.sqrt(whole / count) / 0.9866, np.nan)
     return spread
 

@@ -116,7 +116,6 @@ def test_the_methods_count_scans_and_spots():
     )
 
 
-@pytest.mark.xfail(reason="the methods count all scans of unknown specimens as one spot")
 def test_scans_of_unknown_specimens_are_counted_as_the_spots_they_are():
     passes = tuple(one(key, curve(1.0), Place()) for key in "abc")
     assert "(3 scans, 3 spots)" in average.sentence(passes, Recipe())

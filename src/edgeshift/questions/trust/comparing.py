@@ -32,7 +32,7 @@ def compare(first: Spectrum, second: Spectrum) -> Answer:
     try:
         found = autopsy(first.energy_ev, one, moved, noise)
     except ValueError:
-        return Answer("trust", "cannot-tell", words.TOO_LITTLE, edge)
+        return Answer("trust", "cannot-tell", words.TOO_LITTLE, edge, detail={"scans": {}})
     refs = (Ref("scan", first.key), Ref("scan", second.key))
     parts = [_part(part, first.unit) for part in found.parts]
     told = tuple(

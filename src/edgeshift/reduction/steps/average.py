@@ -40,10 +40,8 @@ def by_spot(passes: tuple[Pass, ...]) -> tuple[tuple[Pass, ...], ...]:
 
 def sentence(passes: tuple[Pass, ...], recipe: Recipe) -> str:
     """One methods sentence."""
-    spots = {(p.scan.place.specimen, p.scan.place.spot) for p in passes}
-    return (
-        f"The unweighted mean was taken of the scans on each spot ({len(passes)} scans, {len(spots)} spots)."
-    )
+    scans, spots = len(passes), len(by_spot(passes))
+    return f"The unweighted mean was taken of the scans on each spot ({scans} scans, {spots} spots)."
 
 
 def _mean(curves: list[Spectrum], recipe: Recipe) -> Spectrum:
