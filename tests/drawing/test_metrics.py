@@ -73,3 +73,7 @@ def test_even_lines_are_no_more_than_uneven_ones(text, width):
 
 def test_a_pinched_name_keeps_both_its_ends():
     assert pinch("third table by the window, A", 18.0, 100.0).endswith(", A")
+
+
+def test_a_no_break_space_holds_a_number_together():
+    assert wrap("1\u00a0×\u00a010 of it", 18.0, 20.0) == ["1\u00a0×\u00a010", "of", "it"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from edgeshift.drawing.metrics import shorten
+from edgeshift.drawing.metrics import shorten, wrap
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, draw_ruler
 from edgeshift.records.figure import Interval, Intervals, Ruler
@@ -24,15 +24,18 @@ def _draw_row(pen: Pen, row: Interval, ruler: Ruler, box: Box) -> None:
     size, voice = pen.sizes.words, "bold" if row.main else "regular"
     baseline = box.top + 0.95 * size
     name = shorten(row.name, size, 0.4 * box.width, voice)
-    words = shorten(row.words, pen.sizes.small, box.width - pen.width(name, size, voice) - size)
     pen.text((box.left, baseline), name, size, voice=voice)
-    pen.text((box.right, baseline), words, pen.sizes.small, anchor="end", token="ink" if row.main else "ink2")
+    small, beside = pen.sizes.small, box.width - pen.width(name, size, voice) - size
+    lines = wrap(row.words, small, beside)  # a number is never cut: what does not fit goes a line lower
+    for line, words in enumerate(lines):
+        at = (box.right, baseline + 1.15 * small * line)
+        pen.text(at, words, small, anchor="end", token="ink" if row.main else "ink2")
 
     def across(value: float) -> float:
         held = min(max(value, ruler.low), ruler.high)
         return box.left + (held - ruler.low) / (ruler.high - ruler.low) * box.width
 
-    middle = baseline + 0.75 * size
+    middle = baseline + 0.75 * size + 1.15 * small * (len(lines) - 1)
     tall = 14.0 * pen.sizes.scale
     left, right, at = across(row.low), across(row.high), across(row.value)
     if row.main:

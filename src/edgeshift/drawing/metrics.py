@@ -6,6 +6,7 @@ tilde, read once from the fonts we ship (`tests/drawing/test_metrics.py` reads t
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable
 from functools import lru_cache
@@ -44,6 +45,7 @@ _TABLES = {"regular": _REGULAR, "bold": _BOLD, "italic": _ITALIC}
 _OTHERS = {"–": 501, "—": 1001, "‘": 277, "’": 277, "“": 498, "”": 498, "…": 958, "·": 319}
 _OTHERS |= {"−": 602, "÷": 602, "×": 577, "±": 618, "≤": 594, "≥": 594, "≈": 582, "°": 404, "µ": 591}
 _OTHERS |= {"ß": 640, "æ": 883, "Æ": 1016, "ø": 573, "Ø": 763, "\u00a0": 320}
+_BREAKS = re.compile("[ \t\r\n]+")
 _WIDE, _UNKNOWN = 1250, 720
 """Emoji and East Asian characters come from a font we do not know: room is left on purpose."""
 
@@ -68,9 +70,12 @@ def text_width(text: str, size: float, voice: Voice = "regular") -> float:
 
 
 def wrap(text: str, size: float, width: float, voice: Voice = "regular") -> list[str]:
-    """`text` in lines no wider than `width` pixels; a single word may stand out where it must."""
+    """`text` in lines no wider than `width` pixels; a single word may stand out where it must.
+
+    A no-break space holds: a number stays with its power of ten.
+    """
     lines: list[str] = []
-    for word in text.split():
+    for word in _BREAKS.split(text.strip()) if text.strip() else ():
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size, voice) <= width:
             lines[-1] = longer

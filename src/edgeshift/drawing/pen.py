@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -94,7 +95,7 @@ class Pen:
         if not words:
             return
         self.add(
-            "text", clean(words), x=float(at[0]), y=float(at[1]), font_size=size,
+            "text", _raised(words, size), x=float(at[0]), y=float(at[1]), font_size=size,
             fill=self.colour(token), text_anchor=None if anchor == "start" else anchor,
             font_weight="700" if voice == "bold" else None,
             font_family=ITALIC if voice == "italic" else None,
@@ -104,3 +105,19 @@ class Pen:
     def width(self, words: str, size: float, voice: Voice = "regular") -> float:
         """How wide words will be."""
         return text_width(words, size, voice)
+
+
+_POWER = re.compile("(?<=10)\\^(\u2212?[0-9]+)")
+
+
+def _raised(words: str, size: float) -> str:
+    """Markup of `words`; the power in "10^5" stands small and high: the font has not all raised digits."""
+    found: list[str] = []
+    for place, piece in enumerate(_POWER.split(words)):
+        if place % 2:
+            found.append(element("tspan", {"font-size": 0.7 * size, "dy": -0.36 * size}, clean(piece)))
+        elif place and piece:
+            found.append(element("tspan", {"dy": 0.36 * size}, clean(piece)))
+        else:
+            found.append(clean(piece))
+    return "".join(found)

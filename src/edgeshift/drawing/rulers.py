@@ -71,5 +71,6 @@ def draw_scale_bar(pen: Pen, bar: ScaleBar, foot: tuple[float, float], height: f
 
 
 def bar_words_width(pen: Pen, bar: ScaleBar) -> float:
-    """How wide the words beside a scale bar may be: little more than the longest of them."""
-    return 1.3 * max(pen.width(word, pen.sizes.small) for word in bar.words.split())
+    """How wide the words beside a scale bar may be: a little more than their longest, if that is short."""
+    longest = max(pen.width(word, pen.sizes.small) for word in bar.words.split(" "))
+    return max(longest, min(1.3 * longest, 5.0 * pen.sizes.small))
