@@ -236,7 +236,7 @@ def edges() -> list[Answer]:
     wanted = {
         "Al K": ("units", ("lit", "lit", "lit")),
         "Fe L": ("units", ("lit", "lit", "lit")),
-        "K L": ("spots", ("lit", "lit", "not-shown")),
+        "K L": ("scans", ("lit", "not-shown", "not-shown")),
         "Ti L": ("not-shown", ("not-shown", "not-shown", "not-shown")),
         "Si K": ("cannot-tell", ("lit", "cannot-test", "cannot-test")),
     }

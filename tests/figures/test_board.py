@@ -12,7 +12,7 @@ from edgeshift.records.answer import Answer
 def test_every_edge_has_its_ladder_in_the_order_given():
     (board,) = summary(samples.edges()).panels
     assert [ladder.name for ladder in board.ladders] == ["Al K", "Fe L", "K L", "Ti L", "Si K"]
-    assert board.ladders[2].states == ("lit", "lit", "not-shown")
+    assert board.ladders[2].states == ("lit", "not-shown", "not-shown")
     assert board.titles == ("repeat scans", "other spots", "other units")
 
 
@@ -23,7 +23,7 @@ def test_the_answer_that_sums_up_gives_the_sentence():
 
 def test_the_strip_says_every_rung_in_words():
     assert (
-        "K L: repeat scans lit, other spots lit, other units not shown, declared before."
+        "K L: repeat scans lit, other spots not shown, other units not shown, declared before."
         in summary(samples.edges()).alt
     )
 

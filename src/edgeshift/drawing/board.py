@@ -12,12 +12,13 @@ def draw_board(pen: Pen, board: Board, box: Box) -> None:
     scale, size = pen.sizes.scale, pen.sizes.small
     titles = _titles(pen, board)
     fit = _fit(pen, board, box.width)
-    each = min(230 * scale, (box.width - titles) / fit)
+    each = _each(pen, board, box.width)
+    said = _said(pen, board, box.width)
     lines = -(-len(board.ladders) // fit)
     tall = box.height / max(1, lines)
     for line in range(lines):
         row = Box(box.left, box.top + line * tall, box.width, tall)
-        rungs = _rung_places(pen, board, row)
+        rungs = _rung_places(pen, row, len(board.titles), said)
         for title, y in zip(board.titles, rungs, strict=True):
             pen.text((box.left, y + 0.34 * size), title, size, token="ink2")
         for place, ladder in enumerate(board.ladders[line * fit : (line + 1) * fit]):
@@ -27,7 +28,8 @@ def draw_board(pen: Pen, board: Board, box: Box) -> None:
 
 def board_height(pen: Pen, board: Board, width: float) -> float:
     """Pixels the board wants: a strip for each line of ladders."""
-    return 210 * pen.sizes.scale * -(-max(1, len(board.ladders)) // _fit(pen, board, width))
+    more = 1.2 * pen.sizes.small * (_said(pen, board, width) - 1)
+    return (210 * pen.sizes.scale + more) * -(-max(1, len(board.ladders)) // _fit(pen, board, width))
 
 
 def _titles(pen: Pen, board: Board) -> float:
@@ -41,11 +43,22 @@ def _fit(pen: Pen, board: Board, width: float) -> int:
     return max(1, min(most, len(board.ladders)))
 
 
-def _rung_places(pen: Pen, board: Board, row: Box) -> list[float]:
-    """The y of each rung, bottom first."""
-    head, foot = 1.9 * pen.sizes.name, 2.9 * pen.sizes.small + 14 * pen.sizes.scale
-    pitch = (row.height - head - foot) / len(board.titles)
-    return [row.bottom - foot - (place + 0.5) * pitch for place in range(len(board.titles))]
+def _each(pen: Pen, board: Board, width: float) -> float:
+    """Pixels from one ladder to the next."""
+    return min(230 * pen.sizes.scale, (width - _titles(pen, board)) / _fit(pen, board, width))
+
+
+def _said(pen: Pen, board: Board, width: float) -> int:
+    """Lines that the longest words beneath a ladder need."""
+    room = _each(pen, board, width) - 8 * pen.sizes.scale
+    return max((len(fit_lines(one.words, pen.sizes.small, room, 2)) for one in board.ladders), default=1)
+
+
+def _rung_places(pen: Pen, row: Box, count: int, said: int) -> list[float]:
+    """The y of each rung, bottom first, above `said` lines of words and the stamp."""
+    head, foot = 1.9 * pen.sizes.name, (1.7 + 1.2 * said) * pen.sizes.small + 14 * pen.sizes.scale
+    pitch = (row.height - head - foot) / count
+    return [row.bottom - foot - (place + 0.5) * pitch for place in range(count)]
 
 
 def _draw_ladder(pen: Pen, ladder: SmallLadder, box: Box, rungs: list[float]) -> None:
@@ -58,9 +71,10 @@ def _draw_ladder(pen: Pen, ladder: SmallLadder, box: Box, rungs: list[float]) ->
     name = fit_lines(ladder.name, pen.sizes.name, box.width + 26 * scale, 1, "bold")
     pen.text((box.left - 4, top - 12 * scale), name[0] if name else "", pen.sizes.name, voice="bold")
     y = bottom + 1.2 * size
-    for row in fit_lines(ladder.words, size, box.width + 26 * scale, 1):
+    for row in fit_lines(ladder.words, size, box.width + 26 * scale, 2):
         pen.text((box.left - 4, y), row, size)
-    pen.text((box.left - 4, y + 1.2 * size), ladder.stamp, size * 0.94, token="ink2")
+        y += 1.2 * size
+    pen.text((box.left - 4, y), ladder.stamp, size * 0.94, token="ink2")
 
 
 def _draw_bar(pen: Pen, state: str, box: Box, y: float) -> None:
