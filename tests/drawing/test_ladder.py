@@ -60,3 +60,12 @@ def test_pairs_are_joined_on_the_top_rung_only():
     lowest_join = max(float(line.get("y1")) for line in joins)
     bars_y = [float(rect.get("y")) for rect in root.iter("rect") if rect.get("rx") == "2"]
     assert lowest_join < min(bars_y)
+
+
+def test_the_stamp_stands_in_one_place_however_long_the_words_are():
+    long = samples.real(feature=samples.long_names().detail["feature"])
+    places = []
+    for answer in (samples.real(), long):
+        texts = [(text.get("x"), float(text.get("y")), text.text) for text in drawn(answer).iter("text")]
+        places.append(max(texts, key=lambda text: text[1]))
+    assert places[0] == places[1] and places[0][2] == "declared before"

@@ -23,7 +23,7 @@ def test_a_projector_sheet_is_16_to_9():
 def test_on_a_phone_the_ladder_stands_beneath_the_plot():
     root = tree.fromstring(draw(figure_of(samples.real()), 390))
     rows = {text.text: float(text.get("y")) for text in root.iter(f"{SVG}text")}
-    assert rows["more than other units"] > rows["photon energy, eV"]
+    assert rows["more than other units"] > rows["photon energy, eV, at Al K"]
 
 
 def test_a_board_takes_only_the_height_of_a_strip():

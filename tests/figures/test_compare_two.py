@@ -7,6 +7,7 @@ import sample_answers as samples
 from edgeshift.figures.compare_two import figure
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Band, Line
+from edgeshift.wording.figures import printed
 
 
 def test_the_main_cause_is_the_only_one_marked():
@@ -27,6 +28,7 @@ def test_a_part_that_makes_the_pair_less_alike_is_drawn_as_nothing():
     taken = {"parts": parts, "main": "gain"}
     (causes,) = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": taken})).panels
     assert (causes.rows[0].low, causes.rows[0].value, causes.rows[0].high) == (0.0, 0.0, 0.0)
+    assert not causes.rows[0].main
 
 
 def test_the_pair_stands_in_its_bands_above_what_is_left():
@@ -48,3 +50,26 @@ def test_a_part_without_a_number_is_not_known():
 def test_without_parts_it_cannot_tell():
     (blank,) = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": {"parts": []}})).panels
     assert blank.state == "cannot-tell"
+
+
+def test_a_share_is_never_more_than_the_whole():
+    parts = [{"code": "slide", "value": 0.3, "sigma": 0.1, "unit": "eV", "share": 1.7}]
+    taken = {"parts": parts, "main": "slide"}
+    told = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": taken}))
+    row = told.panels[0].rows[0]
+    assert (row.value, row.high) == (1.0, 1.0) and told.panels[0].ruler.high == 1.0
+    assert "1.7" not in told.alt
+
+
+def test_tiny_parts_have_powers_of_ten_and_the_unit_in_words():
+    parts = [{"code": "offset", "value": -6e-13, "sigma": 4e-13, "unit": "ratio", "share": 0.5}]
+    taken = {"parts": parts, "main": "offset"}
+    (causes,) = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": taken})).panels
+    assert printed("0e+00") == "0"
+    told = causes.rows[0].words.replace("\u00a0", " ")
+    assert told == "\u22126.0 × 10^\u221213, give or take 8.0 × 10^\u221213 of signal ÷ beam"
+
+
+def test_the_pair_and_the_words_name_the_edge():
+    told = figure(samples.autopsy())
+    assert told.panels[0].ruler.words.endswith("at Al K") and "at Al K" in told.alt

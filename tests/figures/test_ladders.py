@@ -78,3 +78,31 @@ def test_roles_follow_the_order_of_the_arms():
 
 def test_the_reading_has_no_finer_digits_than_its_ends_allow():
     assert ladder(samples.real().detail).reading == "difference +0.63, between +0.50 and +0.76"
+
+
+FOUND = {"energy_ev": 1566.4, "words": "height at 1566.4 eV, where they differ most", "unit": "edge steps"}
+
+
+def test_without_a_feature_the_dots_read_the_height_that_was_found():
+    answer = samples.real(feature=None, found=FOUND, declared="after", judged_by="curve")
+    found = ladder(answer.detail)
+    assert [sum(len(row.dots) for row in rung.rows) for rung in found.rungs] == [18, 12, 6]
+    assert found.ruler.words == "height at 1566.4 eV, where they differ most, in edge steps"
+    assert found.stamp == "found after"
+
+
+def shown(**changes) -> str:
+    states = {"scans": "lit", "spots": "lit", "units": "not-shown"}
+    answer = samples.real(rungs=states, would_have_shown={"units": 0.12}, **changes)
+    return ladder(answer.detail).rungs[2].words
+
+
+def test_what_would_have_shown_has_the_unit_of_what_judged():
+    feature = samples.real().detail["feature"]
+    assert shown(judged_by="feature") == "not shown; 0.12 in this ratio would have"
+    area = feature | {"unit": "edge steps × eV"}
+    assert shown(feature=area) == "not shown; 0.12 edge steps × eV would have"
+    by_curve = "not shown; 0.12 edge steps where they differ most would have"
+    assert shown(judged_by="curve") == by_curve
+    bare = shown(feature=None, found=FOUND, judged_by="curve")
+    assert bare == "not shown; 0.12 edge steps would have"

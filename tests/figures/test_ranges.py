@@ -26,8 +26,9 @@ def test_reach_leaves_out_what_is_not_a_number():
         ("step", 2.0, 1.0, "one edge step"),
         ("step", 0.7, 0.5, "half an edge step"),
         ("step", 0.4, 0.1, "a tenth of an edge step"),
-        ("ratio", 2.6, 1.0, "1 of signal ÷ beam"),
-        ("ratio", 5e-10, 2e-10, "2 × 10^\u221210 of signal ÷ beam"),
+        ("step", 12.0, 5.0, "5 edge steps"),
+        ("ratio", 2.6, 1.0, "1 of signal ÷\u00a0beam"),
+        ("ratio", 5e-10, 2e-10, "2\u00a0×\u00a010^\u221210 of signal ÷\u00a0beam"),
         ("raw", 3e5, 1e5, "100000 as read"),
     ],
 )

@@ -75,7 +75,7 @@ def test_a_band_that_says_almost_anything_does_not_press_the_curves_flat():
     line, (label,) = marks(plot, 1, Line)[0], marks(plot, 1, Label)
     assert lower.high - lower.low < 1.6 * (upper.high - upper.low)
     assert lower.low < min(line.y) and max(line.y) < lower.high
-    assert label.words.endswith("its band goes on")
+    assert label.words.endswith("the band is taller than this strip")
     assert max(marks(plot, 1, Band)[0].high) > 10, "the data keep the whole band"
 
 
@@ -107,3 +107,16 @@ def test_four_arms_keep_their_order_of_signs():
     plot, ladder = figure(samples.four_arms()).panels
     assert [line.role for line in marks(plot, 0, Line)] == ["control", "treated", "third", "fourth"]
     assert {dot.role for dot in ladder.rungs[2].rows[0].dots} == {"control", "treated", "third", "fourth"}
+
+
+def test_the_ruler_and_the_words_name_the_edge():
+    told = figure(samples.real())
+    assert told.panels[0].ruler.words == "photon energy, eV, at Al K"
+    assert "Al K" in told.alt
+
+
+def test_a_height_that_was_found_is_shown_where_it_is_read():
+    found = {"energy_ev": 1566.4, "words": "height at 1566.4 eV, where they differ most"}
+    told = figure(samples.real(feature=None, found=found, declared="after"))
+    assert told.panels[0].hairlines == (1566.4,)
+    assert "Dots: height at 1566.4 eV" in told.alt and "Found after" in told.alt

@@ -10,6 +10,8 @@ import sample_answers as samples
 from edgeshift.figures.trust import figure
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Band, Blank, FlagMark, Line, Shelf
+from edgeshift.wording.figures import SHORT_REASONS
+from edgeshift.wording.trust import REASONS
 
 
 def parts(kind: type) -> list:
@@ -22,7 +24,7 @@ def test_every_scan_stands_on_the_shelf_of_its_edge():
     assert {row.name: len(row.ticks) for row in shelf.rows} == {
         "Al K": 18, "Fe L": 12, "K L": 6, "Ti L": 6, "Si K": 4,
     }  # fmt: skip
-    assert shelf.rows[0].tally == "16 kept, 1 with a note, 2 aside"
+    assert shelf.rows[0].tally == "16 kept, 1 with a note, 2 set aside"
 
 
 def test_what_is_set_aside_keeps_its_place_and_its_reason():
@@ -61,10 +63,51 @@ def test_a_scan_that_ran_downwards_is_drawn_by_rising_energy():
     down = {**up.detail["trace"]}
     for name in ("energy_ev", "value", "sigma"):
         down[name] = down[name][::-1]
-    turned = Answer("trust", "all-kept", up.sentence, detail={"scans": {}, "trace": down})
+    turned = Answer("trust", "all-kept", up.sentence, up.edge, detail={"scans": {}, "trace": down})
     assert figure(turned).panels == figure(up).panels
 
 
 def test_a_shift_without_scans_says_what_to_do():
     (blank,) = figure(Answer("trust", "cannot-tell", "Nothing here yet.", detail={"scans": {}})).panels
     assert isinstance(blank, Blank) and blank.state == "empty" and blank.act
+
+
+def entry(scan: str, verdict: str, *codes: str, **more) -> dict:
+    told = [{"code": code, "sentence": f"{code} near 1570.8 eV."} for code in codes]
+    return {"scan": scan, "edge": "Al K", "verdict": verdict, "by": "tool", "reasons": told, **more}
+
+
+def shelf_of(*entries: dict) -> Shelf:
+    scans = {f"{place}.dat": one for place, one in enumerate(entries)}
+    return figure(Answer("trust", "some-set-aside", "Some.", detail={"scans": scans})).panels[0]
+
+
+def test_reasons_are_gathered_over_scans_and_what_is_set_aside_comes_first():
+    (row,) = shelf_of(
+        entry("a", "keep-with-a-note", "spike", "injection"),
+        entry("b", "set-aside", "gap", "spike"),
+        entry("c", "keep-with-a-note", "spike"),
+    ).rows
+    assert [(one.words, one.state, one.scans) for one in row.reasons] == [
+        ("a gap in its energies", "set-aside", ("{scan:b}",)),
+        ("a blip, left out", "keep-with-a-note", ("{scan:a}", "{scan:c}")),
+        ("fresh electrons came in, points left out", "keep-with-a-note", ("{scan:a}",)),
+    ]
+
+
+def test_a_copy_stands_on_the_shelf_and_is_no_scan_more():
+    (row,) = shelf_of(
+        entry("a", "keep"),
+        entry("a", "set-aside", "duplicate", copy_of="0.dat"),
+        entry("b", "set-aside", "gap"),
+    ).rows
+    assert row.tally == "1 kept, 1 set aside, 1 copy" and len(row.ticks) == 3
+
+
+def test_every_reason_has_short_words_but_those_in_peoples_own():
+    assert set(REASONS) - set(SHORT_REASONS) == {"doubt", "judged"}
+
+
+def test_one_trace_names_its_edge():
+    told = figure(samples.trace())
+    assert told.panels[0].ruler.words == "photon energy, eV, at Fe L" and "at Fe L" in told.alt

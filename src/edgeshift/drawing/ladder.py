@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from edgeshift.drawing.markers import marker
-from edgeshift.drawing.metrics import ASCENT, fit_lines, pinch, shorten
+from edgeshift.drawing.metrics import ASCENT, evenly, fit_lines, pinch, wrap
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, draw_ruler
 from edgeshift.records.figure import Dot, Ladder, Row, Ruler, Rung
@@ -146,34 +146,31 @@ def _pointed(dot: Dot) -> str:
 
 
 def _foot_lines(pen: Pen, ladder: Ladder, width: float) -> list[str]:
-    """The feature in words and the reading; one empty line more where the stamp fits beside neither."""
+    """What the dots are, and the reading."""
     size = pen.sizes.small
-    beside = width - pen.width(ladder.stamp, size, "bold") - 14
-    lines = fit_lines(ladder.ruler.words, size, width, 2) if ladder.ruler else []
-    lines += fit_lines(ladder.reading, size, width, 2)
-    return lines if any(pen.width(line, size) <= beside for line in lines) else [*lines, ""]
+    lines = evenly(lambda narrow: wrap(ladder.ruler.words, size, narrow), width) if ladder.ruler else []
+    if len(lines) > 2 or any(pen.width(line, size) > width for line in lines):
+        lines = fit_lines(ladder.ruler.words, size, width, 2)
+    return [*lines, *fit_lines(ladder.reading, size, width, 2)]
 
 
 def _foot_height(pen: Pen, ladder: Ladder, width: float) -> float:
     """Ruler, numbers, and the lines beneath."""
     size = pen.sizes.small
     ruler = CELL_HEIGHT + 1.2 * size if ladder.ruler else 0.0
-    return 10 * pen.sizes.scale + ruler + 1.3 * size * len(_foot_lines(pen, ladder, width)) + 0.3 * size
+    lines = len(_foot_lines(pen, ladder, width)) + 1
+    return 10 * pen.sizes.scale + ruler + 1.3 * size * lines + 0.3 * size
 
 
 def _draw_foot(pen: Pen, ladder: Ladder, box: Box) -> None:
-    """The ruler, then the feature and the reading at the left, and the stamp in bold at the right."""
+    """The ruler, what its dots are, the reading, and last, always in one place, the stamp in bold."""
     size, y = pen.sizes.small, box.top + 10 * pen.sizes.scale
     field = plot_box(_rails(box))
     if ladder.ruler:
         draw_ruler(pen, ladder.ruler, Box(field.left, y, field.width, CELL_HEIGHT))
         y += CELL_HEIGHT + 1.2 * size
     y += 0.5 * size + ASCENT * size
-    stamped = False
     for line in _foot_lines(pen, ladder, field.width):
-        pen.text((field.left, y), shorten(line, size, field.width), size, token="ink2")
-        beside = field.width - pen.width(ladder.stamp, size, "bold") - 14
-        if not stamped and pen.width(line, size) <= beside:
-            pen.text((field.right, y), ladder.stamp, size, anchor="end", voice="bold")
-            stamped = True
+        pen.text((field.left, y), line, size, token="ink2")
         y += 1.3 * size
+    pen.text((field.left, y), ladder.stamp, size, voice="bold")

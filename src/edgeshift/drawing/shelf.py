@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import os.path
 from typing import NamedTuple
 
 from edgeshift.drawing.metrics import shorten
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.shoulder import step_mark
 from edgeshift.drawing.svg import clean
-from edgeshift.records.figure import Shelf, ShelfRow, StepState, Tick
+from edgeshift.records.figure import ScanState, Shelf, ShelfReason, ShelfRow, StepState, Tick
+from edgeshift.wording.figures import more_reasons, more_scans
 
 _STATES: dict[str, StepState] = {"keep": "answered", "keep-with-a-note": "partly", "set-aside": "failed"}
+PLANK = 40.0
+"""Pixels on the Stage from one plank of an edge to the next."""
+LEADING = 1.32
 
 
 def draw_shelf(pen: Pen, shelf: Shelf, box: Box) -> None:
-    """Rows from the top, each with its plank, its tally, and the reasons that hang beneath."""
+    """Rows from the top, each with its plank, its tally, and as many reasons beneath as there is room for."""
     columns = _columns(pen, shelf, box)
-    needs = [_row_height(pen, row, columns) for row in shelf.rows]
+    bare = [_bare_height(pen, row, columns) for row in shelf.rows]
+    room = int((box.height - sum(bare)) / _line_height(pen) + 1e-6)
+    beside = 2 if not columns.stacked and sum(len(row.reasons) for row in shelf.rows) > room else 1
+    lines = _share_out([-(-len(row.reasons) // beside) for row in shelf.rows], room)
+    needs = [tall + count * _line_height(pen) for tall, count in zip(bare, lines, strict=True)]
     air = min(56 * pen.sizes.scale, max(0.0, box.height - sum(needs)) / max(1, len(needs)))
     top = box.top
     for place, (row, need) in enumerate(zip(shelf.rows, needs, strict=True)):
@@ -24,14 +33,16 @@ def draw_shelf(pen: Pen, shelf: Shelf, box: Box) -> None:
             left = len(shelf.rows) - place
             pen.text((box.left, box.bottom), f"and {left} more edges", pen.sizes.small, token="ink2")
             return
-        _draw_row(pen, row, Box(box.left, top, box.width, need), columns)
+        at = _draw_row(pen, row, Box(box.left, top, box.width, need), columns)
+        _draw_reasons(pen, row, at, lines[place], beside)
         top += need + air
 
 
 def shelf_height(pen: Pen, shelf: Shelf, width: float) -> float:
-    """Pixels the shelf wants where it stands alone."""
+    """Pixels the shelf wants where it stands alone: every reason has its line."""
     columns = _columns(pen, shelf, Box(0.0, 0.0, width, 0.0))
-    return sum(_row_height(pen, row, columns) + 16 * pen.sizes.scale for row in shelf.rows)
+    lines = sum(len(row.reasons) for row in shelf.rows) * _line_height(pen)
+    return lines + sum(_bare_height(pen, row, columns) + 16 * pen.sizes.scale for row in shelf.rows)
 
 
 class _Columns(NamedTuple):
@@ -55,24 +66,33 @@ def _columns(pen: Pen, shelf: Shelf, box: Box) -> _Columns:
     return _Columns(start, pitch, max(1, int(room / pitch + 1e-6)), stacked)
 
 
-def _lines(row: ShelfRow, columns: _Columns) -> int:
+def _planks(row: ShelfRow, columns: _Columns) -> int:
     return max(1, -(-len(row.ticks) // columns.fit))
 
 
-def _reasons(row: ShelfRow) -> list[tuple[int, Tick]]:
-    """The scans whose words are printed: those set aside, at most three an edge."""
-    aside = [(place, tick) for place, tick in enumerate(row.ticks) if tick.state == "set-aside"]
-    return [(place, tick) for place, tick in aside if tick.words][:3]
+def _line_height(pen: Pen) -> float:
+    return LEADING * pen.sizes.small
 
 
-def _row_height(pen: Pen, row: ShelfRow, columns: _Columns) -> float:
-    scale = pen.sizes.scale
+def _bare_height(pen: Pen, row: ShelfRow, columns: _Columns) -> float:
+    """Pixels of a row without any reason."""
     head = 1.5 * pen.sizes.name if columns.stacked else 0.0
-    shelves = _lines(row, columns) * 40 * scale
-    return head + shelves + len(_reasons(row)) * 1.32 * pen.sizes.small + 12 * scale
+    return head + (_planks(row, columns) * PLANK + 12) * pen.sizes.scale
 
 
-def _draw_row(pen: Pen, row: ShelfRow, box: Box, columns: _Columns) -> None:
+def _share_out(wanted: list[int], room: int) -> list[int]:
+    """Lines for each row, at most what it wants: dealt one by one from the top, until `room` is gone."""
+    given = [0] * len(wanted)
+    while room > 0 and given != wanted:
+        for place in range(len(wanted)):
+            if room > 0 and given[place] < wanted[place]:
+                given[place] += 1
+                room -= 1
+    return given
+
+
+def _draw_row(pen: Pen, row: ShelfRow, box: Box, columns: _Columns) -> Box:
+    """Name, tally, marks and planks; returns where the reasons go."""
     scale, top = pen.sizes.scale, box.top
     baseline = top + (0.9 * pen.sizes.name if columns.stacked else 26 * scale)
     wide = box.width / 2 if columns.stacked else columns.start - box.left - 16
@@ -80,43 +100,76 @@ def _draw_row(pen: Pen, row: ShelfRow, box: Box, columns: _Columns) -> None:
     pen.text((box.left, baseline), name, pen.sizes.name, voice="bold")
     pen.text((box.right, baseline), row.tally, pen.sizes.small, anchor="end", token="ink2")
     top += 1.5 * pen.sizes.name if columns.stacked else 0.0
-    feet = {}
     for place, tick in enumerate(row.ticks):
         line, column = divmod(place, columns.fit)
         left = columns.start + column * columns.pitch
-        mark = Box(left, top + (line * 40 + 6) * scale, 23 * scale, 18 * scale)
-        _draw_tick(pen, tick, mark)
-        feet[place] = (mark.left + mark.width / 2, mark.bottom)
-    for line in range(_lines(row, columns)):
-        y = top + line * 40 * scale + 32 * scale
+        _draw_tick(pen, tick, Box(left, top + (line * PLANK + 6) * scale, 23 * scale, 18 * scale))
+    for line in range(_planks(row, columns)):
+        y = top + line * PLANK * scale + 32 * scale
         stop = columns.start + min(columns.fit, len(row.ticks) - line * columns.fit) * columns.pitch
         pen.segment((columns.start - 6, y), (stop - columns.pitch + 30 * scale, y), "ink", 2.0 * scale)
-    beneath = Box(box.left, top + _lines(row, columns) * 40 * scale, box.width, 0.0)
-    _draw_reasons(pen, row, feet, beneath, columns.start)
+    beneath = top + _planks(row, columns) * PLANK * scale
+    return Box(columns.start, beneath, box.right - columns.start, 0.0)
 
 
 def _draw_tick(pen: Pen, tick: Tick, mark: Box) -> None:
     shown = f"{tick.scan}: {tick.words}" if tick.words else tick.scan
     pen.marks.append(f"<g><title>{clean(shown)}</title>")
-    step_mark(pen, _STATES[tick.state], mark, "plum" if tick.state == "set-aside" else "ink")
+    _draw_mark(pen, tick.state, mark)
     pen.marks.append("</g>")
 
 
-def _draw_reasons(
-    pen: Pen, row: ShelfRow, feet: dict[int, tuple[float, float]], box: Box, start: float
-) -> None:
-    """Reasons beneath the plank, the last scan's first, so that no leader crosses words.
+def _draw_mark(pen: Pen, state: ScanState, mark: Box) -> None:
+    """The state as a small edge; a note is a dot over its foot, for a tint alone is not seen from afar."""
+    step_mark(pen, _STATES[state], mark, "plum" if state == "set-aside" else "ink")
+    if state == "keep-with-a-note":
+        size = 0.22 * mark.height
+        pen.add("circle", cx=mark.left + size, cy=mark.top + size, r=size, fill=pen.theme.ink)
 
-    Where the scans stand in several lines, the reasons are a plain list: leaders would cross marks.
+
+def _draw_reasons(pen: Pen, row: ShelfRow, box: Box, lines: int, beside: int) -> None:
+    """Reasons in `lines`, `beside` one another, each behind the mark of its scans.
+
+    The last one counts those for which there was no room.
     """
-    size, listed = pen.sizes.small, len({foot[1] for foot in feet.values()}) > 1
-    for line, (place, tick) in enumerate(_reasons(row) if listed else reversed(_reasons(row))):
-        y = box.top + line * 1.32 * size + 0.75 * size
-        words = shorten(f"{tick.scan}: {tick.words}", size, box.width - 10)
-        x = feet[place][0]
-        left = max(box.left, min(x - 4, box.right - pen.width(words, size)))
-        if listed:
-            left = start
-        else:
-            pen.segment((x, feet[place][1] + 5), (x, y - 0.85 * size), "plum", 1.8 * pen.sizes.scale)
-        pen.text((left, y), words, size, token="plum")
+    size = pen.sizes.small
+    names = _short_names([tick.scan for tick in row.ticks])
+    indent, wide, fit = 1.7 * size, box.width / beside, lines * beside
+    for place, reason in enumerate(row.reasons[:fit]):
+        y = box.top + place // beside * _line_height(pen) + 0.85 * size
+        left = box.left + place % beside * wide
+        _draw_mark(pen, reason.state, Box(left, y - 0.72 * size, 1.0 * size, 0.78 * size))
+        untold = len(row.reasons) - fit if place == fit - 1 else 0
+        tail = f"; {more_reasons(untold)}" if untold > 0 else ""
+        told = _listed(pen, reason, names, wide - indent - size - pen.width(tail, size))
+        token = "plum" if reason.state == "set-aside" else "ink2"
+        pen.text((left + indent, y), told + tail, size, token=token)
+
+
+def _listed(pen: Pen, reason: ShelfReason, names: dict[str, str], width: float) -> str:
+    """The reason and as many of its scans as fit in `width` pixels, and how many there are besides."""
+    size, scans = pen.sizes.small, [names.get(scan, scan) for scan in reason.scans]
+    for shown in range(len(scans), 0, -1):
+        rest = f" {more_scans(len(scans) - shown)}" if shown < len(scans) else ""
+        told = f"{reason.words}: {', '.join(scans[:shown])}{rest}"
+        if pen.width(told, size) <= width:
+            return told
+    tail = f" ({len(scans)})"
+    return shorten(reason.words, size, width - pen.width(tail, size)) + tail
+
+
+def _short_names(names: list[str]) -> dict[str, str]:
+    """Each name without what all of a row share at both ends: "shift_0007.dat" among others is "0007".
+
+    Cut only where no letter or digit is torn from its word; where nothing would be left, all stay whole.
+    """
+    unlike = list(dict.fromkeys(names))
+    head = os.path.commonprefix(unlike) if len(unlike) > 1 else ""
+    tail = os.path.commonprefix([name[::-1] for name in unlike])[::-1] if len(unlike) > 1 else ""
+    while head and head[-1].isalnum():
+        head = head[:-1]
+    while tail and tail[0].isalnum():
+        tail = tail[1:]
+    short = {name: name[len(head) : len(name) - len(tail)] for name in unlike}
+    whole = any(len(name) <= len(head) + len(tail) for name in unlike)
+    return {name: name for name in unlike} if whole else short

@@ -36,27 +36,31 @@ def figure(answer: Answer) -> Figure:
         blank = Blank("cannot-tell", words.NO_CAUSE)
         return Figure("differ", answer.sentence, (blank,), words.plain_alt(answer.sentence, [words.NO_CAUSE]))
     causes = _causes(parts, autopsy.get("main"))
-    panels = (_pair(autopsy), causes) if autopsy.get("energy_ev") else (causes,)
-    told = [words.cause_alt(row.name, row.words, row.main) for row in causes.rows]
+    panels = (_pair(autopsy, answer.edge), causes) if autopsy.get("energy_ev") else (causes,)
+    told = [words.energy_at(answer.edge)] if answer.edge else []
+    told += [words.cause_alt(row.name, row.words, row.main) for row in causes.rows]
     return Figure("differ", answer.sentence, panels, words.plain_alt(answer.sentence, told))
 
 
 def _causes(parts: list[Mapping[str, Any]], main: str | None) -> Intervals:
     rows = tuple(_cause(part, part["code"] == main) for part in parts)
-    high = max(1.0, *(row.high for row in rows))
-    return Intervals(Ruler(0.0, high, words.SHARE), rows, share=0.44)
+    return Intervals(Ruler(0.0, 1.0, words.SHARE), rows, share=0.44)
 
 
 def _cause(part: Mapping[str, Any], main: bool) -> Interval:
-    """The share with the relative give-or-take of the part's own value; never drawn below nothing."""
-    share, value, sigma = max(0.0, float(part.get("share") or 0.0)), part.get("value"), part.get("sigma")
+    """The share with the relative give-or-take of the part's own value, held between nothing and all.
+
+    A cause with no share is never drawn as the main one, whatever it is called.
+    """
+    share = min(1.0, max(0.0, float(part.get("share") or 0.0)))
+    value, sigma = part.get("value"), part.get("sigma")
     relative = 2 * abs(sigma / value) if value and sigma else 0.0
-    low, high = max(0.0, share * (1 - relative)), min(2.0, share * (1 + relative))
+    low, high = max(0.0, share * (1 - relative)), min(1.0, share * (1 + relative))
     told = words.part(value, sigma, part.get("unit") or "")
-    return Interval(words.CAUSES.get(part["code"], part["code"]), share, low, high, told, main)
+    return Interval(words.CAUSES.get(part["code"], part["code"]), share, low, high, told, main and share > 0)
 
 
-def _pair(autopsy: Mapping[str, Any]) -> Plot:
+def _pair(autopsy: Mapping[str, Any], edge: str | None) -> Plot:
     x = floats(autopsy["energy_ev"])
     first, second = autopsy.get("names") or words.FIRST_AND_SECOND
     marks: list[Mark] = []
@@ -67,11 +71,11 @@ def _pair(autopsy: Mapping[str, Any]) -> Plot:
         both.append(line)
     upper = _strip(marks + both, 0.04, False)
     band, line = _curve(x, autopsy, "left", "neutral", "")
-    lower = _strip([*band, line, Label(words.LEFT_OVER)], 0.25, True)
+    lower = _strip([*band, line, Label(words.LEFT_OVER, words.LEFT_OVER_SHORT)], 0.25, True)
     low, high = at_least(lower.low, lower.high, LEAST_STRIP * (upper.high - upper.low))
     lower = Strip(low, high, lower.marks, zero=True)
     bar = scale_bar(autopsy.get("unit", "raw"), upper.high - upper.low)
-    return Plot(Ruler(min(x), max(x), words.PHOTON_ENERGY), (upper, lower), bar, share=0.56)
+    return Plot(Ruler(min(x), max(x), words.energy_at(edge)), (upper, lower), bar, share=0.56)
 
 
 def _curve(

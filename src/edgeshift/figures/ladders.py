@@ -15,13 +15,17 @@ RUNGS = ("scans", "spots", "units")
 
 
 def ladder(detail: Mapping[str, Any]) -> Ladder:
-    """The ladder of one answer to "real"; without a feature it has neither dots nor ruler."""
-    feature = detail.get("feature")
-    dots = detail.get("dots") or [] if feature else []
+    """The ladder of one answer to "real": its dots read the feature, else the height at what was found.
+
+    Where neither is there it has neither dots nor ruler.
+    """
+    read = detail.get("feature") or detail.get("found")
+    dots = detail.get("dots") or [] if read else []
     groups = _groups(dots, bool(detail.get("paired")))
     rungs = tuple(_rung(code, detail, groups) for code in RUNGS)
     values = [dot.value for rung in rungs for row in rung.rows for dot in row.dots]
-    ruler = Ruler(*snapped(*padded(min(values), max(values), 0.05)), feature["words"]) if values else None
+    held = snapped(*padded(min(values), max(values), 0.05)) if values else None
+    ruler = Ruler(*held, words.dots_words(read)) if held else None
     return Ladder(
         rungs, ruler, words.STAMPS[detail.get("declared", "after")], words.ladder_reading(detail), share=0.44
     )

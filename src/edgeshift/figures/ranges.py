@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterable, Sequence
 
 from edgeshift.records.figure import Band, Line, Mark, Numbers, ScaleBar
+from edgeshift.wording.figures import printed
 
 _STEP_BARS = {1.0: "one edge step", 0.5: "half an edge step", 0.1: "a tenth of an edge step"}
 _UNIT_WORDS = {
     "step": "of an edge step",
-    "ratio": "of signal ÷ beam",
+    "ratio": "of signal ÷\u00a0beam",
     "area": "of the mean height",
     "raw": "as read",
 }
@@ -73,6 +74,8 @@ def scale_bar(unit: str, span: float) -> ScaleBar:
             return ScaleBar(height, words)
     power = 10.0 ** math.floor(math.log10(span / 2))
     height = max(step * power for step in (1.0, 2.0, 5.0) if step * power <= span / 2)
+    if unit == "step" and height > 1:
+        return ScaleBar(height, f"{_plain(height)} edge steps")
     return ScaleBar(height, f"{_plain(height)} {_UNIT_WORDS.get(unit, unit)}")
 
 
@@ -81,4 +84,4 @@ def _plain(height: float) -> str:
     power = math.floor(math.log10(height) + 1e-9)
     if -4 < power < 6:
         return f"{height:g}"
-    return f"{height / 10.0**power:.0f} × 10^{power}".replace("-", "\u2212")
+    return printed(f"{height / 10.0**power:.0f}e{power}")

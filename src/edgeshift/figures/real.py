@@ -73,10 +73,10 @@ def _plot(detail: Mapping[str, Any], curves: Mapping[str, Any]) -> Plot:
     upper = _curve_strip(x, arms)
     lower = _difference_strip(x, detail, curves["difference"], upper.high - upper.low)
     return Plot(
-        ruler=Ruler(min(x), max(x), words.PHOTON_ENERGY),
+        ruler=Ruler(min(x), max(x), words.energy_at(detail.get("edge"))),
         strips=(upper, lower),
         bar=scale_bar(curves.get("unit", "step"), upper.high - upper.low),
-        hairlines=hairlines(detail.get("feature"), min(x), max(x)),
+        hairlines=hairlines(_read_at(detail), min(x), max(x)),
         share=0.56,
     )
 
@@ -93,7 +93,7 @@ def _curve_strip(x: Numbers, arms: list[tuple[Role, str, Mapping[str, Any]]]) ->
     if not bands:
         marks.append(Label(words.NO_BAND))
     elif (low, high) != marks_reach(marks):
-        marks.append(Label(words.BANDS_GO_ON))
+        marks.append(Label(words.BANDS_CUT))
     return Strip(*padded(low, high, 0.04), tuple(marks))
 
 
@@ -114,6 +114,12 @@ def _difference_strip(x: Numbers, detail: Mapping[str, Any], curve: Mapping[str,
     marks.append(Label(told, words.DIFFERENCE_CUT if cut else words.DIFFERENCE))
     stretch = at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
     return Strip(*stretch, tuple(marks), zero=True)
+
+
+def _read_at(detail: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """What the dots read: the feature, else the one energy that was found."""
+    found = detail.get("found")
+    return detail.get("feature") or (found and {"windows": [[found["energy_ev"]] * 2]})
 
 
 def hairlines(feature: Mapping[str, Any] | None, low: float, high: float) -> Numbers:

@@ -20,6 +20,7 @@ from edgeshift.records.figure import (
     Plot,
     Ruler,
     Shelf,
+    ShelfReason,
     ShelfRow,
     Strip,
     Tick,
@@ -39,32 +40,43 @@ def figure(answer: Answer) -> Figure:
 def overview(answer: Answer) -> Figure:
     """Every scan of the shift, one row an edge, in the order they came."""
     scans = answer.detail.get("scans") or {}
-    by_edge: dict[str, list[Tick]] = {}
+    by_edge: dict[str, list[tuple[str, Mapping[str, Any]]]] = {}
     for file, scan in scans.items():
-        by_edge.setdefault(scan.get("edge") or words.NO_EDGE, []).append(_tick(file, scan))
-    rows = tuple(ShelfRow(edge, tuple(ticks), words.tally(_states(ticks))) for edge, ticks in by_edge.items())
+        by_edge.setdefault(scan.get("edge") or words.NO_EDGE, []).append((file, scan))
+    rows = tuple(_row(edge, group) for edge, group in by_edge.items())
     if not rows:
         blank = Blank("empty", words.NOTHING_YET, words.ADD_A_SCAN)
         return Figure(
             "trust", answer.sentence, (blank,), words.plain_alt(answer.sentence, [words.NOTHING_YET])
         )
-    alt = words.plain_alt(
-        answer.sentence, [words.shelf_row(row.name, row.tally, _aside(row)) for row in rows]
-    )
+    alt = words.plain_alt(answer.sentence, [words.shelf_row(row) for row in rows])
     return Figure("trust", answer.sentence, (Shelf(rows),), alt)
+
+
+def _row(edge: str, scans: list[tuple[str, Mapping[str, Any]]]) -> ShelfRow:
+    """One edge. Another name of the same file stands on the shelf, but is no scan more."""
+    states = [scan["verdict"] for _, scan in scans if not scan.get("copy_of")]
+    told = words.tally(states, len(scans) - len(states))
+    return ShelfRow(edge, tuple(_tick(file, scan) for file, scan in scans), told, _reasons(scans))
+
+
+def _reasons(scans: list[tuple[str, Mapping[str, Any]]]) -> tuple[ShelfReason, ...]:
+    """Scans by reason: first why some are set aside (what weighs most in each), then every note."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for state in ("set-aside", "keep-with-a-note"):
+        for file, scan in scans:
+            told = (scan.get("reasons") or ())[: 1 if state == "set-aside" else None]
+            for reason in told if scan["verdict"] == state else ():
+                named = found.setdefault((state, words.short_reason(reason["code"], reason["sentence"])), [])
+                named.append(words.scan(scan.get("scan") or file))
+    return tuple(
+        ShelfReason(told, state, tuple(dict.fromkeys(named))) for (state, told), named in found.items()
+    )
 
 
 def _tick(file: str, scan: Mapping[str, Any]) -> Tick:
     reasons = [reason["sentence"] for reason in scan.get("reasons") or ()]
     return Tick(words.scan(scan.get("scan") or file), scan["verdict"], reasons[0] if reasons else "")
-
-
-def _states(ticks: list[Tick]) -> list[str]:
-    return [tick.state for tick in ticks]
-
-
-def _aside(row: ShelfRow) -> list[tuple[str, str]]:
-    return [(tick.scan, tick.words) for tick in row.ticks if tick.state == "set-aside"]
 
 
 def trace_figure(answer: Answer, trace: Mapping[str, Any]) -> Figure:
@@ -78,8 +90,8 @@ def trace_figure(answer: Answer, trace: Mapping[str, Any]) -> Figure:
     reached = reach((band.low, band.high, whole, tuple(flag.y for flag in flags))) or (0.0, 1.0)
     strip = Strip(*padded(*reached, 0.04), (band, line, *flags))
     bar = scale_bar(trace.get("unit", "raw"), strip.high - strip.low)
-    plot = Plot(Ruler(min(x), max(x), words.PHOTON_ENERGY), (strip,), bar)
-    return Figure("trust", answer.sentence, (plot,), words.trace_alt(answer.sentence, trace, len(flags)))
+    plot = Plot(Ruler(min(x), max(x), words.energy_at(answer.edge)), (strip,), bar)
+    return Figure("trust", answer.sentence, (plot,), words.trace_alt(answer, trace, len(flags)))
 
 
 def _sorted(trace: Mapping[str, Any]) -> tuple[Numbers, Numbers, Numbers]:

@@ -154,22 +154,35 @@ class Ladder:
     share: float = 1.0
 
 
+ScanState = Literal["keep", "keep-with-a-note", "set-aside"]
+
+
 @dataclass(frozen=True)
 class Tick:
     """One scan on the shelf."""
 
     scan: str
-    state: Literal["keep", "keep-with-a-note", "set-aside"]
+    state: ScanState
     words: str = ""
 
 
 @dataclass(frozen=True)
+class ShelfReason:
+    """One reason in few words, and the scans that have it."""
+
+    words: str
+    state: ScanState
+    scans: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class ShelfRow:
-    """The scans of one edge, in the order they came, and their tally in words."""
+    """The scans of one edge, in the order they came, their tally in words, and the reasons among them."""
 
     name: str
     ticks: tuple[Tick, ...]
     tally: str
+    reasons: tuple[ShelfReason, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from edgeshift.records.answer import Ref
+from edgeshift.records.answer import Answer, Ref
+from edgeshift.records.figure import ShelfRow
 from edgeshift.wording.numbers import count, earned, with_give_or_take
 
 PHOTON_ENERGY = "photon energy, eV"
@@ -26,11 +28,17 @@ NO_EDGE = "no edge named"
 NO_PICTURE = "This answer has no picture of its own."
 NO_CAUSE = "The two scans were not taken apart."
 DIFFERENCE = "the difference, same scale"
-DIFFERENCE_CUT = "the difference; its band goes on"
-BANDS_GO_ON = "the bands go on beyond the picture"
+BAND_CUT = "the band is taller than this strip"
+DIFFERENCE_CUT = f"the difference; {BAND_CUT}"
+BANDS_CUT = "the bands are taller than this strip"
 LEFT_OVER = "what is left, same scale"
+LEFT_OVER_SHORT = "what is left"
 SHARE = "share of the difference"
 FIRST_AND_SECOND = ("first scan", "second scan")
+CURVE_UNITS = {"step": "edge steps", "area": "mean heights", "ratio": "of signal ÷ beam"}
+PART_UNITS = {code: unit.replace(" ", "\u00a0") for code, unit in {**CURVE_UNITS, "raw": "as read"}.items()}
+"""How the unit of a curve is said behind a number."""
+_NUMBER = re.compile(r"-?\d+(\.\d+)?(e[+-]?\d+)?")
 CAUSES = {
     "gain": "gain",
     "offset": "offset",
@@ -65,7 +73,18 @@ def scan(key: str) -> str:
 def difference_label(control: str, treated: str, cut: bool) -> str:
     """What stands beneath the curves; `cut`: the band is wider than the picture has room for."""
     told = f"{arm(treated)} minus {arm(control)}, same scale"
-    return f"{told}; its band goes on" if cut else told
+    return f"{told}; {BAND_CUT}" if cut else told
+
+
+def energy_at(edge: str | None) -> str:
+    """The words of the ruler: its unit, and the edge, which nothing else in a picture may name."""
+    return f"{PHOTON_ENERGY}, at {edge}" if edge else PHOTON_ENERGY
+
+
+def dots_words(read: Mapping[str, Any]) -> str:
+    """What the dots of the rungs are, with the unit where they have one."""
+    unit = read.get("unit") or "ratio"
+    return read["words"] if unit == "ratio" else f"{read['words']}, in {unit}"
 
 
 def no_curves(edge: str | None) -> str:
@@ -80,8 +99,30 @@ def rung_words(code: str, state: str, detail: Mapping[str, Any]) -> str:
         return said
     shown = (detail.get("would_have_shown") or {}).get(code)
     if state == "not-shown" and shown is not None and math.isfinite(shown):
-        return f"not shown; a difference of {shown:.2g} would have"
+        return f"not shown; {_enough(printed(f'{shown:.2g}'), detail)} would have"
     return STATES[state]
+
+
+def _enough(size: str, detail: Mapping[str, Any]) -> str:
+    """A difference with its unit: the feature's, or the curve's where the whole curve was the judge.
+
+    Then it is meant where the curves differ most; the dots say so themselves unless they read a feature.
+    """
+    feature = detail.get("feature")
+    if not feature or detail.get("judged_by") == "curve":
+        unit = CURVE_UNITS.get((detail.get("curves") or {}).get("unit", ""), "")
+        return f"{size} {unit}".rstrip() + (" where they differ most" if feature else "")
+    unit = feature.get("unit", "ratio")
+    return f"{size} in this ratio" if unit == "ratio" else f"{size} {unit}"
+
+
+def printed(number: str) -> str:
+    """A number as a picture shows it: a true minus sign, and its power of ten as one."""
+    mantissa, _, power = number.partition("e")
+    if power and float(mantissa) == 0:
+        return "0"
+    told = f"{mantissa}\u00a0×\u00a010^{int(power)}" if power else mantissa
+    return told.replace("-", "\u2212")
 
 
 def reading(feature: Mapping[str, Any] | None) -> str:
@@ -106,16 +147,17 @@ def ladder_reading(detail: Mapping[str, Any]) -> str:
 
 
 def _signed(value: float, give_or_take: float | None) -> str:
-    text = earned(value, give_or_take)
-    return text.replace("-", "\u2212") if text.startswith("-") else f"+{text}"
+    text = printed(earned(value, give_or_take))
+    return text if text.startswith("\u2212") else f"+{text}"
 
 
 def part(value: float | None, sigma: float | None, unit_words: str) -> str:
     """One cause's own value, with twice its sigma as give-or-take."""
     if value is None:
         return "not known"
-    told = with_give_or_take(value, 2 * sigma if sigma is not None else None, unit_words)
-    return told.replace("-", "\u2212", 1) if value < 0 else told
+    told = with_give_or_take(value, 2 * sigma if sigma is not None else None, None)
+    numbers = _NUMBER.sub(lambda found: printed(found[0]), told)
+    return f"{numbers} {PART_UNITS.get(unit_words, unit_words)}".rstrip()
 
 
 def verdict_words(verdict: str) -> str:
@@ -130,12 +172,47 @@ def verdict_words(verdict: str) -> str:
     }[verdict]
 
 
-def tally(states: Sequence[str]) -> str:
-    """How many scans were kept, kept with a note, set aside."""
+SHORT_REASONS = {
+    "few-points": "too few points",
+    "short-below": "too short below its edge",
+    "short-above": "too short after its last line",
+    "short-feature": "not over the whole feature",
+    "no-edge": "no edge named",
+    "back-steps": "energies step back",
+    "gap": "a gap in its energies",
+    "clipped": "at its ceiling, points left out",
+    "beam-dropped": "the beam fell away, points left out",
+    "missing": "points without a number",
+    "spike": "a blip, left out",
+    "injection": "fresh electrons came in, points left out",
+    "feature-lost": "too few points left in the feature",
+    "dead-time": "light missed by the counter",
+    "falls": "falls at its edge: signal and I0 swapped?",
+    "weak-step": "its step drowns in noise",
+    "weak-line": "its white line drowns in noise",
+    "beam-structure": "marks of the beam left in it",
+    "tilted": "tilted against its others",
+    "squeezed": "tall parts pressed down",
+    "noisy": "noisier than its others",
+    "no-specimen": "no specimen named",
+    "unlisted": "specimen not in the text",
+    "duplicate": "the same file twice",
+}
+"""A reason of "trust" where many scans share it; what is not here stands in its own sentence."""
+
+
+def short_reason(code: str, sentence: str) -> str:
+    """A reason in a few words; what a reader doubted or a person said stays as it was said."""
+    return SHORT_REASONS.get(code, sentence.rstrip("."))
+
+
+def tally(states: Sequence[str], copies: int = 0) -> str:
+    """How many scans were kept, kept with a note, set aside; `copies` of files are counted beside them."""
     aside, noted = states.count("set-aside"), states.count("keep-with-a-note")
     parts = [f"{len(states) - aside} kept"]
     parts += [f"{noted} with a note"] if noted else []
-    parts += [f"{aside} aside"] if aside else []
+    parts += [f"{aside} set aside"] if aside else []
+    parts += [f"{copies} {'copy' if copies == 1 else 'copies'}"] if copies else []
     return ", ".join(parts)
 
 
@@ -145,19 +222,32 @@ def plain_alt(sentence: str, more: Sequence[str]) -> str:
     return " ".join(text if text.endswith((".", "?", "!")) else f"{text}." for text in said if text)
 
 
-def shelf_row(edge: str, told: str, aside: Sequence[tuple[str, str]]) -> str:
-    """One row of the shelf."""
-    return " ".join([f"{edge}: {told}.", *(f"{name}: {why}" for name, why in aside)])
+def shelf_row(row: ShelfRow) -> str:
+    """One row of the shelf: its tally, and every reason with its scans."""
+    states = {"set-aside": "set aside", "keep-with-a-note": "with a note"}
+    told = [f"{states[one.state]}, {one.words}: {', '.join(one.scans)}" for one in row.reasons]
+    return "; ".join([f"{row.name}: {row.tally}", *told])
 
 
-def trace_alt(sentence: str, trace: Mapping[str, Any], flags: int) -> str:
+def more_scans(number: int) -> str:
+    """Behind the scans of a reason for which there was room."""
+    return f"and {number} more"
+
+
+def more_reasons(number: int) -> str:
+    """Behind the reasons of an edge for which there was room."""
+    return f"and {number} more {'reason' if number == 1 else 'reasons'}"
+
+
+def trace_alt(answer: Answer, trace: Mapping[str, Any], flags: int) -> str:
     """One trace in its band."""
+    at = f" at {answer.edge}" if answer.edge else ""
     low, high = min(trace["energy_ev"]), max(trace["energy_ev"])
     causes = sorted({flag["words"] for flag in trace.get("flags") or ()})
-    more = [f"{scan(trace['scan'])} in its give-or-take band, from {low:.0f} to {high:.0f} eV"]
+    more = [f"{scan(trace['scan'])}{at} in its give-or-take band, from {low:.0f} to {high:.0f} eV"]
     if causes:
         more.append(f"{count(flags)} {'point' if flags == 1 else 'points'} ringed: {'; '.join(causes)}")
-    return plain_alt(sentence, more)
+    return plain_alt(answer.sentence, more)
 
 
 def cause_alt(name: str, value: str, main: bool) -> str:
@@ -184,6 +274,9 @@ def real_alt(sentence: str, detail: Mapping[str, Any]) -> str:
         more.append(f"Three rungs: {'; '.join(told)}")
     if detail.get("feature"):
         more.append(f"{detail['feature']['words']}: {reading(detail['feature'])}")
+    elif detail.get("found"):
+        more.append(f"Dots: {dots_words(detail['found'])}")
+    if detail.get("feature") or detail.get("found"):
         more.append(STAMPS[detail.get("declared", "after")].capitalize())
     return plain_alt(sentence, more)
 
