@@ -43,7 +43,8 @@ def test_a_broken_edit_is_a_complaint_with_its_line_and_the_last_text_holds(tmp_
     new(tmp_path / "shift", TEXT, desk).close()
     (tmp_path / "shift" / "experiment.yaml").write_text(TEXT + "armss: []\n", encoding="utf-8")
     loaded = desk.load(tmp_path / "shift")
-    assert "experiment.yaml:2: armss: is not a known field; did you mean 'arms'?" in str(loaded.complaint)
+    complaint = "experiment.yaml:2: needed a field that is known here, found 'armss'. Did you mean 'arms'?"
+    assert str(loaded.complaint) == complaint
     assert loaded.state.experiment_text == TEXT
     loaded.folder.close()
 

@@ -102,7 +102,8 @@ def test_bytes_that_are_no_text_are_refused():
 
 def test_a_text_that_does_not_hold_makes_no_folder(tmp_path):
     with pytest.raises(
-        TextRefused, match="mine.yaml:1: qestion: is not a known field; did you mean 'question'"
+        TextRefused,
+        match="mine.yaml:1: needed a field that is known here, found 'qestion'. Did you mean 'question'",
     ):
         new(tmp_path / "shift", "qestion: why?\n", steady_desk(), name="mine.yaml")
     assert not (tmp_path / "shift").exists()

@@ -115,15 +115,38 @@ def test_a_declaration_knows_what_had_arrived(folder, desk):
     ("edge", "feature", "matters", "words"),
     [
         ("Alu K", RATIO, None, r"the declaration \(edge\): needed an edge as 'Al K'"),
-        ("Al K", {**RATIO, "kind": "slope"}, None, r"the declaration \(feature.kind\)"),
-        ("Al K", {"kind": "ratio", "windows": [[1, 2]]}, None, "a ratio needs 2 window.s., found 1"),
+        ("Al K", {**RATIO, "kind": "slope"}, None, r"the declaration \(feature, kind\): needed 'ratio'"),
+        ("Al K", {"kind": "ratio", "windows": [[1, 2]]}, None, "a ratio needs 2 windows, found 1"),
         ("Al K", {"kind": "area", "windows": [[2, 1]]}, None, "needs its low end first"),
-        ("Al K", RATIO, -1.0, r"the declaration \(matters\)"),
+        ("Al K", RATIO, -1.0, r"the declaration \(matters\): needed a number above 0"),
+        ("Zz K", RATIO, None, r"the declaration \(edge\): needed an element and a shell"),
+        (
+            "Al K",
+            {"kind": "ratio", "windows": [[1567, 1569], [2000, 2010]]},
+            None,
+            "needed windows between 1499 and 1761 eV for Al K, found 2000-2010",
+        ),
     ],
 )
 def test_a_declaration_without_sense_is_refused(folder, desk, edge, feature, matters, words):
     with pytest.raises(NoteRefused, match=words):
         note.declare(folder, desk, HOST, edge, feature, matters)
+
+
+@pytest.mark.parametrize(
+    ("shift", "words"),
+    [
+        (DeclaredTie(0.2, 0.05, "a source", "Xx K"), r"the tie \(edge\): needed an element and a shell"),
+        (
+            DeclaredTie(500.0, 0.05, "a source", "Al K"),
+            "needed at most 50 eV, found 500 eV. A larger shift is",
+        ),
+        (DeclaredTie(-50.5, 0.05, "a source", None, ("1",)), "needed at most 50 eV, found -50.5 eV"),
+    ],
+)
+def test_a_tie_beyond_reason_is_refused(folder, desk, shift, words):
+    with pytest.raises(NoteRefused, match=words):
+        note.tie(folder, desk, HOST, shift)
 
 
 def test_a_scan_is_placed_on_a_known_specimen_only(folder, desk):

@@ -85,7 +85,7 @@ def test_a_broken_text_is_a_caution_beside_the_answer(practised):
         result = say("ask", "real", practised[0], "--edge", "Al K")
     finally:
         text.write_bytes(good)
-    assert "armss: is not a known field" in result.stderr
+    assert "a field that is known here, found 'armss'" in result.stderr
     assert "the last accepted text stays in force" in result.stderr
     assert result.exit_code == 0
     assert "Al K" in result.stdout

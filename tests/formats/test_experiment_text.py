@@ -49,25 +49,33 @@ def test_all_faults_are_named_at_once_in_the_order_of_lines() -> None:
         experiment_text.load(text, "experiment.yaml")
     said = str(refusal.value)
     parts = (
-        "experiment.yaml:10: edges.0.feature.kind",
-        "experiment.yaml:15: beamline.channels.1.sgn",
+        "experiment.yaml:10: edge 1, feature, kind: needed 'ratio', ",
+        "experiment.yaml:15: beamline, channel 2: needed a field that is known here, found 'sgn'",
         "experiment.yaml:17",
     )
     places = [said.index(part) for part in parts]
     assert places == sorted(places)
-    assert "is not a known field; did you mean 'sign'?" in said
+    assert "Did you mean 'sign'?" in said
+    assert len(said.splitlines()) == 5
 
 
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
-        ("question: a\nquestion: b\n", "experiment.yaml:2: a name stands twice"),
-        ("arms: [{name: a},\n b: }", "experiment.yaml:2: not valid YAML"),
+        (
+            "question: a\nquestion: b\n",
+            "experiment.yaml:2: needed every field once, found one that stands twice",
+        ),
+        ("arms: [{name: a},\n b: }", "experiment.yaml:2: needed valid YAML"),
         ("- a\n- b\n", "needed 'field: value' lines"),
         ("just words", "needed 'field: value' lines"),
-        ("arms:\n  - control: true\n", "arms.0.name: is required but missing"),
+        ("arms:\n  - control: true\n", "arm 1: needed the field 'name', found none"),
         ("arms: [{name: a}, {name: a}]", "the name 'a' stands twice"),
         ("units:\n- {name: u, arm: b}", "names the arm 'b'"),
+        ("arms:\n  - {name: 1300}", 'experiment.yaml:2: arm 1, name: needed a word, .* in quotes: "1300"'),
+        ("recipe: {i0: reference}", "found 'i0'. It belongs under recipe, divide"),
+        ("edges:\n- {edge: Al K, matters: 0}", "edge 1, matters: needed a number above 0, found '0'"),
+        ("edges:\n- {edge: Al K}\n- {edge: Zz K}", "experiment.yaml:3: edge 2: needed .*, found 'Zz K'"),
         ("question: &x [*x]\n", "experiment.yaml:1"),
         ("[" * 3000, "experiment.yaml"),
     ],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from edgeshift.actions.desk import Desk
 from edgeshift.errors import NoteRefused
@@ -12,8 +12,15 @@ from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.event import PEOPLE, VERDICTS_OF_A_PERSON, Event
 from edgeshift.records.shift_state import DeclaredTie, ShiftState, replay
 
+if TYPE_CHECKING:
+    from edgeshift.tables.edges import EdgeFamily
+
 MOST_LETTERS = 2000
 """A note is a note; longer texts belong into a document."""
+BELOW_EDGE_EV, ABOVE_EDGE_EV = 60.0, 200.0
+"""Windows of a feature lie so far around the tabulated edge (common practice, no source)."""
+MOST_SHIFT_EV = 50.0
+"""A larger shift is another axis, not a tie (common practice, no source)."""
 
 
 class Who(NamedTuple):
@@ -88,9 +95,12 @@ def tie(folder: ExperimentFolder, desk: Desk, who: Who, shift: DeclaredTie) -> E
         _finite_shift(shift)
         numbers = {"shift_ev": shift.shift_ev, "sigma_ev": shift.sigma_ev, "source": shift.source.strip()}
         if shift.scans:
+            if shift.edge:
+                _known_edge("the tie", shift.edge)
             return {**numbers, "scans": _scans(state, shift.scans), "edge": shift.edge}
         if not shift.edge:
             raise NoteRefused("the tie", "an edge, or the scans it holds for", "neither", "Name one of them.")
+        _known_edge("the tie", shift.edge)
         return {**numbers, "edge": shift.edge, "scans": []}
 
     return _enter(folder, desk, who, "tie", payload)
@@ -158,6 +168,9 @@ def _scans(state: ShiftState, said: Sequence[str]) -> list[str]:
 def _finite_shift(shift: DeclaredTie) -> None:
     if not math.isfinite(shift.shift_ev):
         raise NoteRefused("the shift", "a number in eV", str(shift.shift_ev), "Type it as 0.25.")
+    if abs(shift.shift_ev) > MOST_SHIFT_EV:
+        needed, act = f"at most {MOST_SHIFT_EV:g} eV", "A larger shift is another axis, not a tie."
+        raise NoteRefused("the shift", needed, f"{shift.shift_ev:g} eV", act)
     if not (math.isfinite(shift.sigma_ev) and shift.sigma_ev >= 0):
         found = str(shift.sigma_ev)
         raise NoteRefused("its give-or-take", "a number in eV, 0 or more", found, "Type it as 0.05.")
@@ -174,15 +187,35 @@ def _specimens(state: ShiftState) -> list[str]:
 def _checked_feature(edge: str, feature: Mapping[str, Any], matters: float | None) -> dict[str, Any]:
     from pydantic import ValidationError
 
+    from edgeshift.formats.text_faults import fault_of
     from edgeshift.recipe.experiment import EdgePlan
 
     try:
         plan = EdgePlan(edge=edge, feature=dict(feature), matters=matters)
     except ValidationError as trouble:
-        first = trouble.errors()[0]
-        where = ".".join(str(part) for part in first["loc"]) or "feature"
-        words = first["msg"].removeprefix("Value error, ")
-        raise NoteRefused(
-            f"the declaration ({where})", "an edge as 'Al K', a kind and its windows in eV", words, "Mend it."
-        ) from None
+        fault = fault_of(trouble.errors()[0], EdgePlan)
+        thing = f"the declaration ({fault.place})" if fault.place else "the declaration"
+        raise NoteRefused(thing, fault.needed, fault.found, fault.act) from None
+    _windows_reach(_known_edge("the declaration", edge), plan.feature.windows)
     return {"edge": plan.edge, "feature": plan.feature.model_dump(mode="json"), "matters": plan.matters}
+
+
+def _known_edge(thing: str, name: str) -> EdgeFamily:
+    from edgeshift.errors import TextRefused
+    from edgeshift.tables.edges import edge_named
+
+    try:
+        return edge_named(name)
+    except TextRefused as unknown:
+        raise NoteRefused(f"{thing} (edge)", unknown.needed, unknown.found, unknown.act) from None
+
+
+def _windows_reach(family: EdgeFamily, windows: Sequence[tuple[float, float]]) -> None:
+    least = min(edge.low_ev for edge in family.edges) - BELOW_EDGE_EV
+    most = max(edge.high_ev for edge in family.edges) + ABOVE_EDGE_EV
+    for low, high in windows:
+        if low < least or high > most:
+            needed = f"windows between {least:.0f} and {most:.0f} eV for {family.name}"
+            raise NoteRefused(
+                "the declaration", needed, f"{low:g}-{high:g}", "Check the edge and the window."
+            )

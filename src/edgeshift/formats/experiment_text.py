@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import io
 from functools import lru_cache
 from typing import Any, TypeVar
@@ -10,8 +9,10 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from edgeshift.errors import TextRefused
+from edgeshift.formats.text_faults import Fault, fault_of
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
+from edgeshift.tables.edges import edge_named
 
 Model = TypeVar("Model", bound=BaseModel)
 MOST_CHARACTERS = 1_000_000
@@ -24,8 +25,8 @@ MOST_DEPTH = 30
 def load(text: str, name: str) -> Experiment:
     """The experiment that a text describes.
 
-    Raises TextRefused naming every fault as `name:line: field: what is wrong`. The record is frozen, so
-    the same text is read only once.
+    Raises TextRefused naming every fault with `name:line: place`, what was needed and what was found. The
+    record is frozen, so the same text is read only once.
     """
     return _load(text, name, Experiment)
 
@@ -56,16 +57,42 @@ def _load(text: str, name: str, model: type[Model]) -> Model:
         )
     tree = _parsed(text, name)
     try:
-        return model.model_validate(_Plain(name).value(tree, 0))
+        record = model.model_validate(_Plain(name).value(tree, 0))
     except ValidationError as refusal:
-        found = [(_line_of(tree, error["loc"]), error) for error in refusal.errors()]
-        faults = [_fault(name, line, error, model) for line, error in sorted(found, key=lambda pair: pair[0])]
+        found = (fault_of(error, model, _line_of(tree, error["loc"])) for error in refusal.errors())
+        faults = sorted(found, key=lambda fault: fault.line)
+    else:
+        faults = _unknown_edges(record, tree) if isinstance(record, Experiment) else []
+        if not faults:
+            return record
     raise _refused(name, faults)
 
 
-def _refused(name: str, faults: list[str]) -> TextRefused:
-    count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-    return TextRefused(name, "a text that holds", f"{count}: {'; '.join(faults)}", "Mend and load it again.")
+def _unknown_edges(experiment: Experiment, tree: Any) -> list[Fault]:
+    """Edges that bear a name like one and are in no table."""
+    faults = []
+    for number, plan in enumerate(experiment.edges):
+        try:
+            edge_named(plan.edge)
+        except TextRefused as unknown:
+            line = _line_of(tree, ("edges", number, "edge"))
+            faults.append(Fault(line, f"edge {number + 1}", unknown.needed, unknown.found, unknown.act))
+    return faults
+
+
+def _refused(name: str, faults: list[Fault]) -> TextRefused:
+    """One fault is the refusal itself; several stand in it with a line each."""
+    if len(faults) == 1:
+        one = faults[0]
+        where = f"{name}:{one.line}" + (f": {one.place}" if one.place else "")
+        return TextRefused(where, one.needed, one.found, one.act)
+    told = "".join(f"\n  {_one_line(name, fault)}" for fault in faults)
+    return TextRefused(name, "a text that holds", f"{len(faults)} faults:{told}\n", "Mend them.")
+
+
+def _one_line(name: str, fault: Fault) -> str:
+    where = f"{name}:{fault.line}" + (f": {fault.place}" if fault.place else "")
+    return f"{where}: needed {fault.needed}, found {fault.found}. {fault.act}"
 
 
 def _parsed(text: str, name: str) -> Any:
@@ -78,17 +105,23 @@ def _parsed(text: str, name: str) -> Any:
     try:
         tree = yaml.load(text)
     except DuplicateKeyError as trouble:
-        raise _refused(name, [f"{name}:{_line(trouble)}: a name stands twice"]) from None
+        raise _refused(
+            name, [Fault(_line(trouble), "", "every field once", "one that stands twice", "Keep one.")]
+        ) from None
     except MarkedYAMLError as trouble:
-        raise _refused(name, [f"{name}:{_line(trouble)}: not valid YAML ({trouble.problem})"]) from None
+        raise _refused(name, [_not_yaml(_line(trouble), f"something else ({trouble.problem})")]) from None
     except (YAMLError, ValueError, TypeError, AttributeError, LookupError, RecursionError, AssertionError):
         # The parser answers some damaged texts (odd tags, bad escapes) with errors of its own insides.
-        raise _refused(name, [f"{name}:1: not valid YAML"]) from None
+        raise _refused(name, [_not_yaml(1, "something else")]) from None
     if tree is None:
         return {}
     if not hasattr(tree, "lc") or not hasattr(tree, "keys"):
-        raise _refused(name, [f"{name}:1: needed 'field: value' lines"])
+        raise _refused(name, [Fault(1, "", "'field: value' lines", "other text", "Begin with question: ...")])
     return tree
+
+
+def _not_yaml(line: int, found: str) -> Fault:
+    return Fault(line, "", "valid YAML", found, "Look at blanks, brackets and quotes there.")
 
 
 def _line(trouble: Any) -> int:
@@ -106,7 +139,8 @@ class _Plain:
         """The same value in plain dicts, lists, numbers, texts; refuses a text that unfolds without end."""
         self.nodes += 1
         if self.nodes > MOST_NODES or depth > MOST_DEPTH:
-            raise _refused(self.name, [f"{self.name}:1: the text refers to itself too deeply"])
+            fault = Fault(1, "", "a plain text", "one that refers to itself too deeply", "Write it out.")
+            raise _refused(self.name, [fault])
         if hasattr(node, "keys"):
             return {str(key): self.value(node[key], depth + 1) for key in node}
         if isinstance(node, list):
@@ -119,12 +153,6 @@ class _Plain:
         return str(node)
 
 
-def _fault(name: str, line: int, error: Any, model: type[BaseModel]) -> str:
-    """One fault in one line: where it stands, which field, what is wrong."""
-    place = ".".join(str(part) for part in error["loc"]) or "the whole text"
-    return f"{name}:{line}: {place}: {_words(error, model)}"
-
-
 def _line_of(tree: Any, loc: tuple) -> int:
     """The line of the deepest part of a path that stands in the text; lines count from 1."""
     line, node = 0, tree
@@ -135,33 +163,3 @@ def _line_of(tree: Any, loc: tuple) -> int:
         except (AttributeError, KeyError, IndexError, TypeError):
             break
     return line + 1
-
-
-def _words(error: Any, model: type[BaseModel]) -> str:
-    if error["type"] == "extra_forbidden":
-        near = difflib.get_close_matches(str(error["loc"][-1]), _fields_at(model, error["loc"][:-1]), n=1)
-        return "is not a known field" + (f"; did you mean '{near[0]}'?" if near else "")
-    if error["type"] == "missing":
-        return "is required but missing"
-    message = error["msg"].removeprefix("Value error, ")
-    shown = str(error.get("input"))
-    plain = isinstance(error.get("input"), str | int | float) and len(shown) < 40
-    return f"{message[0].lower()}{message[1:]}" + (f" (found '{shown}')" if plain else "")
-
-
-def _fields_at(model: type[BaseModel], loc: tuple) -> list[str]:
-    """The names of the fields that a path of names and numbers leads to."""
-    for part in loc:
-        if isinstance(part, str) and part in model.model_fields:
-            inner = _model_in(model.model_fields[part].annotation)
-            if inner is None:
-                return []
-            model = inner
-    return list(model.model_fields)
-
-
-def _model_in(annotation: Any) -> type[BaseModel] | None:
-    """The record inside an annotation such as `tuple[Arm, ...]` or `EnergyColumn | None`."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    return next((found for part in getattr(annotation, "__args__", ()) if (found := _model_in(part))), None)
