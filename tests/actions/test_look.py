@@ -52,3 +52,18 @@ def test_a_column_without_a_number_has_no_range():
 def test_a_file_that_is_no_table_is_refused():
     with pytest.raises(UnreadableFile, match="empty.dat: needed a table of numbers, found an empty file"):
         look("empty.dat", b"")
+
+
+def test_an_angle_without_spacing_leaves_a_line_to_fill_in():
+    rows = "".join(f"{20 - k * 0.01:.3f} {1000 + k} {k * k}\n" for k in range(40))
+    (seen,) = look("angle.dat", ("# angle i0 fluo\n" + rows).encode())
+    assert "{column: angle, unit: deg, d_spacing_angstrom: }  # type the crystal spacing" in seen.profile_text
+    filled = seen.profile_text.replace("d_spacing_angstrom: }", "d_spacing_angstrom: 3.1356}")
+    assert load(filled, "experiment.yaml").beamline.energy.d_spacing_angstrom == 3.1356
+    assert load(seen.profile_text, "experiment.yaml").beamline.energy.d_spacing_angstrom is None
+
+
+def test_a_spacing_behind_the_name_of_the_crystal_is_read():
+    rows = "".join(f"{20 - k * 0.01:.3f} {1000 + k} {k * k}\n" for k in range(40))
+    (seen,) = look("angle.dat", ("# Si(111) d = 3.1356 A\n# angle i0 fluo\n" + rows).encode())
+    assert "d_spacing_angstrom: 3.1356" in seen.profile_text

@@ -55,3 +55,16 @@ def test_an_axis_rises_or_falls_and_does_not_stand_still() -> None:
     assert not column_facts.is_axis(np.full(50, 700.0))
     assert not column_facts.is_axis(np.r_[rising, rising[::-1]])
     assert not column_facts.is_axis(rising[:4])
+
+
+@pytest.mark.parametrize(
+    ("energy", "words"),
+    [
+        (np.r_[0:50, 48:-1:-1] + 700.0, "turn round at 749.00 eV"),
+        (np.r_[50:0:-1, 2:51] + 700.0, "turn round at 701.00 eV"),
+        (np.r_[0:50, 48:-1:-1, 1:50] + 700.0, "turn round more than once"),
+        (np.arange(50.0), ""),
+    ],
+)
+def test_an_axis_out_and_back_says_where_it_turns(energy, words):
+    assert column_facts.turning(energy) == words

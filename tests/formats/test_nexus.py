@@ -71,12 +71,24 @@ def test_the_same_tables_give_the_same_bytes_at_another_time(definition: nexus.D
     ("columns", "header", "needed"),
     [
         ({"energy__eV": ENERGY, "i0": I0}, HEADER, "needed a column intensity"),
-        ({"energy__eV": ENERGY, "intensity": I0}, {}, "needed the field element.symbol"),
+        ({"energy__eV": ENERGY, "intensity": I0}, {}, "needed the name of the element"),
     ],
 )
 def test_required_parts_are_not_invented(columns: dict, header: dict, needed: str) -> None:
     with pytest.raises(FileRefused, match=needed):
         nexus.write([RawTable("clay.h5", "nexus", table(**columns).columns, header)], "contributed")
+
+
+def test_element_and_edge_are_found_under_the_names_of_either_layout() -> None:
+    header = {"element.symbol": "Fe", "edge.name": "K"}
+    one = RawTable("clay.h5", "nexus", table(energy__eV=ENERGY, intensity=I0).columns, header)
+    (back,) = nexus.read("clay.h5", nexus.write([one], "contributed").data)
+    assert (back.header["element.symbol"], back.header["edge.name"]) == ("Fe", "K")
+
+
+def test_an_unknown_definition_is_refused() -> None:
+    with pytest.raises(FileRefused, match="needed the definition classic or contributed, found 'newest'"):
+        nexus.write([], "newest")
 
 
 def test_a_half_written_file_is_refused() -> None:

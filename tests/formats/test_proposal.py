@@ -156,15 +156,27 @@ def test_a_negative_drain_current_is_a_signal() -> None:
     [
         ({"Energy": ENERGY[:4], "TEY": YIELD[:4]}, "at least 5 points"),
         ({"Energy": ENERGY - 1560, "TEY": YIELD}, "energies between 30 and 30000 eV"),
-        ({"x__mm": ENERGY, "I0": I0, "TEY": YIELD}, "a column of energies"),
-        ({"time__s": ENERGY, "TEY": YIELD}, "a column of energies"),
+        ({"x__mm": ENERGY, "I0": I0, "TEY": YIELD}, "a column in eV, keV or degrees, found 'x'"),
+        ({"time__s": ENERGY, "TEY": YIELD}, "a column named as an energy, found 'time'"),
         ({"Energy": 0 * ENERGY + 700, "TEY": YIELD}, "energies that rise or fall"),
+        ({"x": np.r_[ENERGY, ENERGY[::-1]], "I0": np.r_[I0, I0]}, "only rise .* turn round at 1609.50 eV"),
         ({f"c{k}": YIELD for k in range(301)}, "the columns of one scan"),
     ],
 )
 def test_what_is_no_absorption_scan_is_refused(columns: dict[str, np.ndarray], needed: str) -> None:
     with pytest.raises(NotAScan, match=needed):
         propose(table(**columns))
+
+
+def test_energies_out_and_back_are_a_question_that_says_where_they_turn() -> None:
+    found = propose(
+        table(Energy=np.r_[ENERGY, ENERGY[-2::-1]], I0=np.r_[I0, I0[1:]], TEY=np.r_[YIELD, YIELD[-2::-1]])
+    )
+    assert (
+        "The energies in 'Energy' turn round at 1609.50 eV. Split the file into one for each way."
+        in found.doubts
+    )
+    assert not found.certain
 
 
 def test_an_emission_spectrum_is_no_absorption_scan() -> None:

@@ -201,3 +201,18 @@ def test_the_numbers_cannot_be_changed() -> None:
 def test_what_is_no_table_is_refused_in_one_sentence(data: bytes, found: str) -> None:
     with pytest.raises(UnreadableFile, match=found):
         text.read("clay.dat", data)
+
+
+def test_a_damaged_row_under_the_header_is_named_like_any_other() -> None:
+    lines = [f"{700 + k / 2} {10 + k}" for k in range(100)]
+    for row in (0, 30, 60, 90):
+        lines[row] += " 5"
+    table = only("# energy tey\n" + "\n".join(lines) + "\n")
+    named = [f"Line {k} does not fit the table, so it is left out." for k in (2, 32, 62, 92)]
+    assert [said for said in table.complaints if "does not fit" in said] == named
+    assert [column.name for column in table.columns] == ["energy", "tey"]
+
+
+def test_a_line_of_settings_above_the_numbers_is_no_damaged_row() -> None:
+    table = only("3 1 100\nOffset 0\n" + "".join(f"{700 + k / 2} {10 + k}\n" for k in range(20)))
+    assert not any("does not fit" in said for said in table.complaints)

@@ -116,3 +116,12 @@ def test_what_the_standard_forbids_is_not_written(old: str, new: str, needed: st
 def test_a_header_without_numbers_is_refused(text: str) -> None:
     with pytest.raises(UnreadableFile, match="needed"):
         xdi.read("clay.xdi", text.encode())
+
+
+def test_a_field_for_a_column_that_is_not_there_is_kept_on_the_way_round() -> None:
+    rows = "".join(f"{700 + k} {k}\n" for k in range(6))
+    head = "# XDI/1.0\n# Element.symbol: Fe\n# Element.edge: L3\n# Column.1: energy eV\n# Column.2: i0\n"
+    (first,) = xdi.read("a.xdi", (head + "# Column.7: itrans\n#----\n# energy i0\n" + rows).encode())
+    (again,) = xdi.read("a.xdi", xdi.write(first))
+    assert again.header["column.7"] == "itrans"
+    assert again.complaints == first.complaints

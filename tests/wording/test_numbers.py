@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from edgeshift.wording.numbers import count, earned, with_give_or_take
+from edgeshift.wording.numbers import count, earned, plain, with_give_or_take
 
 
 @pytest.mark.parametrize(
@@ -37,3 +37,19 @@ def test_both_numbers_stop_at_the_same_place():
 
 def test_small_counts_are_words():
     assert [count(n) for n in (0, 3, 10, 11)] == ["no", "three", "ten", "11"]
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (1_555_000.0, "1555000"),
+        (1596.654321, "1596.65"),
+        (0.0, "0"),
+        (-0.012, "-0.012"),
+        (2.5e-9, "2.5e-09"),
+        (math.nan, "nan"),
+        (math.inf, "inf"),
+    ],
+)
+def test_plain_numbers_have_no_power_of_ten(value, text):
+    assert plain(value) == text

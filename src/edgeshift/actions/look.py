@@ -10,6 +10,8 @@ import numpy as np
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.records.table import Column, RawTable
 
+SPACING_WANTED = "# type the crystal spacing in Å before the }"
+
 
 @dataclass(frozen=True)
 class ColumnSeen:
@@ -94,4 +96,7 @@ def profile_as_text(profile: BeamlineProfile) -> str:
 
     from edgeshift.formats.experiment_text import dump
 
-    return "beamline:\n" + indent(dump(profile), "  ")
+    text = "beamline:\n" + indent(dump(profile), "  ")
+    if profile.energy and profile.energy.unit == "deg" and profile.energy.d_spacing_angstrom is None:
+        return text.replace("unit: deg}", f"unit: deg, d_spacing_angstrom: }}  {SPACING_WANTED}", 1)
+    return text

@@ -17,6 +17,8 @@ NOISE_RATIO = 3.0
 Common practice, no source; chosen by looking: dark yields reach 2.5, the weakest real one 4.0.
 """
 
+SPLIT_ACT = "Split the file into one for each way."
+
 
 def why_dead(values: np.ndarray) -> str | None:
     """Why a column (points,) carries nothing, as words after its name; None for a live one."""
@@ -74,6 +76,20 @@ def direction(energy: np.ndarray) -> str:
     if against > 0.05:
         return "mixed"
     return "up" if energy[-1] >= energy[0] else "down"
+
+
+def turning(energy: np.ndarray) -> str:
+    """Where a mixed axis turns, as words after its name; empty for one that only rises or only falls."""
+    numbers = energy[np.isfinite(energy)]
+    if direction(numbers) != "mixed":
+        return ""
+    inner = numbers[1:-1]
+    for extreme, least in ((inner.max(), numbers[[0, -1]].max()), (inner.min(), numbers[[0, -1]].min())):
+        place = int(np.flatnonzero(numbers == extreme)[0])
+        ways = {direction(numbers[: place + 1]), direction(numbers[place:])}
+        if extreme != least and ways == {"up", "down"}:
+            return f"turn round at {extreme:.2f} eV"
+    return "turn round more than once"
 
 
 def is_axis(values: np.ndarray) -> bool:

@@ -23,7 +23,8 @@ def d_spacing_angstrom(table: RawTable) -> float | None:
     said = [
         value.split()[0] for key, value in table.header.items() if SPACING_KEY.match(key) and value.split()
     ]
-    for text in (*table.header.values(), *table.remarks):
+    pairs = (f"{key} = {value}" for key, value in table.header.items())  # 'Si(111) d = 3.1 A' is a pair
+    for text in (*pairs, *table.header.values(), *table.remarks):
         said += SPACING_TEXT.findall(text)
     for word in said:
         if re.fullmatch(r"\d+(?:\.\d*)?", word) and LEAST_SPACING < float(word) < MOST_SPACING:
@@ -39,10 +40,14 @@ def element(table: RawTable) -> str | None:
 
 def edge_name(table: RawTable) -> str | None:
     """The edge that the header names, as 'Fe K', or None."""
-    words = (table.header.get(key, "").strip() for key in EDGE_KEYS)
-    edge = next((word.upper() for word in words if word.lower() in EDGES), None)
-    symbol = element(table)
+    symbol, edge = element(table), shell(table)
     return f"{symbol} {edge}" if symbol and edge else None
+
+
+def shell(table: RawTable) -> str | None:
+    """The shell of the edge that the header names, as 'K', or None."""
+    words = (table.header.get(key, "").strip() for key in EDGE_KEYS)
+    return next((word.upper() for word in words if word.lower() in EDGES), None)
 
 
 def first_key(table: RawTable, keys: tuple[str, ...]) -> str | None:

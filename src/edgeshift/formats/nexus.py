@@ -11,11 +11,12 @@ import io
 import struct
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 import numpy as np
 
 from edgeshift.errors import FileRefused, NotAScan, UnreadableFile
+from edgeshift.formats.header_facts import element, shell
 from edgeshift.formats.number_rows import LARGEST
 from edgeshift.records.table import Column, RawTable
 
@@ -44,6 +45,8 @@ DAMAGE = (
 """What h5py raises on damaged bytes; each becomes the same refusal."""
 
 Definition = Literal["classic", "contributed"]
+BEAMS = {"i0": ("incoming_beam",), "signal": ("itrans", "iey", "ifluor", "absorbed_beam")}
+"""The classic definition's names for its two detectors, beside those that XDI gives."""
 
 
 @dataclass(frozen=True)
@@ -88,9 +91,13 @@ def write(tables: Sequence[RawTable], definition: Definition) -> Written:
     Columns are found by name: energy and intensity, i0, iey, ifluor (contributed), or energy, i0 and
     itrans, iey or ifluor (classic). Headers use the names of XDI. Nothing is invented: required fields
     without a value are written as 'not stated' and listed in `missing`. Raises FileRefused where a
-    required column, the element or the edge is missing.
+    required column, the element or the edge is missing, or for a definition that is none of the two.
     """
     import h5py
+
+    if definition not in get_args(Definition):
+        needed = " or ".join(get_args(Definition))
+        raise FileRefused("the NeXus file", f"the definition {needed}", repr(definition), "Choose one.")
 
     buffer = io.BytesIO()
     missing: list[str] = []
@@ -235,10 +242,13 @@ def _needed_column(table: RawTable, *names: str) -> Column:
     raise FileRefused(table.file, f"a column {' or '.join(names)}", "none", "Name the columns as NXxas does.")
 
 
-def _needed_key(table: RawTable, key: str) -> str:
-    if not table.header.get(key):
-        raise FileRefused(table.file, f"the field {key}", "none", "Name the element and the edge first.")
-    return table.header[key]
+def _needed(table: RawTable, what: str, said: str | None) -> str:
+    """The element or the edge, under whichever of its names the header has it."""
+    if not said:
+        raise FileRefused(
+            table.file, f"the name of the {what}", "none", "Name the element and the edge first."
+        )
+    return said
 
 
 def _fill_contributed(entry: Any, table: RawTable, missing: list[str]) -> str:
@@ -247,8 +257,8 @@ def _fill_contributed(entry: Any, table: RawTable, missing: list[str]) -> str:
     measured = "iey" if table.column("iey") else "ifluor" if table.column("ifluor") else None
     name = {"iey": "NXxas_tey", "ifluor": "NXxas_tfy", None: "NXxas"}[measured]
     _field(entry, "definition", name)
-    _field(_group(entry, "element", "NXelement"), "symbol", _needed_key(table, "element.symbol"))
-    _field(_group(entry, "edge", "NXedge"), "name", _needed_key(table, "element.edge"))
+    _field(_group(entry, "element", "NXelement"), "symbol", _needed(table, "element", element(table)))
+    _field(_group(entry, "edge", "NXedge"), "name", _needed(table, "edge", shell(table)))
     _field(entry, "is_experimental", True)
     _field(entry, "energy", energy.values, energy.unit)
     _field(entry, "intensity", intensity.values, intensity.unit)
@@ -262,8 +272,8 @@ def _fill_contributed(entry: Any, table: RawTable, missing: list[str]) -> str:
 
 def _fill_classic(entry: Any, table: RawTable, missing: list[str]) -> str:
     """The older definition: raw counts in two beam detectors, no element and no edge."""
-    energy, i0 = _needed_column(table, "energy"), _needed_column(table, "i0")
-    signal = _needed_column(table, "itrans", "iey", "ifluor")
+    energy, i0 = _needed_column(table, "energy"), _needed_column(table, "i0", *BEAMS["i0"])
+    signal = _needed_column(table, *BEAMS["signal"])
     _field(entry, "definition", "NXxas")
     _field(entry, "title", table.header.get("sample.name") or table.file)
     _field(entry, "start_time", _stated(table, "scan.start_time", missing))

@@ -89,6 +89,10 @@ def blocks(lines: Sequence[str], style: Style, ended: bool) -> list[Block]:
     first = _backwards(lines, counts, span[0], width, style)
     found, damaged, end = _gathered(lines, counts, first, width, style)
     made = [_block(lines, rows, damaged, style, ended) for rows in found]
+    led = _leading(lines, first, made[0], style)
+    if led:
+        words = _named(led, "does not fit the table, so it is left out")
+        made[0] = replace(made[0], complaints=(*words, *made[0].complaints))
     left = [index for index in range(end, len(lines)) if counts[index] == width]
     if left:
         words = f"{len(left)} rows of numbers after line {end + 1} are left out, for words stand before them."
@@ -190,6 +194,24 @@ def _backwards(lines: Sequence[str], counts: list[int], first: int, width: int, 
         elif not _nearly(lines[index], width, style) or abs(len(style.words(lines[index])) - width) > 2:
             break
     return best
+
+
+def _leading(lines: Sequence[str], first: int, block: Block, style: Style) -> list[int]:
+    """Damaged rows just above the first full one: no header line starts with a number on their axis."""
+    width, axis = block.values.shape[1], block.values[:, 0]
+    steps = np.abs(np.diff(axis[np.isfinite(axis)]))
+    reach = 5.0 * float(np.median(steps)) if steps.size else 0.0
+    led: list[int] = []
+    for index in range(first - 1, -1, -1):
+        words = style.words(lines[index])
+        if not STARTS_A_NUMBER.match(lines[index]) or not _nearly(lines[index], width, style):
+            break
+        if abs(len(words) - width) > 2:
+            break
+        if is_number(words[0]) and not abs(float(_float_word(words[0])) - axis[0]) <= reach * (len(led) + 1):
+            break
+        led.insert(0, index)
+    return led
 
 
 def _starts_afresh(lines: Sequence[str], rows: list[int], following: int, style: Style) -> bool:

@@ -13,11 +13,12 @@ import numpy as np
 
 from edgeshift.errors import NotAScan
 from edgeshift.formats import header_facts
-from edgeshift.formats.channel_proposal import Findings, find_channels
-from edgeshift.formats.column_facts import LEAST_EV, MOST_EV, direction, is_axis, within
+from edgeshift.formats.channel_proposal import DETECTORS, Findings, find_channels
+from edgeshift.formats.column_facts import LEAST_EV, MOST_EV, SPLIT_ACT, direction, is_axis, turning, within
 from edgeshift.formats.column_roles import is_read_back, role_of, words_of
 from edgeshift.recipe.beamline import BeamlineProfile, EnergyColumn, PlacePatterns
 from edgeshift.records.table import Column, RawTable
+from edgeshift.wording.numbers import plain
 
 LEAST_POINTS = 5
 MOST_COLUMNS = 300
@@ -96,15 +97,34 @@ def _energy(table: RawTable, roles: Mapping[str, str | None], findings: Findings
         if free and is_axis(column.values) and within(column.values, LEAST_EV, MOST_EV):
             findings.question(f"No name says which column is the energy; '{column.name}' could be it.")
             return EnergyColumn(column=column.name, unit="eV")
-    needed = f"a column of energies between {LEAST_EV:.0f} and {MOST_EV:.0f} eV"
-    raise NotAScan(table.file, needed, _span(table.columns[0]), "Leave it out, or name the energy column.")
+    raise _no_energy(table, roles)
+
+
+def _no_energy(table: RawTable, roles: Mapping[str, str | None]) -> NotAScan:
+    """What is missing: a column of such numbers at all, or what speaks against the first that has them."""
+    act = "Leave it out, or name the energy column."
+    free = (c for c in table.columns if roles[c.name] not in DETECTORS)
+    column = next((c for c in free if within(c.values, LEAST_EV, MOST_EV)), None)
+    if column is None:
+        needed = f"a column of energies between {LEAST_EV:.0f} and {MOST_EV:.0f} eV"
+        return NotAScan(table.file, needed, _span(table.columns[0]), act)
+    found = _span(column)
+    if roles[column.name] is not None:
+        return NotAScan(table.file, "a column named as an energy", f"{found}, named otherwise", act)
+    if (column.unit or "").lower() in NOT_ENERGY_UNITS:
+        return NotAScan(table.file, "a column in eV, keV or degrees", found, act)
+    turns = turning(column.values)
+    if turns:
+        return NotAScan(table.file, "energies that only rise or only fall", f"{found}, {turns}", SPLIT_ACT)
+    return NotAScan(table.file, "energies that rise or fall", f"{found}, standing still", act)
 
 
 def _span(column: Column) -> str:
     numbers = column.values[np.isfinite(column.values)]
     if not numbers.size:
         return f"no numbers in '{column.name}'"
-    return f"'{column.name}' from {numbers.min():.6g} to {numbers.max():.6g} {column.unit or ''}".rstrip()
+    low, high = plain(float(numbers.min())), plain(float(numbers.max()))
+    return f"'{column.name}' from {low} to {high} {column.unit or ''}".rstrip()
 
 
 def _named_energy(table: RawTable, named: list[Column], findings: Findings) -> EnergyColumn:
@@ -123,7 +143,7 @@ def _named_energy(table: RawTable, named: list[Column], findings: Findings) -> E
     if "loss" in words_of(column.name):
         findings.question("These are energy losses of electrons, an axis that is not tied.")
     if direction(column.values) == "mixed":
-        findings.question(f"The energies in '{column.name}' turn back.")
+        findings.question(f"The energies in '{column.name}' {turning(column.values)}. {SPLIT_ACT}")
     if not is_axis(column.values) and direction(column.values) != "mixed":
         raise NotAScan(
             table.file, "energies that rise or fall", f"'{column.name}' standing still", "Leave it out."
@@ -153,7 +173,7 @@ def _angle(table: RawTable, angles: list[Column], findings: Findings) -> EnergyC
             np.allclose(c.values, column.values, rtol=1e-2, equal_nan=True) for c in angles
         )
     if spacing is None:
-        findings.question("The energy is an angle, and no crystal spacing stands in the header.")
+        findings.question("The energy is an angle; its crystal spacing is nowhere in the header: type it in.")
     else:
         findings.doubt(f"The energy is an angle; the header gives a crystal spacing of {spacing} Å.")
     return EnergyColumn(column=column.name, unit="deg", d_spacing_angstrom=spacing)

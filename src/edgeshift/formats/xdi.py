@@ -76,6 +76,8 @@ def write(table: RawTable) -> bytes:
         lines.append(f"# Column.{number}: {_name(column.name)}{unit}" + (f" ||{kept}" if kept else ""))
     for key, value in table.header.items():
         family, _, tag = key.partition(".")
+        if family == "column" and tag.isdecimal() and int(tag) > len(table.columns):
+            lines.append(f"# Column.{tag}: {_one_line(value)}".rstrip())  # names a column that is not there
         if FIELD.match(f"{key}: x") and family not in ("xdi", "column"):
             lines.append(f"# {family.capitalize()}.{tag}: {_one_line(value)}".rstrip())
     if table.remarks:

@@ -15,6 +15,15 @@ def count(number: int) -> str:
     return COUNTS[number] if 0 <= number < len(COUNTS) else str(number)
 
 
+def plain(value: float) -> str:
+    """Six figures without a power of ten, as 1555000; only tiny and huge numbers keep one."""
+    if value == 0 or 1e-4 <= abs(value) < 1e15:
+        figures = max(0, 5 - math.floor(math.log10(abs(value)))) if value else 0
+        text = f"{value:.{figures}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{value:.6g}"
+
+
 def earned(value: float, give_or_take: float | None) -> str:
     """The value with two digits of its give-or-take; three figures where there is none."""
     if not math.isfinite(value):

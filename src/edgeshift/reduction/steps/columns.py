@@ -17,6 +17,7 @@ from edgeshift.formats import column_facts, header_facts
 from edgeshift.recipe.beamline import BeamlineProfile, ChannelColumns, EnergyColumn
 from edgeshift.records.scan import Channel, Place, Scan
 from edgeshift.records.table import Column, RawTable
+from edgeshift.wording.numbers import plain
 
 NAME = "columns"
 HC_EV_ANGSTROM = 12398.419843320
@@ -48,6 +49,9 @@ def scan_from_table(table: RawTable, profile: BeamlineProfile, key: str, sha256:
     rows = _rows_with_energy(table, energy, doubts)
     channels = _channels(table, profile.channels, rows)
     signal = _signal(table, profile, channels, doubts)
+    turns = column_facts.turning(energy[rows])
+    if turns:
+        doubts.append(f"The energies {turns}. {column_facts.SPLIT_ACT}")
     return Scan(
         key=key,
         file=table.file,
@@ -61,7 +65,9 @@ def scan_from_table(table: RawTable, profile: BeamlineProfile, key: str, sha256:
         place=place,
         started=_time(table, profile.start_key, profile.zone, doubts),
         ended=_time(table, profile.end_key, profile.zone, doubts),
-        clock_s=_fixed(_column(table, profile.clock_column).values[rows]) if profile.clock_column else None,
+        clock_s=_fixed(column_named(table, profile.clock_column).values[rows])
+        if profile.clock_column
+        else None,
         injections_s=_injections_s(table, profile, doubts),
         doubts=(*table.complaints, *doubts),
     )
@@ -118,8 +124,11 @@ def _names(table: RawTable) -> str:
     return f"the columns {', '.join(named[:8])}{more}"
 
 
-def _column(table: RawTable, name: str) -> Column:
-    """A column by number ('#2'), by name, or by its name with its unit as it stood in the file."""
+def column_named(table: RawTable, name: str) -> Column:
+    """A column by number ('#2'), by name, or by its name with its unit as it stood in the file.
+
+    Raises UnclearColumns with the names that are there.
+    """
     number = re.fullmatch(r"#(\d{1,4})", name.strip())
     if number and 1 <= int(number[1]) <= len(table.columns):
         return table.columns[int(number[1]) - 1]
@@ -139,7 +148,7 @@ def _column(table: RawTable, name: str) -> Column:
 
 def _energy_ev(table: RawTable, said: EnergyColumn) -> np.ndarray:
     """Energies (points,) in eV; NaN where the file has no number."""
-    values = _column(table, said.column).values
+    values = column_named(table, said.column).values
     if said.unit != "deg":
         return values * (1000.0 if said.unit == "keV" else 1.0)
     spacing = said.d_spacing_angstrom or header_facts.d_spacing_angstrom(table)
@@ -159,9 +168,8 @@ def _rows_with_energy(table: RawTable, energy: np.ndarray, doubts: list[str]) ->
     low, high = float(energy[rows].min()), float(energy[rows].max())
     if low < column_facts.LEAST_EV or high > column_facts.MOST_EV or low == high:
         needed = f"energies between {column_facts.LEAST_EV:.0f} and {column_facts.MOST_EV:.0f} eV"
-        raise NotAScan(
-            table.file, needed, f"{low:.6g} to {high:.6g} eV", "Check the energy column and its unit."
-        )
+        found = f"{plain(low)} to {plain(high)} eV"
+        raise NotAScan(table.file, needed, found, "Check the energy column and its unit.")
     if not rows.all():
         doubts.append(f"{np.count_nonzero(~rows)} rows without an energy are left out.")
     return rows
@@ -189,7 +197,7 @@ def _channel(table: RawTable, said: ChannelColumns, rows: np.ndarray) -> Channel
         raise UnclearColumns(table.file, "one dead-time column per element", found, "Mend the profile.")
     return Channel(
         role=said.role,
-        raw=_fixed(np.stack([_column(table, name).values[rows] for name in said.columns])),
+        raw=_fixed(np.stack([column_named(table, name).values[rows] for name in said.columns])),
         unit=said.unit,
         columns=said.columns,
         offset=said.offset,
@@ -205,7 +213,7 @@ def _channel(table: RawTable, said: ChannelColumns, rows: np.ndarray) -> Channel
 def _dead_fraction(table: RawTable, said: ChannelColumns, rows: np.ndarray) -> np.ndarray | None:
     if not said.dead_time_columns:
         return None
-    values = np.stack([_column(table, name).values[rows] for name in said.dead_time_columns])
+    values = np.stack([column_named(table, name).values[rows] for name in said.dead_time_columns])
     if said.dead_time_unit == "factor":
         with np.errstate(divide="ignore", invalid="ignore"):
             share = 1.0 - 1.0 / values
@@ -250,7 +258,7 @@ def _signal(
 def _dwell_s(table: RawTable, profile: BeamlineProfile, rows: np.ndarray) -> np.ndarray:
     """Seconds on each point (points,); 1.0 where nobody said."""
     if profile.dwell_column:
-        values = _column(table, profile.dwell_column).values[rows]
+        values = column_named(table, profile.dwell_column).values[rows]
         if not column_facts.within(values, 1e-9, 1e6) or not np.isfinite(values).all():
             needed, found = "positive times on each point", f"others in '{profile.dwell_column}'"
             raise UnclearColumns(table.file, needed, found, "Name another column or none.")
@@ -274,7 +282,8 @@ def _time(table: RawTable, key: str | None, zone: str | None, doubts: list[str])
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
-        doubts.append(f"'{text[:40]}' ({key}) is no ISO 8601 time, so it is left open.")
+        if not any(f"({key}) is no ISO 8601 time" in said for said in table.complaints):
+            doubts.append(f"'{text[:40]}' ({key}) is no ISO 8601 time, so it is left open.")
         return None
     words = moment.isoformat()
     if moment.tzinfo is None and zone and FULL_ZONE.match(zone):
