@@ -103,6 +103,27 @@ def test_unclear_columns_are_asked_about_and_nothing_is_kept(folder):
     assert list((folder.path / "raw").iterdir()) == []
 
 
+def test_a_ready_made_absorption_is_what_the_question_suggests(folder):
+    data = "# energy intensity\n" + "".join(f"{1550 + k} {0.1 + k * k / 900}\n" for k in range(60))
+    (asked,) = take(folder, [("mu.dat", data.encode())], steady_desk())
+    assert "--column energy=energy:eV --column absorption=intensity:none." in asked.sentence
+
+
+def test_the_same_name_with_other_bytes_is_said(folder):
+    first, second = take(folder, [("a.dat", scan()), ("a.dat", scan(seed=2))], steady_desk())
+    assert first.doubts == ()
+    words = "A file of that name with other bytes is here already as scan-001; this one is kept as a~2.dat."
+    assert second.doubts == (words,)
+
+
+def test_a_scan_out_and_back_is_taken_with_a_doubt(folder):
+    lines = scan().decode().splitlines()
+    data = "\n".join([*lines, *lines[-2:0:-1], ""]).encode()
+    answers = {"energy": "energy:eV", "i0": "i0:counts", "electron-yield": "tey"}
+    (taken,) = take(folder, [("both.dat", data)], steady_desk(), answers=answers)
+    assert "The energies turn round at 1609.00 eV. Split the file into one for each way." in taken.doubts
+
+
 def test_an_answer_settles_the_columns(folder):
     answers = {"energy": "eins:eV", "i0": "zwei:counts", "electron-yield": "drei"}
     (taken,) = take(folder, [("river.dat", UNCLEAR)], steady_desk(), answers=answers)
@@ -120,6 +141,7 @@ def test_an_answer_settles_the_columns(folder):
     ("answers", "words"),
     [
         ({"energy": "eins"}, "found energy alone"),
+        ({"energy": "nope:eV"}, "needed a column called 'nope', found the columns eins, zwei, drei"),
         ({"i0": "zwei", "electron-yield": "drei"}, "found i0, electron-yield alone"),
         ({"energy": "eins", "tey": "drei"}, "--column tey=: needed energy, i0, electron-yield"),
         ({"energy": "eins", "i0": ""}, "--column: needed the name of a column"),
@@ -284,3 +306,11 @@ def test_every_open_file_is_taken_or_answered_in_a_sentence(folder, open_data):
     assert all("\n" not in taken.sentence for taken in results)
     held = {a.sha256 for a in state(folder).arrivals.values()}
     assert held == {taken.sha256 for taken in results if taken.outcome in ("taken", "duplicate")}
+
+
+def test_a_time_that_is_none_is_complained_about_once(folder):
+    head = "# XDI/1.0\n# Element.symbol: Fe\n# Element.edge: K\n# Column.1: energy eV\n# Column.2: i0\n"
+    head += "# Column.3: itrans\n# Scan.start_time: 2001-Jun-26 22:27:31\n#----\n# energy i0 itrans\n"
+    rows = "".join(f"{7100 + k} {50_000 + 31 * (k % 7)} {40_000 - 300 * k}\n" for k in range(60))
+    (taken,) = take(folder, [("a.xdi", (head + rows).encode())], steady_desk())
+    assert sum("is no ISO 8601 time" in doubt for doubt in taken.doubts) == 1

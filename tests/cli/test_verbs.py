@@ -90,7 +90,7 @@ def test_new_as_json_names_folder_and_text(tmp_path, say):
 
 def test_new_refuses_a_text_by_its_line(tmp_path, say):
     (tmp_path / "mine.yaml").write_text("qestion: why\n", encoding="utf-8")
-    with pytest.raises(TextRefused, match="mine.yaml:1: qestion"):
+    with pytest.raises(TextRefused, match="mine.yaml:1: needed a field that is known here"):
         say("new", tmp_path / "shift", "--from", tmp_path / "mine.yaml")
 
 
@@ -144,7 +144,8 @@ def test_take_reads_by_a_profile(shift, raw, tmp_path, say):
     assert say("take", shift, raw / "odd.dat", "--profile", profile).exit_code == 0
     profile.write_text("enrgy: {column: eins}\n")
     with pytest.raises(
-        TextRefused, match="profile.yaml:1: enrgy: is not a known field; did you mean 'energy'"
+        TextRefused,
+        match="profile.yaml:1: needed a field that is known here, found 'enrgy'. Did you mean 'energy'",
     ):
         say("take", shift, raw / "odd.dat", "--profile", profile)
 
@@ -153,7 +154,7 @@ def test_a_broken_text_is_a_caution_and_files_are_still_taken(shift, raw, say):
     (shift / "experiment.yaml").write_text(TEXT + "armss: 1\n", encoding="utf-8")
     result = say("take", shift, raw)
     assert result.exit_code == 0
-    assert "experiment.yaml:5: armss: is not a known field" in result.stderr
+    assert "experiment.yaml:5: needed a field that is known here, found 'armss'" in result.stderr
     assert "the last accepted text stays in force" in result.stderr
     assert "taken as scan-002" in result.stdout
 
@@ -161,6 +162,34 @@ def test_a_broken_text_is_a_caution_and_files_are_still_taken(shift, raw, say):
 def test_take_refuses_a_place_that_is_no_experiment(tmp_path, raw, say):
     with pytest.raises(FolderRefused, match="Begin one with: edgeshift new"):
         say("take", tmp_path / "nowhere", raw)
+
+
+def test_take_says_subfolders_and_empty_folders(shift, raw, say):
+    (raw / "older").mkdir()
+    result = say("take", shift, raw)
+    assert "older: needed a file, found a folder inside a folder. Name it on the line" in result.stderr
+    assert result.exit_code == 2
+    empty = say("take", shift, raw / "older")
+    assert "older: needed raw files in it, found none." in empty.stderr
+    assert empty.exit_code == 2
+
+
+def test_take_from_a_text_blames_that_text(tmp_path, raw, say):
+    (tmp_path / "x.yaml").write_text("qestion: why\n", encoding="utf-8")
+    with pytest.raises(TextRefused, match="^x.yaml:1: needed"):
+        say("take", tmp_path / "new", raw, "--from", tmp_path / "x.yaml")
+
+
+def test_practice_refuses_a_seed_below_zero(tmp_path, say):
+    result = say("practice", tmp_path / "q", "--seed", "-3")
+    assert result.exit_code == 2
+    assert not (tmp_path / "q").exists()
+
+
+def test_look_writes_plain_numbers(tmp_path, say):
+    lines = "".join(f"{1_555_000 + 100 * k} {5_000_000 + k * k}\n" for k in range(40))
+    (tmp_path / "big.dat").write_text("# x i0\n" + lines, encoding="utf-8")
+    assert "1555000 to 1558900" in say("look", tmp_path / "big.dat").stdout
 
 
 def test_look_prints_columns_guesses_and_doubts(raw, say):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from shlex import quote
 from typing import NamedTuple, get_args
 
 from edgeshift.actions.new import text_of
@@ -68,11 +69,22 @@ def _laid_over(proposed: BeamlineProfile, said: BeamlineProfile) -> BeamlineProf
 
 
 def _unclear(table: RawTable, found: str) -> UnclearColumns:
-    act = (
-        "Say it as --column energy=NAME --column i0=NAME --column electron-yield=NAME;"
-        " `edgeshift look` shows the names."
-    )
-    return UnclearColumns(table.file, "to know which column is what", found, act)
+    return UnclearColumns(table.file, "to know which column is what", found, _what_to_type(table))
+
+
+def _what_to_type(table: RawTable) -> str:
+    """The proposal as options, to be checked and typed; in general words where there is none to give."""
+    guess = _guess(table)
+    if guess.energy is None or not guess.channels or guess.energy.unit == "deg":
+        return (
+            "Say it as --column energy=NAME --column i0=NAME and a signal (electron-yield=, fluorescence=,"
+            " transmitted=), or absorption=NAME for a ready-made one; `edgeshift look` shows the names."
+        )
+    said = [f"energy={guess.energy.column}:{guess.energy.unit}"]
+    said += [f"{channel.role}={'+'.join(channel.columns)}:{channel.unit}" for channel in guess.channels]
+    if guess.channels[0].role != "absorption" and all(channel.role != "i0" for channel in guess.channels):
+        said.append("i0=NAME")
+    return "If this is right, add " + " ".join(f"--column {quote(one)}" for one in said) + "."
 
 
 def _from_answers(table: RawTable, answers: Mapping[str, str], said: BeamlineProfile) -> BeamlineProfile:
@@ -80,6 +92,9 @@ def _from_answers(table: RawTable, answers: Mapping[str, str], said: BeamlinePro
     if unknown:
         needed = f"energy, {', '.join(ROLES)}"
         raise UnclearColumns(f"--column {unknown[0]}=", needed, repr(unknown[0]), "Choose one of them.")
+    for role, text in answers.items():
+        for name in _split(text, ENERGY_UNITS if role == "energy" else UNITS)[0]:
+            _there(table, name)
     if "energy" not in answers or len(answers) < 2:
         raise _unclear(table, f"{', '.join(answers)} alone")
     proposed = _guess(table)
@@ -89,6 +104,16 @@ def _from_answers(table: RawTable, answers: Mapping[str, str], said: BeamlinePro
     channels = tuple(_channel(role, text, proposed) for role, text in answers.items() if role != "energy")
     over = {"energy": energy, "channels": channels, "signal": None}
     return _laid_over(proposed, said).model_copy(update=over)
+
+
+def _there(table: RawTable, name: str) -> None:
+    from edgeshift.reduction.steps.columns import column_named
+
+    try:
+        column_named(table, name)
+    except UnclearColumns as missing:
+        needed, act = f"a column called {name!r}", "Type one of these, or its number as '#1'."
+        raise UnclearColumns(table.file, needed, missing.found, act) from None
 
 
 def _guess(table: RawTable) -> BeamlineProfile:

@@ -73,6 +73,7 @@ class _Tally:
     scans: dict[tuple[str, str | None], str] = field(default_factory=dict)
     stored: dict[str, str] = field(default_factory=dict)
     names: set[tuple[str, str]] = field(default_factory=set)
+    named: dict[str, dict[str, str]] = field(default_factory=dict)
 
     def see(self, events: Iterable[Event]) -> None:
         """Note the arrivals and copies among newer lines of the book."""
@@ -85,6 +86,8 @@ class _Tally:
             if event.kind == "arrival":
                 self.scans[payload["sha256"], payload["entry"]] = payload["scan"]
                 self.stored.setdefault(payload["sha256"], payload["file"])
+                given = payload.get("given") or payload["file"]
+                self.named.setdefault(given, {}).setdefault(payload["sha256"], payload["scan"])
 
     def entries(self, sha256: str) -> tuple[str | None, ...]:
         """The entries of these bytes that are in the experiment."""
@@ -236,8 +239,23 @@ def _said(file: _Waiting, added: Sequence[Event], tally: _Tally) -> Taken:
     scans = tuple(tally.scans[file.sha256, entry] for entry in file.entries)
     keys = ", ".join(scans)
     if any(event.kind == "arrival" for event in added):
-        doubts = tuple(dict.fromkeys(doubt for how in file.how.values() for doubt in how.doubts))
+        doubts = (
+            *_namesakes(file, tally),
+            *dict.fromkeys(doubt for how in file.how.values() for doubt in how.doubts),
+        )
         return Taken(file.name, "taken", f"{file.name}: taken as {keys}.", scans, file.sha256, doubts)
     first = tally.stored[file.sha256]
     sentence = f"{file.name}: the same bytes as {first} ({keys}). It counts once."
     return Taken(file.name, "duplicate", sentence, scans, file.sha256)
+
+
+def _namesakes(file: _Waiting, tally: _Tally) -> list[str]:
+    """What to know where other bytes came under this name before."""
+    others = [scan for sha, scan in tally.named[file.name].items() if sha != file.sha256]
+    if not others:
+        return []
+    stored = tally.stored[file.sha256]
+    return [
+        f"A file of that name with other bytes is here already as {', '.join(others)};"
+        f" this one is kept as {stored}."
+    ]

@@ -58,11 +58,13 @@ def _print(entry: EntrySeen) -> None:
 
 
 def _range(column: ColumnSeen) -> str:
+    from edgeshift.wording.numbers import plain
+
     unit = f" {column.unit}" if column.unit else ""
     lack = f", {column.missing} without a number" if column.missing else ""
     if column.low is None:
         return "no number" + lack
-    return f"{column.low:.6g} to {column.high:.6g}{unit}{lack}"
+    return f"{plain(column.low)} to {plain(column.high)}{unit}{lack}"
 
 
 def _guess(column: ColumnSeen) -> str:

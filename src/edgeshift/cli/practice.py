@@ -14,7 +14,7 @@ def practice(
     folder: Annotated[
         Path | None, typer.Argument(help="Where to make it; empty: ./riverbank.", show_default=False)
     ] = None,
-    seed: Annotated[int, typer.Option(help="Another seed, another shift.")] = 1,
+    seed: Annotated[int, typer.Option(min=0, help="Another seed, another shift.")] = 1,
     truth: Annotated[
         bool, typer.Option("--truth", help="Say at the end what was truly put in; it spoils a rehearsal.")
     ] = False,

@@ -65,7 +65,7 @@ def _begin(folder: Path, text: Path, desk: Desk) -> None:
     from edgeshift.actions.new import new, text_from_file
     from edgeshift.cli.printing import read_file
 
-    new(folder, text_from_file(read_file(text), text.name), desk).close()
+    new(folder, text_from_file(read_file(text), text.name), desk, name=text.name).close()
 
 
 def _answer(opened: ExperimentFolder, folder: Path) -> None:
@@ -103,12 +103,34 @@ def _exit_code(taken: tuple[Taken, ...]) -> int:
 
 
 def _every(paths: list[Path]) -> Iterator[tuple[str, Bytes]]:
-    """The files in the order of the line; a folder stands for the visible files in it, by name."""
+    """The files in the order of the line; a folder stands for the visible files in it, by name.
+
+    Folders inside a folder are not entered, and that is said, as it is of a folder without files.
+    """
     for path in paths:
-        inside = sorted(one for one in path.iterdir() if one.is_file()) if path.is_dir() else [path]
-        for one in inside:
-            if one is path or not one.name.startswith("."):
-                yield one.name, one.read_bytes
+        if not path.is_dir():
+            yield path.name, path.read_bytes
+            continue
+        inside = sorted(one for one in path.iterdir() if not one.name.startswith("."))
+        yield from ((one.name, one.read_bytes) for one in inside if one.is_file())
+        for folder in (one for one in inside if one.is_dir()):
+            name = f"{path.name}/{folder.name}"
+            yield (
+                name,
+                _refusing(name, "a file", "a folder inside a folder", "Name it on the line to take it."),
+            )
+        if not inside:
+            yield path.name, _refusing(path.name, "raw files in it", "none", "Check the name of the folder.")
+
+
+def _refusing(name: str, needed: str, found: str, act: str) -> Bytes:
+    """Bytes that cannot be had, and why: what the action then says of this one."""
+    from edgeshift.errors import UnreadableFile
+
+    def read() -> bytes:
+        raise UnreadableFile(name, needed, found, act)
+
+    return read
 
 
 def _profile(path: Path | None):
