@@ -26,6 +26,7 @@ from edgeshift.errors import (
 )
 from edgeshift.formats.experiment_text import load
 from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.shift_state import DeclaredTie
 from edgeshift.wording.plain import as_json
 
 TEN_LINES = """\
@@ -243,3 +244,20 @@ def test_answers_and_figures_show_themselves_in_a_notebook(arms):
         svg = shown._repr_svg_()
         assert tree.fromstring(svg).tag.endswith("svg")
         assert "{" not in tree.fromstring(svg).get("aria-label")
+
+
+def test_an_experiment_hears_what_people_do_and_why_two_scans_differ(tmp_path):
+    begun(tmp_path / "riverbank", files("AlK")[:4]).close()
+    who = {"role": "teacher", "reason": "we looked"}
+    with edgeshift.Experiment(tmp_path / "riverbank") as shift:
+        specimen = shift.session.known().experiment.specimens[0].name
+        acts = [
+            shift.judge("1", "keep", **who),
+            shift.declare("Al K", RATIO, 0.05, **who),
+            shift.place("2", specimen, **who),
+            shift.tie(DeclaredTie(0.1, 0.05, "a known peak", "Al K"), **who),
+            shift.write("the club was here", role="student"),
+        ]
+        (found,) = shift.ask("trust", compare=("scan-001", "scan-002"))
+    assert [event.kind for event in acts] == ["judge", "declare", "place", "tie", "write"]
+    assert found.question == "trust"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from edgeshift.actions import note
 from edgeshift.actions.ask import answer, ask_all
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.session import Session
@@ -21,8 +22,10 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.answer import Answer
 from edgeshift.records.comparison import Comparison
 from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.event import Event
 from edgeshift.records.identity import sha256_of
 from edgeshift.records.scan import Place, Scan
+from edgeshift.records.shift_state import DeclaredTie
 from edgeshift.reduction.edge_of_scan import with_edge
 from edgeshift.reduction.pipeline import flagged, formed, reduce_edge
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
@@ -52,9 +55,36 @@ class Experiment:
         """Take raw files in; a bad one is refused in its own record and never stops the next."""
         return take(self.folder, [(Path(p).name, Path(p).read_bytes) for p in paths], self._desk)
 
-    def ask(self, question: str, edge: str | None = None) -> list[Answer]:
-        """The answers, each with its figure; they show themselves in a notebook."""
-        return answer(self.session, question, edge)
+    def ask(
+        self, question: str, edge: str | None = None, compare: tuple[str, str] | None = None
+    ) -> list[Answer]:
+        """The answers, each with its figure; they show themselves in a notebook.
+
+        `edge` narrows to one edge; `compare` names two scans and asks why they differ (question `trust`).
+        """
+        return answer(self.session, question, edge, compare)
+
+    def judge(self, scan: str, verdict: str, *, role: str, reason: str) -> Event:
+        """Keep a scan, keep it with a note, set it aside, or undo the last judgement of it."""
+        return note.judge(self.folder, self._desk, note.Who(role, reason), scan, verdict)
+
+    def declare(
+        self, edge: str, feature: Mapping, matters: float | None = None, *, role: str, reason: str
+    ) -> Event:
+        """Name the one number that will be compared at an edge: {"kind", "windows"[, "words"]}."""
+        return note.declare(self.folder, self._desk, note.Who(role, reason), edge, feature, matters)
+
+    def place(self, scan: str, specimen: str, spot: str | None = None, *, role: str, reason: str) -> Event:
+        """Say where a scan was measured."""
+        return note.place(self.folder, self._desk, note.Who(role, reason), scan, specimen, spot)
+
+    def tie(self, shift: DeclaredTie, *, role: str, reason: str) -> Event:
+        """Tie energies to a known peak, for an edge or for some scans; 0 eV takes it back."""
+        return note.tie(self.folder, self._desk, note.Who(role, reason), shift)
+
+    def write(self, text: str, *, role: str, reason: str = "") -> Event:
+        """Keep a note in people's own words."""
+        return note.write(self.folder, self._desk, note.Who(role, reason), text)
 
     def save(self) -> list[Answer]:
         """Ask everything that can be asked and bring `results/` up to date; returns the answers."""
