@@ -8,6 +8,7 @@ is there, the open measured scans. Any other exception ends the run with the fil
 
 from __future__ import annotations
 
+import argparse
 import os
 import sys
 import warnings
@@ -46,4 +47,6 @@ def main(count: int) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 10_000)
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("count", nargs="?", type=int, default=10_000, help="How many damaged files.")
+    main(parser.parse_args().count)

@@ -83,7 +83,9 @@ def test_raw_bytes_that_were_changed_are_refused(folder):
 def test_raw_bytes_that_are_gone_are_refused(folder):
     sha = arrive(folder, "a.dat", b"x")
     (folder.path / "raw" / "a.dat").unlink()
-    with pytest.raises(FolderRefused, match="a.dat: needed a disk that answers, found No such file"):
+    with pytest.raises(
+        FolderRefused, match="a.dat: needed the copy that was taken, found no such file. Put it back"
+    ):
         folder.raw_bytes(sha)
 
 

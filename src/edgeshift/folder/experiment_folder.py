@@ -126,6 +126,10 @@ class ExperimentFolder:
                 "Take the file again.",
             )
         path = self.path / RAW / name
+        if not path.exists():
+            raise FolderRefused(
+                str(path), "the copy that was taken", "no such file", "Put it back under that name."
+            )
         with kind_about_disk(path):
             data = path.read_bytes()
         if sha256_of(data) != sha256:
