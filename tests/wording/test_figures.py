@@ -26,7 +26,7 @@ def test_a_reading_carries_its_sign_and_its_ends(feature, told):
     ("states", "told"),
     [
         (["keep"] * 3, "3 kept"),
-        (["keep", "keep-with-a-note", "set-aside"], "2 kept, 1 with a note, 1 aside"),
+        (["keep", "keep-with-a-note", "set-aside"], "2 kept, 1 with a note, 1 set aside"),
     ],
 )
 def test_a_tally_counts_noted_scans_among_the_kept(states, told):

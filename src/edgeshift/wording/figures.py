@@ -111,7 +111,8 @@ def _enough(size: str, detail: Mapping[str, Any]) -> str:
     feature = detail.get("feature")
     if not feature or detail.get("judged_by") == "curve":
         unit = CURVE_UNITS.get((detail.get("curves") or {}).get("unit", ""), "")
-        return f"{size} {unit}".rstrip() + (" where they differ most" if feature else "")
+        told = f"{size} {unit}" if unit else f"a difference of {size}"
+        return f"{told} where they differ most" if feature else told
     unit = feature.get("unit", "ratio")
     return f"{size} in this ratio" if unit == "ratio" else f"{size} {unit}"
 
