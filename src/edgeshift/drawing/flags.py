@@ -8,6 +8,10 @@ from edgeshift.drawing.svg import clean
 from edgeshift.records.figure import FlagMark
 
 ROW = 1.3
+AIR = 8.0
+"""Pixels between a leader and the words beneath its own."""
+BEYOND = 40.0
+"""Pixels on the Stage that words may reach beyond their strip: free before the name of its line."""
 
 
 def flag_rows(spans: list[tuple[float, float, float]]) -> list[int]:
@@ -29,6 +33,11 @@ def _spans(pen: Pen, frame: Frame, flags: list[FlagMark]) -> list[tuple[float, f
         leader = float(frame.across(flag.x))
         wide = pen.width(flag.words, pen.sizes.small)
         left = max(frame.box.left, min(leader, frame.box.right - wide))
+        free = (
+            min(spans[-1][0] + AIR, leader) if spans else left
+        )  # where the leader before does not come down
+        if left < free <= frame.box.right + BEYOND * pen.sizes.scale - wide:
+            left = free
         spans.append((leader, left, left + wide))
     return spans
 
