@@ -56,7 +56,7 @@ def test_all_faults_are_named_at_once_in_the_order_of_lines() -> None:
     places = [said.index(part) for part in parts]
     assert places == sorted(places)
     assert "Did you mean 'sign'?" in said
-    assert len(said.splitlines()) == 5
+    assert len(said.splitlines()) == 4
 
 
 @pytest.mark.parametrize(

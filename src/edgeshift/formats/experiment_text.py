@@ -87,7 +87,7 @@ def _refused(name: str, faults: list[Fault]) -> TextRefused:
         where = f"{name}:{one.line}" + (f": {one.place}" if one.place else "")
         return TextRefused(where, one.needed, one.found, one.act)
     told = "".join(f"\n  {_one_line(name, fault)}" for fault in faults)
-    return TextRefused(name, "a text that holds", f"{len(faults)} faults:{told}\n", "Mend them.")
+    return TextRefused(name, "a text that holds", f"{len(faults)} faults", f"Mend them:{told}")
 
 
 def _one_line(name: str, fault: Fault) -> str:
