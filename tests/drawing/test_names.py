@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as tree
+
 import pytest
+import sample_answers as samples
 from hypothesis import given
 from hypothesis import strategies as st
 
+from edgeshift.drawing import draw
 from edgeshift.drawing.names import spread
+from edgeshift.figures import figure_of
 
 
 @given(st.lists(st.floats(0, 300), min_size=1, max_size=6))
@@ -28,3 +33,9 @@ def test_names_that_have_room_stay_where_they_are():
 def test_names_keep_the_order_of_their_lines():
     centres = spread([101.0, 100.0], [30.0, 30.0], 0.0, 300.0)
     assert centres[0] > centres[1]
+
+
+def test_a_strip_that_cuts_its_band_says_so_in_whole_words_on_a_phone():
+    texts = [text.text for text in tree.fromstring(draw(figure_of(samples.blind()), 390)).iter()]
+    shown = " ".join(text for text in texts if text)
+    assert "…" not in shown and "the band is taller" in shown

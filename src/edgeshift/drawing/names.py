@@ -8,7 +8,7 @@ import numpy as np
 
 from edgeshift.drawing.curves import Frame, array
 from edgeshift.drawing.markers import marker
-from edgeshift.drawing.metrics import ASCENT, DESCENT, evenly, fit_lines, shorten, wrap
+from edgeshift.drawing.metrics import ASCENT, DESCENT, evenly, fit_lines, wrap
 from edgeshift.drawing.pen import Pen
 from edgeshift.records.figure import Band, Label, Line, Numbers, Strip
 
@@ -111,15 +111,14 @@ def draw_label(pen: Pen, frame: Frame, strip: Strip, label: Label, hairlines: Nu
         at = _free_place(pen, frame, strip, lines, walls) if 0 < len(lines) <= 3 else None
         if at:
             return _write(pen, lines, at)
-    lines = [shorten(label.short or label.words, pen.sizes.small, frame.box.width)]
+    lines = fit_lines(label.short or label.words, pen.sizes.small, frame.box.width, 2)
     return _write(pen, lines, (frame.box.right, frame.box.top + ASCENT * pen.sizes.small))
 
 
 def label_room(pen: Pen, frame: Frame, label: Label) -> float:
     """Pixels that a label needs above a band that would fill its strip."""
     lines = _label_lines(pen, label.words, max(0.6 * frame.box.width, 8 * pen.sizes.small))
-    rows = len(lines) if len(lines) <= 3 else 2
-    return 10 + (ASCENT + DESCENT) * pen.sizes.small + (rows - 1) * LEADING * pen.sizes.small
+    return 10 + (ASCENT + DESCENT) * pen.sizes.small + (min(len(lines), 3) - 1) * LEADING * pen.sizes.small
 
 
 def _label_lines(pen: Pen, words: str, most: float) -> list[str]:
