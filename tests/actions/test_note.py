@@ -116,7 +116,7 @@ def test_a_declaration_knows_what_had_arrived(folder, desk):
     [
         ("Alu K", RATIO, None, r"the declaration \(edge\): needed an edge as 'Al K'"),
         ("Al K", {**RATIO, "kind": "slope"}, None, r"the declaration \(feature, kind\): needed 'ratio'"),
-        ("Al K", {"kind": "ratio", "windows": [[1, 2]]}, None, "a ratio needs 2 windows, found 1"),
+        ("Al K", {"kind": "ratio", "windows": [[1, 2]]}, None, "a ratio needs two windows, found 1"),
         ("Al K", {"kind": "area", "windows": [[2, 1]]}, None, "needs its low end first"),
         ("Al K", RATIO, -1.0, r"the declaration \(matters\): needed a number above 0"),
         ("Zz K", RATIO, None, r"the declaration \(edge\): needed an element and a shell"),

@@ -63,8 +63,8 @@ def test_a_pair_holds_one_unit_of_each_arm():
 @pytest.mark.parametrize(
     ("feature", "words"),
     [
-        ({**HEIGHT, "kind": "ratio"}, "a ratio needs 2 window"),
-        ({**HEIGHT, "windows": [[1, 2], [3, 4]]}, "a height needs 1 window"),
+        ({**HEIGHT, "kind": "ratio"}, "a ratio needs two windows"),
+        ({**HEIGHT, "windows": [[1, 2], [3, 4]]}, "a height needs one window"),
         ({**HEIGHT, "windows": [[2, 1]]}, "a window needs its low end first, found 2.0 to 1.0"),
         ({**HEIGHT, "windows": []}, "at least 1 item"),
         ({**HEIGHT, "windows": [[1, float("nan")]]}, "finite number"),

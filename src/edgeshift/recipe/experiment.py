@@ -61,7 +61,8 @@ class Feature(Section):
     def _windows_fit_the_kind(self) -> Feature:
         need = WINDOWS_OF[self.kind]
         if len(self.windows) != need:
-            raise ValueError(f"a {self.kind} needs {need} window(s), found {len(self.windows)}")
+            many = "two windows" if need == 2 else "one window"
+            raise ValueError(f"a {self.kind} needs {many}, found {len(self.windows)}")
         for low, high in self.windows:
             if not low < high:
                 raise ValueError(f"a window needs its low end first, found {low} to {high}")

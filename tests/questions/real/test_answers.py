@@ -165,7 +165,7 @@ def test_a_line_ratio_takes_the_two_to_one_steps_away_and_needs_a_usable_step():
     assert read_feature(feature, energy, curve_on_steps) == pytest.approx(1.0, abs=0.02)
     plain = Feature(kind="ratio", windows=feature.windows)
     assert abs(read_feature(plain, energy, curve_on_steps) - 1.0) > 0.1
-    with pytest.raises(ValueError, match="a line-ratio needs 2 window"):
+    with pytest.raises(ValueError, match="a line-ratio needs two windows"):
         Feature(kind="line-ratio", windows=((706.0, 712.0),))
 
 
