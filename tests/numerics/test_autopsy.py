@@ -116,3 +116,16 @@ def test_the_unit_of_the_curves_changes_no_cause(scale):
         assert theirs.value == pytest.approx(unit * mine.value, rel=1e-5)
         assert theirs.sigma == pytest.approx(unit * mine.sigma, rel=1e-5, nan_ok=True)
         assert theirs.share == pytest.approx(mine.share, abs=1e-6)
+
+
+def test_shares_add_up_to_one_and_none_is_below_zero():
+    """Gain and offset that pull against each other: taken one at a time each would only make it worse."""
+    rng = np.random.default_rng(12)
+    energy = np.linspace(1550, 1612, 249)
+    first = 0.5 + 0.5 / (1 + np.exp(-(energy - 1567))) + 0.4 * np.exp(-(((energy - 1568) / 1.5) ** 2))
+    second = 0.6 * first + 0.25 + 0.002 * rng.standard_normal(249)
+    found = autopsy(energy, first + 0.002 * rng.standard_normal(249), second, np.full(249, 0.003))
+    shares = [part.share for part in found.parts]
+    assert min(shares) >= 0
+    assert sum(shares) == pytest.approx(1)
+    assert found.main == "gain"

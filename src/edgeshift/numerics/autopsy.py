@@ -8,6 +8,8 @@ makes it, is held down in the fit and ends up in what is left.
 
 from __future__ import annotations
 
+from itertools import combinations
+from math import comb
 from typing import NamedTuple
 
 import numpy as np
@@ -215,15 +217,38 @@ def _errors(columns: np.ndarray, chosen: np.ndarray) -> np.ndarray:
 
 
 def _shares(fit: Fit, amounts: np.ndarray, pair: Pair) -> np.ndarray:
-    """Share of the weighted variance of the difference that goes when each part, or the rest, is removed.
+    """Share of the difference's weighted variance for each part and the rest; they add up to one.
 
-    Shares need not add up to one: gain and offset may stand for one another in part.
+    Parts that stand for one another in part, as gain and offset do, are given what they add on average over
+    every order in which they could be taken (Shapley's value; cited from memory), so none is below zero.
     """
     difference = (pair.second - pair.first) / pair.sigma
-    whole = float(np.sum(difference**2))
-    without = [np.sum((difference - fit.columns[:, p] * amounts[p]) ** 2) for p in range(len(PARTS))]
-    left = max(float(np.sum(fit.left**2)) - fit.left.size, 0.0)
-    return np.array([*(whole - np.array(without)), left]) / max(whole, 1e-300)
+    whole = max(float(np.sum(difference**2)), 1e-300)
+    left = min(max(float(np.sum(fit.left**2)) - fit.left.size, 0.0) / whole, 1.0)
+    used = [part for part in range(len(PARTS)) if amounts[part] != 0.0]
+    added = _added_on_average(fit.columns[:, used], difference)
+    shares = np.zeros(len(PARTS) + 1)
+    shares[used] = (1.0 - left) * added / added.sum() if added.sum() > 0 else 0.0
+    shares[-1] = left if used else 1.0
+    return shares
+
+
+def _added_on_average(columns: np.ndarray, target: np.ndarray) -> np.ndarray:
+    """What each column adds to the explained sum of squares, averaged over all orders (columns,)."""
+    count = columns.shape[1]
+    length = np.sqrt(np.sum(columns**2, axis=0))
+    unit = columns / np.where(length > 0, length, 1.0)
+    explained = {
+        chosen: float(np.sum((unit[:, chosen] @ np.linalg.pinv(unit[:, chosen]) @ target) ** 2))
+        for size in range(count + 1)
+        for chosen in combinations(range(count), size)
+    }
+    added = np.zeros(count)
+    for chosen, before in explained.items():
+        weight = 1.0 / (count * comb(count - 1, len(chosen))) if len(chosen) < count else 0.0
+        for part in set(range(count)) - set(chosen):
+            added[part] += weight * (explained[tuple(sorted((*chosen, part)))] - before)
+    return np.maximum(added, 0.0)
 
 
 def _lag1(rest: np.ndarray) -> float:
