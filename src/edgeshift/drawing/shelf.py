@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os.path
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from edgeshift.drawing.metrics import shorten
@@ -164,8 +164,8 @@ def _short_names(names: list[str]) -> dict[str, str]:
     Cut only where no letter or digit is torn from its word; where nothing would be left, all stay whole.
     """
     unlike = list(dict.fromkeys(names))
-    head = os.path.commonprefix(unlike) if len(unlike) > 1 else ""
-    tail = os.path.commonprefix([name[::-1] for name in unlike])[::-1] if len(unlike) > 1 else ""
+    head = _shared_start(unlike) if len(unlike) > 1 else ""
+    tail = _shared_start([name[::-1] for name in unlike])[::-1] if len(unlike) > 1 else ""
     while head and head[-1].isalnum():
         head = head[:-1]
     while tail and tail[0].isalnum():
@@ -173,3 +173,13 @@ def _short_names(names: list[str]) -> dict[str, str]:
     short = {name: name[len(head) : len(name) - len(tail)] for name in unlike}
     whole = any(len(name) <= len(head) + len(tail) for name in unlike)
     return {name: name for name in unlike} if whole else short
+
+
+def _shared_start(names: Sequence[str]) -> str:
+    """The letters that all names begin with."""
+    same = 0
+    for letters in zip(*names, strict=False):
+        if len(set(letters)) > 1:
+            break
+        same += 1
+    return names[0][:same]
