@@ -11,7 +11,7 @@ import pytest
 from practised import asked_again, begun, files, made, result_bytes
 
 from edgeshift.actions import note
-from edgeshift.actions.ask import answer, ask_all
+from edgeshift.actions.ask import answer, ask_all, drawn
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
 from edgeshift.actions.results import write_all
@@ -40,7 +40,7 @@ def test_each_question_has_its_json_and_each_answer_its_picture(session):
 
 
 def test_the_names_that_were_written_are_told(session):
-    found = [*answer(session, "trust"), *answer(session, "real")]
+    found = drawn([*answer(session, "trust"), *answer(session, "real")])
     sets = session.edge_sets(session.known(), frozenset())
     names = write_all(session, found, sets)
     assert [name for name in names if "/" not in name] == [
@@ -65,7 +65,7 @@ def test_the_json_is_what_was_answered(session):
 def test_there_is_one_spectrum_file_for_each_spot_and_it_reads_back(session):
     known = session.known()
     sets = session.edge_sets(known, frozenset())
-    found = [*answer(session, "trust"), *answer(session, "real")]
+    found = drawn([*answer(session, "trust"), *answer(session, "real")])
     names = [name for name in write_all(session, found, sets) if "/" in name]
     spots = [spot for edge_set in sets.values() for spot in edge_set.spots]
     assert len(names) == len(set(names)) == len(spots)

@@ -36,7 +36,7 @@ def ask(
     with desk.open(path) as folder:
         complaint = desk.accept_hand_edit(folder)
         session = Session(folder)
-        found = answer(session, question, edge, compare)
+        found = drawn(answer(session, question, edge, compare))
         if edge is None and compare is None:
             ask_all(session)
     return [replace(a, cautions=(str(complaint), *a.cautions)) for a in found] if complaint else found
@@ -48,6 +48,7 @@ def ask_all(session: Session) -> list[Answer]:
     found = answer(session, "trust")
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
+    found = drawn(found)
     write_all(session, found, session.edge_sets(known, _set_aside(session, known)))
     return found
 
@@ -59,7 +60,7 @@ def answer(
     compare: tuple[str, str] | None = None,
     until: str | None = None,
 ) -> list[Answer]:
-    """The same, of a folder already held open, as it stood at `until`; nothing is written."""
+    """The same, of a folder already held open, as it stood at `until`; nothing is drawn or written."""
     known = session.known(until)
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
@@ -115,7 +116,10 @@ def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
 
 
 def _signed(session: Session, known: Known, found: Answer, edges: tuple[str, ...]) -> Answer:
-    """The answer with what it stands on and its figure."""
-    identity = session.identity(known, f"{found.question}/{found.edge}", edges)
-    figure = session.once(("figure", id(found)), lambda: (found, figure_of(found)))[1]
-    return replace(found, identity=identity, figure=figure)
+    """The answer with what it stands on."""
+    return replace(found, identity=session.identity(known, f"{found.question}/{found.edge}", edges))
+
+
+def drawn(answers: list[Answer]) -> list[Answer]:
+    """The answers with their figures; apart from `answer`, because a page draws only what it shows."""
+    return [replace(each, figure=figure_of(each)) for each in answers]

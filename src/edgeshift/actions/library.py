@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from edgeshift.actions import note
-from edgeshift.actions.ask import answer, ask_all
+from edgeshift.actions.ask import answer, ask_all, drawn
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import Taken, take
@@ -62,7 +62,7 @@ class Experiment:
 
         `edge` narrows to one edge; `compare` names two scans and asks why they differ (question `trust`).
         """
-        return answer(self.session, question, edge, compare)
+        return drawn(answer(self.session, question, edge, compare))
 
     def judge(self, scan: str, verdict: str, *, role: str, reason: str) -> Event:
         """Keep a scan, keep it with a note, set it aside, or undo the last judgement of it."""

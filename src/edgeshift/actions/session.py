@@ -147,11 +147,11 @@ class Session:
             groups.setdefault(scan.place.specimen, []).append(scan)
         done = {
             each.scan.key: self.once(
-                ("pass", id(each.scan), recipe, each.flags.tobytes()), lambda each=each: each
+                ("pass", id(each.scan), id(recipe), each.flags.tobytes()), lambda each=each: each
             )
             for group in groups.values()
             for each in self.once(
-                ("flagged", recipe, tuple(map(id, group))), lambda group=group: flagged(group, recipe)
+                ("flagged", id(recipe), tuple(map(id, group))), lambda group=group: flagged(group, recipe)
             )
         }
         return tuple(done[scan.key] for scan in scans)
@@ -159,7 +159,7 @@ class Session:
     def _edge_set(self, edge: str, passes: tuple[Pass, ...], experiment: Experiment, aside) -> EdgeSet:
         recipe = self.recipe(experiment, edge)
         here = aside & {each.scan.key for each in passes}
-        key = ("edge", edge, tuple(map(id, passes)), here, recipe)
+        key = ("edge", edge, tuple(map(id, passes)), here, id(recipe))
         return self.once(key, lambda: reduce_edge(edge, passes, recipe, here, self.memory))
 
     def recipe(self, experiment: Experiment, edge: str) -> Recipe:

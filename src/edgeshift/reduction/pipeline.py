@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -46,8 +46,8 @@ def reduce_edge(
 
     Scans set aside stay in `passes` and out of the rest. Every scan is also reduced on its own, with the
     same settled recipe, so that its dots stand beside the spots'; one that cannot be scaled like its spot
-    has no spectrum of its own. `remembered` spares a caller who keeps his passes alive from doing the same
-    scan or spot twice.
+    has no spectrum of its own. `remembered` spares a caller who keeps his passes and recipes alive from
+    doing the same scan or spot twice.
     """
     kept = tuple(each for each in passes if each.scan.key not in set_aside)
     if not kept:
@@ -59,11 +59,12 @@ def reduce_edge(
         each
         for group in average.by_spot(singles)
         for each in once(
-            ("spot", tuple(map(id, group)), recipe), lambda group=group: _through(averaging, group, recipe)
+            ("spot", tuple(map(id, group)), id(recipe)),
+            lambda group=group: _through(averaging, group, recipe),
         )
     )
-    settled = settle(kept[0].scan.signal, [each.curve for each in spots], recipe)
-    shaped, settled = _alike(spots, settled, lambda chosen: _shaped_once(spots, chosen, once))
+    settled = _one_of_its_kind(settle(kept[0].scan.signal, [each.curve for each in spots], recipe), once)
+    shaped, settled = _alike(spots, settled, once)
     alone = _shaped_once(singles, settled, once)
     unit = shaped[0].curve.unit
     methods = tuple(step.sentence(kept, settled) for step in steps.between(None, "average"))
@@ -85,36 +86,40 @@ def _through(chain: Iterable, passes: tuple[Pass, ...], recipe: Recipe) -> tuple
     return passes
 
 
+def _one_of_its_kind(recipe: Recipe, once: Once) -> Recipe:
+    """The first recipe that was equal to this one: its `id` stands for its content, and is cheap."""
+    return once(("recipe", recipe), lambda: recipe)
+
+
 def _formed_once(kept: tuple[Pass, ...], recipe: Recipe, once: Once) -> tuple[Pass, ...]:
     """A clean reference is shared by all scans, so with one they are divided together."""
     if recipe.divide.i0 == "reference":
-        return once(("formed", tuple(map(id, kept)), recipe), lambda: formed(kept, recipe))
+        return once(("formed", tuple(map(id, kept)), id(recipe)), lambda: formed(kept, recipe))
     return tuple(
-        once(("formed", id(each), recipe), lambda each=each: formed((each,), recipe))[0] for each in kept
+        once(("formed", id(each), id(recipe)), lambda each=each: formed((each,), recipe))[0] for each in kept
     )
 
 
 def _shaped_once(passes: tuple[Pass, ...], settled: Recipe, once: Once) -> tuple[Pass, ...]:
     chain = steps.between("average", None)
     return tuple(
-        once(("shaped", id(each), settled), lambda each=each: _through(chain, (each,), settled))[0]
+        once(("shaped", id(each), id(settled)), lambda each=each: _through(chain, (each,), settled))[0]
         for each in passes
     )
 
 
-def _alike(
-    spots: tuple[Pass, ...], settled: Recipe, shaped_by: Callable[[Recipe], tuple[Pass, ...]]
-) -> tuple[tuple[Pass, ...], Recipe]:
+def _alike(spots: tuple[Pass, ...], settled: Recipe, once: Once) -> tuple[tuple[Pass, ...], Recipe]:
     """Every spot scaled the same way: where one has no usable step, all are scaled by area and say why."""
-    shaped = shaped_by(settled)
+    shaped = _shaped_once(spots, settled, once)
     reasons = [doubt for each in shaped for doubt in each.curve.doubts if doubt.startswith(NO_STEP)]
     if settled.scale.method != "step" or not reasons:
         return shaped, settled
     by_area = settled.model_copy(update={"scale": settled.scale.model_copy(update={"method": "area"})})
+    by_area = _one_of_its_kind(by_area, once)
     return (
         tuple(
             replace(each, curve=replace(each.curve, doubts=(*each.curve.doubts, reasons[0])))
-            for each in shaped_by(by_area)
+            for each in _shaped_once(spots, by_area, once)
         ),
         by_area,
     )
