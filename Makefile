@@ -41,9 +41,9 @@ docs: .venv/test.ok
 # Names, versions and hashes only; no address of any registry.
 lock:
 	uv pip compile pyproject.toml --group build --universal --python-version 3.11 --generate-hashes \
-	  --no-header --no-annotate --no-emit-index-url -q -o requirements.lock
+	  --no-header --no-annotate -q -o requirements.lock
 	uv pip compile pyproject.toml --group build --group dev --group tables --universal --python-version 3.11 \
-	  --generate-hashes --no-header --no-annotate --no-emit-index-url -q -o requirements-test.lock
+	  --generate-hashes --no-header --no-annotate -q -o requirements-test.lock
 
 clean:
 	rm -rf .venv .pytest_cache .hypothesis .ruff_cache .import_linter_cache
