@@ -103,6 +103,7 @@ def detail(declared: str = "before", units: str = "lit") -> dict:
         "smallest_p": 0.25,
         "rungs": {"units": units},
         "treated_arms": 1,
+        "control_named": True,
         "left_out": [],
     }
 

@@ -95,6 +95,8 @@ def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
         said.append("No usable edge step here: curves are scaled to their mean height.")
     if detail["declared"] == "after":
         said.append("Found after looking, so the whole curve's price was paid.")
+    if not detail["control_named"]:
+        said.append(f"No arm is called the control, so {_arms(detail)[0]} was taken as it stands first.")
     if detail["treated_arms"] > 1:
         price = f"{count(detail['treated_arms'])} treated arms share the control"
         said.append(f"{price.capitalize()}; each was judged at a level of {detail['levels']['units']:.2g}.")

@@ -227,3 +227,12 @@ def test_a_curve_that_leaves_its_band_elsewhere_says_where():
     assert answer.detail["rungs"]["spots"] == "lit"
     (beyond,) = [f for f in answer.because if f.code == "beyond-its-band"]
     assert beyond.value > beyond.uncertainty
+
+
+def test_a_control_that_nobody_named_is_said():
+    found = shift(PAIRS, 0.6)
+    unnamed = experiment(PAIRS, arms=[{"name": "raw"}, {"name": "fired"}])
+    answer, _ = answers({EDGE: found}, unnamed, {EDGE: declared()})
+    assert "No arm is called the control, so {arm:raw} was taken as it stands first." in answer.cautions
+    named, _ = ask(PAIRS, found, declared())
+    assert not any("called the control" in caution for caution in named.cautions)

@@ -18,6 +18,7 @@ class Asked:
     """One edge and one treated arm. `nest` and `ladder` are None where an arm has nothing kept.
 
     `arms` is the number of treated arms that share the control: the price of asking them all.
+    `control_named` is False where no arm was called the control and the first one was taken.
     """
 
     edge: str
@@ -27,6 +28,7 @@ class Asked:
     arms: int
     nest: Nest | None = None
     ladder: Ladder | None = None
+    control_named: bool = True
 
     @property
     def name(self) -> str:
@@ -64,5 +66,7 @@ def ask_edge(edge_set: EdgeSet, experiment: Experiment, comparison: Comparison, 
     for arm in here:
         found = nest(edge_set, experiment, (control.name, arm), comparison.feature, once)
         ladder = climb(found, comparison.feature is not None) if found else None
-        asked.append(Asked(edge_set.edge, control.name, arm, comparison, len(here), found, ladder))
+        asked.append(
+            Asked(edge_set.edge, control.name, arm, comparison, len(here), found, ladder, control.control)
+        )
     return asked

@@ -25,6 +25,7 @@ def detail_of(asked: Asked, states: dict[str, str], levels: dict[str, float]) ->
         "treated": [asked.treated],
         "paired": nest.paired,
         "treated_arms": asked.arms,
+        "control_named": asked.control_named,
         "units": {arm: len(units) for arm, units in nest.arms},
         "left_out": list(nest.left_out),
         "rungs": states,
