@@ -3,7 +3,7 @@
     python benchmarks/band_coverage.py            2000 shifts a cell
     python benchmarks/band_coverage.py --runs 200 a short look
 
-Every cell simulates unit curves with no true difference, takes the band of `numerics.bands` at 95 % and
+Every cell simulates unit curves with no true difference, takes the band that `ask real` takes at 95 % and
 counts how often it holds zero at every energy. "by point" is the share in which the ordinary 95 % interval
 holds zero at every energy. The last lines name the lowest and highest cell. Seeds: one for each cell.
 """
@@ -16,7 +16,7 @@ import sys
 import numpy as np
 from scipy.special import stdtrit
 
-from edgeshift.numerics.bands import paired_band, two_arm_band
+from edgeshift.questions.real.verdict import between_units
 
 POINTS = 300
 DESIGNS = {"2+2": (2, 2), "3+3": (3, 3), "4+4": (4, 4), "3+6": (3, 6), "8+8": (8, 8)}
@@ -46,10 +46,8 @@ def units(rng: np.random.Generator, count: int, scatter: str) -> np.ndarray:
 def one_run(rng: np.random.Generator, design: tuple[int, ...], scatter: str) -> tuple[bool, bool]:
     """Whether the band, and whether the point-by-point interval, holds zero everywhere."""
     control = units(rng, design[0], scatter)
-    if len(design) == 1:
-        found = paired_band(units(rng, design[0], scatter) - control, 0.05)
-    else:
-        found = two_arm_band(control, units(rng, design[1], scatter), 0.05)
+    paired = len(design) == 1
+    found = between_units(control, units(rng, design[-1], scatter), paired).band(0.05)
     away = np.abs(found.difference) / found.standard_error
     return bool(np.all(away <= found.multiplier)), bool(np.all(away <= stdtrit(found.df, 0.975)))
 

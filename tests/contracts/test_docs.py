@@ -31,7 +31,7 @@ PAGES = sorted(
 )
 LINK = re.compile(r"!?\[[^\]]*\]\(([^)\s]+)\)")
 MACHINE = re.compile(r"(?<![\w.])/(?:work|root|Users)/|/home/(?!clay)\w")
-REGISTRY = re.compile(r"--(?:extra-)?index-url[ =]\S|https?://[^\s/]*(?::\d+)?/(?:simple|root)/")
+REGISTRY = re.compile(r"--(?:extra-)?index[-]url[ =]\S|https?://[^\s/]*(?::\d+)?/(?:simple|root)/")
 
 
 EXACT = make_pages.exact()

@@ -71,25 +71,6 @@ def multiplier(alpha: float, length: float, points: int, df: float) -> float:
     return high
 
 
-def band(difference: np.ndarray, residuals: np.ndarray, df: float, weight: float, alpha: float) -> Band:
-    """The plain simultaneous band.
-
-    difference (points,); residuals (rows, points) are deviations from their own means, with `df` degrees
-    of freedom in all; `weight` turns the residual variance into the variance of the difference (two arms
-    of n and m: 1/n + 1/m; n pairs: 1/n). Included: the scatter of the rows. Not included: anything that
-    moves all rows together. Raises ValueError for fewer than one degree of freedom.
-    """
-    if df < 1:
-        raise ValueError(f"a band needs at least one degree of freedom, found {df}")
-    variance = np.sum(residuals**2, axis=0) / df
-    return finish(difference, np.sqrt(variance * weight), path_length(residuals), df, alpha)
-
-
-def known_noise_band(difference: np.ndarray, standard_error: np.ndarray, alpha: float) -> Band:
-    """The band where the noise is known and independent from point to point (counting statistics)."""
-    return finish(difference, standard_error, math.inf, math.inf, alpha)
-
-
 def finish(difference: np.ndarray, error: np.ndarray, length: float, df: float, alpha: float) -> Band:
     """The band from its parts: difference and standard error (points,), path length, degrees of freedom.
 
@@ -105,17 +86,3 @@ def farthest_chance(difference: np.ndarray, error: np.ndarray, length: float, df
     with np.errstate(divide="ignore", invalid="ignore"):
         farthest = np.nanmax(np.where(error > 0, np.abs(difference) / error, 0.0))
     return exceedance(float(farthest), length, len(difference), df)
-
-
-def two_arm_band(control: np.ndarray, treated: np.ndarray, alpha: float) -> Band:
-    """Band on mean(treated) - mean(control); unit curves (units, points) in each arm."""
-    rows = np.vstack([control - control.mean(axis=0), treated - treated.mean(axis=0)])
-    df = len(control) + len(treated) - 2
-    weight = 1 / len(control) + 1 / len(treated)
-    return band(treated.mean(axis=0) - control.mean(axis=0), rows, df, weight, alpha)
-
-
-def paired_band(differences: np.ndarray, alpha: float) -> Band:
-    """Band on the mean of within-pair differences (pairs, points)."""
-    mean = differences.mean(axis=0)
-    return band(mean, differences - mean, len(differences) - 1, 1 / len(differences), alpha)
