@@ -53,7 +53,7 @@ def test_the_folder_tells_nobody_the_truth(practised):
     kept = {p.name for p in done.path.iterdir()}
     assert kept <= {"experiment.yaml", "book.sqlite", "book.sqlite-wal", "book.sqlite-shm", "raw", "results"}
     with ExperimentFolder.open(done.path) as folder:
-        assert {event.kind for event in folder.events()} == {"experiment", "arrival"}
+        assert {event.kind for event in folder.events()} == {"experiment", "arrival", "look"}
 
 
 def test_the_truth_is_handed_back_for_scoring(practised):

@@ -158,17 +158,24 @@ def test_a_note_makes_stale_results_new_and_the_old_ones_come_back_with_undo(cop
     assert all(back[name] == first[name] for name in pictures)
 
 
-def test_rewinding_gives_what_a_shift_that_stopped_then_would_say(tmp_path):
-    text = made().experiment_text
-    with begun(tmp_path / "whole", files("AlK")) as whole, begun(tmp_path / "half", files("AlK")[:9]) as half:
-        arrivals = [event for event in whole.events() if event.kind == "arrival"]
-        note.judge(whole, steady_desk("2026-03-01T10:00:00Z"), HOST, "1", "set-aside")
+def test_rewinding_gives_what_a_shift_that_stopped_then_said(tmp_path):
+    """Both were asked after ten scans, when two pairs were complete; one then went on."""
+    text, desk = made().experiment_text, steady_desk()
+    with (
+        begun(tmp_path / "whole", files("AlK")[:10], desk=desk) as whole,
+        begun(tmp_path / "half", files("AlK")[:10]) as half,
+    ):
+        session = Session(whole, desk)
+        answer(session, "real")
+        look = whole.events()[-1]
+        assert (look.kind, look.payload["units"]) == ("look", 2)
+        take(whole, files("AlK")[10:], desk)
+        note.judge(whole, desk, HOST, "1", "set-aside")
         (whole.path / "experiment.yaml").write_text(text + "# later\n", encoding="utf-8")
-        steady_desk("2026-03-01T11:00:00Z").accept_hand_edit(whole)
-        session = Session(whole)
+        desk.accept_hand_edit(whole)
         for question in ("trust", "real"):
             now = answer(session, question)
-            then = answer(session, question, until=arrivals[8].time)
+            then = answer(session, question, until=look.time)
             assert then == answer(Session(half), question)
             assert then != now == answer(session, question)
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.looking import kept_sets, look, standings
 from edgeshift.actions.note import find_scan
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
@@ -35,7 +36,7 @@ def ask(
     """
     with desk.open(path) as folder:
         complaint = desk.accept_hand_edit(folder)
-        session = Session(folder)
+        session = Session(folder, desk)
         found = drawn(answer(session, question, edge, compare))
         if edge is None and compare is None:
             ask_all(session)
@@ -49,7 +50,7 @@ def ask_all(session: Session) -> list[Answer]:
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
     found = drawn(found)
-    write_all(session, found, session.edge_sets(known, _set_aside(session, known)))
+    write_all(session, found, kept_sets(session, known))
     return found
 
 
@@ -60,7 +61,10 @@ def answer(
     compare: tuple[str, str] | None = None,
     until: str | None = None,
 ) -> list[Answer]:
-    """The same, of a folder already held open, as it stood at `until`; nothing is drawn or written."""
+    """The same, of a folder already held open, as it stood at `until`; nothing is drawn.
+
+    Nothing is written but a look at the units, where a new one is due: whoever sees a third rung has looked.
+    """
     known = session.known(until)
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
@@ -89,15 +93,13 @@ def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:
             names,
             "Add arms, units and specimens to experiment.yaml.",
         )
-    sets = session.edge_sets(known, _set_aside(session, known))
-    found = real.answers(sets, known.experiment, comparisons(session, known, tuple(sets)), session.memory)
+    known = look(session, known)
+    sets = kept_sets(session, known)
+    compared = comparisons(session, known, tuple(sets))
+    stand = standings(session, known, sets)
+    found = real.answers(sets, known.experiment, compared, session.memory, stand)
     wanted = [a for a in found if edge is None or a.edge == edge]
     return [_signed(session, known, a, tuple(sets)) for a in wanted]
-
-
-def _set_aside(session: Session, known: Known) -> frozenset[str]:
-    flagged = session.flagged(known)
-    return trust.set_aside(trust.answer(known.state, known.experiment, flagged, remembered=session.memory))
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:

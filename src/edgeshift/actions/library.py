@@ -43,7 +43,7 @@ class Experiment:
         self._desk = Desk()
         loaded = self._desk.load(path)
         self.folder, self.complaint = loaded.folder, loaded.complaint
-        self.session = Session(self.folder)
+        self.session = Session(self.folder, self._desk)
 
     def __enter__(self) -> Experiment:
         return self

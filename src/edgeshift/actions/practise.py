@@ -50,7 +50,7 @@ def practise(
             tell(done[0], len(made.files))
 
         take(folder, [(f.name, f.data) for f in made.files], desk, tell=heard)
-        answers = ask_all(Session(folder))
+        answers = ask_all(Session(folder, desk))
     return Practised(place, done[0], tuple(answers), made.truth)
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from edgeshift import __version__
+from edgeshift.actions.desk import Desk
 from edgeshift.errors import Refusal
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.formats.experiment_text import load
@@ -33,7 +34,9 @@ from edgeshift.reduction.steps.columns import place_from, scan_from_table
 
 NO_EDGE = "no known edge"
 BEARING = ("judge", "declare", "place", "tie", "experiment")
-"""Kinds of event that an answer rests on, beside the raw bytes themselves."""
+"""Kinds of event that any answer rests on, beside the raw bytes themselves."""
+ALSO_BEARING = {"real": ("look",)}
+"""And those that only the answers to one question rest on."""
 
 
 @dataclass(frozen=True)
@@ -51,18 +54,23 @@ class Session:
     Remembered scans and passes are never forgotten while the session lives, so their `id` is a sound key.
     """
 
-    def __init__(self, folder: ExperimentFolder) -> None:
+    def __init__(self, folder: ExperimentFolder, desk: Desk | None = None) -> None:
         self.folder = folder
+        self.now = (desk or Desk()).now
         self.memory: dict[tuple, Any] = {}
         self.once = Once(self.memory)
         self._events: tuple[Event, ...] = ()
 
     def known(self, until: str | None = None) -> Known:
         """What was known at `until` (None: now)."""
-        last = self._events[-1].number if self._events else 0
-        self._events += self.folder.book.read(after=last)
+        self._events += self.folder.book.read(after=self.read_up_to)
         key = ("known", until, len(self._events))
         return self.once(key, lambda: self._replayed(until))
+
+    @property
+    def read_up_to(self) -> int:
+        """The number of the last line of the book that was read."""
+        return self._events[-1].number if self._events else 0
 
     def _replayed(self, until: str | None) -> Known:
         state = replay(self._events, until)
@@ -104,7 +112,8 @@ class Session:
 
     def identity(self, known: Known, question: str, edges: tuple[str, ...]) -> str:
         """What an answer stands on: raw bytes, accepted text, recipe, the events that bear on it, version."""
-        common = self.once(("bearing", id(known)), lambda: _bearing(known))
+        asked = question.split("/")[0]
+        common = self.once(("bearing", id(known), asked), lambda: _bearing(known, asked))
         arrivals = {scan.key: scan.sha256 for edge in edges for scan in known.scans.get(edge, ())}
         recipes = self.once(("recipes", id(known.experiment), edges), lambda: _recipes(known, edges))
         return digest(common, canonical_json(arrivals), recipes, question)
@@ -215,9 +224,10 @@ def _in_text(edge: str, text: str) -> tuple[Feature | None, float | None]:
     return (plan.feature, plan.matters) if plan and plan.feature else (None, None)
 
 
-def _bearing(known: Known) -> str:
-    """The experiment text, the events that bear on any answer, and our version, as one text."""
-    events = [[e.number, e.kind, dict(e.payload)] for e in known.state.events if e.kind in BEARING]
+def _bearing(known: Known, question: str) -> str:
+    """The experiment text, the events that bear on an answer, and our version, as one text."""
+    kinds = (*BEARING, *ALSO_BEARING.get(question, ()))
+    events = [[e.number, e.kind, dict(e.payload)] for e in known.state.events if e.kind in kinds]
     return canonical_json([__version__, known.state.experiment_text, events])
 
 

@@ -39,8 +39,8 @@ def plot_box(rails: Box) -> Box:
 
 
 def _words(pen: Pen, rung: Rung, width: float) -> list[str]:
-    """The words of a rung that is not lit, in at most two lines."""
-    if rung.state == "lit" or not rung.words:
+    """The words of a rung, in at most two lines."""
+    if not rung.words:
         return []
     share = 0.62 if rung.state == "cannot-test" else 0.9
     return fit_lines(rung.words, pen.sizes.small, share * width, 2)

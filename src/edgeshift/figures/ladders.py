@@ -57,10 +57,9 @@ def _rung(code: str, detail: Mapping[str, Any], groups: list) -> Rung:
     rows = () if state == "cannot-test" else tuple(
         Row(name, tuple(dot for unit in units for dot in _dots(code, unit, arms))) for name, units in groups
     )  # fmt: skip
-    return Rung(
-        code, words.RUNG_TITLES[code], state, "" if state == "lit" else words.rung_words(code, state, detail),
-        rows, joined=code == "units" and bool(detail.get("paired")), named=code == "units",
-    )  # fmt: skip
+    told, top = words.rung_words(code, state, detail), code == "units"
+    joined = top and bool(detail.get("paired"))
+    return Rung(code, words.RUNG_TITLES[code], state, told, rows, joined, named=top)
 
 
 def _dots(code: str, unit: Mapping[str, Any], arms: Mapping[str, Role]) -> list[Dot]:

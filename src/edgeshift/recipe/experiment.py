@@ -69,6 +69,14 @@ class Feature(Section):
         return self
 
 
+class Plan(Section):
+    """How many of what; says when a unit is complete."""
+
+    units_per_arm: int | None = Field(None, ge=1, description="Units planned in each arm.")
+    spots_per_unit: int = Field(1, ge=1, description="Spots planned on each unit.")
+    scans_per_spot: int = Field(1, ge=1, description="Scans planned on each spot.")
+
+
 class EdgePlan(Section):
     """What will be asked of one edge, declared beforehand."""
 
@@ -81,6 +89,7 @@ class EdgePlan(Section):
     matters: float | None = Field(
         None, gt=0, description="Smallest difference that matters, in the feature's own unit."
     )
+    plan: Plan = Field(default_factory=Plan, description="What of the plan differs at this edge.")
     recipe: dict = Field(default_factory=dict, description="Knobs that differ at this edge.")
 
     @field_validator("recipe")
@@ -95,14 +104,6 @@ class EdgePlan(Section):
             words = first["msg"] if known else "is not a known knob"
             raise ValueError(f"{'.'.join(map(str, first['loc']))}: {words}") from None
         return knobs
-
-
-class Plan(Section):
-    """How many of what; says when a unit is complete."""
-
-    units_per_arm: int | None = Field(None, ge=1, description="Units planned in each arm.")
-    spots_per_unit: int = Field(1, ge=1, description="Spots planned on each unit.")
-    scans_per_spot: int = Field(1, ge=1, description="Scans planned on each spot.")
 
 
 class Limits(Section):
@@ -184,6 +185,12 @@ class Experiment(Section):
     def edge_plan(self, edge: str) -> EdgePlan | None:
         """What was planned for this edge, or None."""
         return next((e for e in self.edges if e.edge == edge), None)
+
+    def plan_for(self, edge: str) -> Plan:
+        """The plan with what was typed for this edge laid over it."""
+        there = self.edge_plan(edge)
+        typed = there.plan.model_fields_set if there else ()
+        return self.plan.model_copy(update={part: getattr(there.plan, part) for part in typed})
 
     def recipe_for(self, edge: str | None) -> Recipe:
         """The recipe with this edge's own knobs laid over it."""

@@ -14,7 +14,8 @@ KINDS = (
     "declare",  # payload {"edge", "feature", "matters"}
     "place",  # payload {"scan", "specimen", "spot"}
     "tie",  # payload {"scans": [...] | "edge", "shift_ev", "sigma_ev", "source"}
-    "look",  # a verdict was shown: payload {"question", "edge", "units", "identity"}
+    "look",  # units were judged: payload {"question", "edge", "control", "treated", "units", "planned",
+    # "level", "arrivals"}
     "write",  # a free note: payload {"text"}
 )
 ROLES = ("host", "mentor", "teacher", "student", "tool")

@@ -129,7 +129,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Rung:
-    """One rung: what it asks, its state, the words it wears when it is not lit, and its rows."""
+    """One rung: what it asks, its state, the words it wears, and its rows."""
 
     code: Literal["scans", "spots", "units"]
     title: str

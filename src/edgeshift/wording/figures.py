@@ -9,6 +9,7 @@ from typing import Any
 
 from edgeshift.records.answer import Answer, Ref
 from edgeshift.records.figure import ShelfRow
+from edgeshift.wording import looks
 from edgeshift.wording.numbers import count, earned, with_give_or_take
 
 PHOTON_ENERGY = "photon energy, eV"
@@ -93,10 +94,15 @@ def no_curves(edge: str | None) -> str:
 
 
 def rung_words(code: str, state: str, detail: Mapping[str, Any]) -> str:
-    """What a rung wears that is not lit: why there is no test, or what would have shown."""
+    """What a rung wears: why there is no test, or what would have shown, and since when it is frozen."""
     said = (detail.get("rung_words") or {}).get(code)
     if said:
         return said
+    told = "" if state == "lit" else _not_lit(code, state, detail)
+    return "; ".join(part for part in (told, looks.short(detail) if code == "units" else "") if part)
+
+
+def _not_lit(code: str, state: str, detail: Mapping[str, Any]) -> str:
     shown = (detail.get("would_have_shown") or {}).get(code)
     if state == "not-shown" and shown is not None and math.isfinite(shown):
         return f"not shown; {_enough(printed(f'{shown:.2g}'), detail)} would have"
@@ -273,6 +279,8 @@ def real_alt(sentence: str, detail: Mapping[str, Any]) -> str:
     told = [f"{RUNG_TITLES[code]}: {STATES[states[code]]}" for code in RUNG_TITLES if code in states]
     if told:
         more.append(f"Three rungs: {'; '.join(told)}")
+    if detail.get("frozen"):
+        more.append(detail["frozen"].rstrip("."))
     if detail.get("feature"):
         more.append(f"{detail['feature']['words']}: {reading(detail['feature'])}")
     elif detail.get("found"):

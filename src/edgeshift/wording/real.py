@@ -32,7 +32,8 @@ def _told(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
 def _units_lit(detail: Mapping, control: str, treated: str) -> str:
     dots = [d for d in detail["dots"] if d["value"] is not None]
     pairs = {d["pair"] for d in dots}
-    if detail["paired"] and detail["judged_by"] == "feature" and _same_way(dots, detail):
+    by_feature = detail["judged_by"] == "feature" and not detail.get("frozen")
+    if detail["paired"] and by_feature and _same_way(dots, detail):
         every = "Both" if len(pairs) == 2 else f"All {count(len(pairs))}"
         return f"{every} pairs moved the same way, beyond their own scatter."
     return f"Beyond the scatter of their units, {treated} differs from {control}."
@@ -71,10 +72,12 @@ def measure_both(control: str, treated: str) -> str:
     return f"Scan both {{arm:{control}}} and {{arm:{treated}}} at this edge."
 
 
-def would_change_it(states: Mapping[str, str], detail: Mapping) -> tuple[str, ...]:
-    """What could still turn the answer, one act each."""
+def would_change_it(states: Mapping[str, str], detail: Mapping, look: str = "") -> tuple[str, ...]:
+    """What could still turn the answer, one act each; `look` is what would bring the next look."""
     acts = []
-    if states["units"] == "cannot-test":
+    if look and min(detail["units"].values()) > 1:
+        acts.append(look)
+    elif states["units"] == "cannot-test":
         acts.append("Treat and measure more units: each must have received its treatment on its own.")
     elif states["units"] == "not-shown":
         acts.append("More units in each arm; more scans on these units would not do it.")
@@ -93,6 +96,8 @@ def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
     curves = detail.get("curves")
     if curves and curves["unit"] == "area":
         said.append("No usable edge step here: curves are scaled to their mean height.")
+    if detail.get("frozen"):
+        said.append(detail["frozen"])
     if detail["declared"] == "after":
         said.append("Found after looking, so the whole curve's price was paid.")
     if not detail["control_named"]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from edgeshift.questions.real.asking import Asked
+from edgeshift.questions.real.companion import companion
 from edgeshift.questions.real.detail import detail_of
 from edgeshift.questions.real.facts import facts_of
+from edgeshift.questions.real.look_facts import look_cautions, look_facts
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
@@ -25,16 +27,17 @@ def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet) -> An
             detail={"edge": asked.edge, "rungs": dict.fromkeys(RUNGS, "cannot-test")},
         )
     states = {rung: _state(asked, rung, levels[rung]) for rung in RUNGS}
-    detail = detail_of(asked, states, levels)
-    verdict = _verdict(asked, states, detail)
+    exact = companion(asked) if states["units"] != "cannot-test" else None
+    detail = detail_of(asked, states, levels, exact)
+    verdict = _verdict(asked, states, levels["units"])
     return Answer(
         "real",
         verdict,
         words.sentence(verdict, states, detail),
         asked.edge,
-        because=facts_of(asked, states, levels, edge_set),
-        would_change_it=words.would_change_it(states, detail),
-        cautions=words.cautions(detail, _doubts(edge_set)),
+        because=(*facts_of(asked, states, levels, edge_set), *look_facts(asked, exact)),
+        would_change_it=words.would_change_it(states, detail, asked.judged.act),
+        cautions=words.cautions(detail, (*_doubts(edge_set), *look_cautions(asked.judged))),
         detail=detail,
     )
 
@@ -51,19 +54,20 @@ def _state(asked: Asked, rung: str, level: float) -> str:
     return "lit" if asked.evidence(rung).chance <= level else "not-shown"
 
 
-def _verdict(asked: Asked, states: dict[str, str], detail: dict) -> str:
+def _verdict(asked: Asked, states: dict[str, str], level: float) -> str:
     """The highest lit rung; "no change" only against a difference declared to matter, inside the interval."""
     lit = [rung for rung in RUNGS if states[rung] == "lit"]
-    within = _within_what_matters(asked, states, detail)
-    if states["units"] == "not-shown" and within:
+    if states["units"] == "not-shown" and _within_what_matters(asked, level):
         return "no-change"
     if lit:
         return lit[-1]
     return "not-shown" if states["units"] == "not-shown" else "cannot-tell"
 
 
-def _within_what_matters(asked: Asked, states: dict[str, str], detail: dict) -> bool:
-    matters, feature = asked.comparison.matters, detail.get("feature")
-    if not matters or not feature or not asked.by_feature or feature["rung"] != "units":
+def _within_what_matters(asked: Asked, level: float) -> bool:
+    """Whether the interval of the units as they were judged lies inside what was declared to matter."""
+    matters = asked.comparison.matters
+    if not matters or not asked.feature_judges("units"):
         return False
-    return -matters < feature["low"] and feature["high"] < matters
+    found = asked.evidence("units")
+    return abs(float(found.difference[0])) + float(found.band(level).half_width[0]) < matters

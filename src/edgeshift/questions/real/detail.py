@@ -10,15 +10,19 @@ import numpy as np
 
 from edgeshift.numerics.permutations import smallest_reachable_p
 from edgeshift.questions.real.asking import Asked
+from edgeshift.questions.real.companion import Companion
+from edgeshift.questions.real.features import feature_words, unit_of
 from edgeshift.questions.real.nest import Nest, UnitBranch
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.verdict import between_units
-from edgeshift.recipe.experiment import Feature
 
 
-def detail_of(asked: Asked, states: dict[str, str], levels: dict[str, float]) -> dict:
+def detail_of(
+    asked: Asked, states: dict[str, str], levels: dict[str, float], exact: Companion | None
+) -> dict:
     """Everything a figure or a reader of the JSON needs; arms, units, specimens and scans by key."""
-    nest = asked.nest
+    nest, judged = asked.nest, asked.judged
+    sides = (judged.nest or nest).arms
     return {
         "edge": asked.edge,
         "control": asked.control,
@@ -41,7 +45,14 @@ def detail_of(asked: Asked, states: dict[str, str], levels: dict[str, float]) ->
         "role": asked.comparison.role,
         "levels": levels,
         "chance": _unit_chance(asked, states),
-        "smallest_p": smallest_reachable_p(len(nest.control_units), len(nest.treated_units), nest.paired),
+        "smallest_p": smallest_reachable_p(*(len(units) for _, units in sides), (judged.nest or nest).paired),
+        "exact": exact and {"p": exact.p, "smallest": exact.smallest, "of": exact.of},
+        "looks": [
+            {"units": one.units, "planned": one.planned, "level": one.level, "line": one.number}
+            for one in judged.looks
+        ],
+        "frozen": judged.frozen or None,
+        "next_look_at": judged.next_at,
         "curves": _curves(asked, levels),
         "dots": [_dots(arm, unit, _reading(asked)) for arm, units in nest.arms for unit in units],
     }
@@ -65,7 +76,7 @@ def _feature(asked: Asked, levels: dict[str, float]) -> dict | None:
         "kind": feature.kind,
         "windows": [list(w) for w in feature.windows],
         "words": feature_words(feature),
-        "unit": _unit_of(feature.kind, asked.nest.curve_unit),
+        "unit": unit_of(feature.kind, asked.nest.curve_unit),
         "control": float(control),
         "treated": float(treated),
         "difference": float(treated - control),
@@ -73,26 +84,6 @@ def _feature(asked: Asked, levels: dict[str, float]) -> dict | None:
         "high": _or_none(treated - control + half),
         "rung": rung,
     }
-
-
-def feature_words(feature: Feature) -> str:
-    """The group's own words for the feature, else what is read and where."""
-    if feature.words:
-        return feature.words
-    middles = [f"{(low + high) / 2:.1f}" for low, high in feature.windows]
-    if feature.kind == "ratio":
-        return f"height at {middles[0]} ÷ at {middles[1]} eV"
-    if feature.kind == "line-ratio":
-        return f"line near {middles[0]} ÷ near {middles[1]} eV, 2:1 steps taken away"
-    low, high = feature.windows[0]
-    return f"{feature.kind} in {low:.1f}-{high:.1f} eV"
-
-
-def _unit_of(kind: str, curve_unit: str) -> str:
-    height = {"step": "edge steps", "area": "mean heights"}.get(curve_unit, "ratio")
-    return {"ratio": "ratio", "line-ratio": "ratio", "height": height, "area": f"{height} × eV"}.get(
-        kind, "eV"
-    )
 
 
 def _curves(asked: Asked, levels: dict[str, float]) -> dict | None:
@@ -134,7 +125,7 @@ def _banded(value: np.ndarray, half: np.ndarray) -> dict:
 def _found(asked: Asked) -> dict:
     """Where the dots are read when no feature can be: the height at which the two arms differ most."""
     energy = float(asked.nest.energy_ev[_most_different(asked)])
-    unit = _unit_of("height", asked.nest.curve_unit)
+    unit = unit_of("height", asked.nest.curve_unit)
     return {"energy_ev": energy, "words": f"height at {energy:.1f} eV, where they differ most", "unit": unit}
 
 

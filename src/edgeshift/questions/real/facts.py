@@ -9,7 +9,7 @@ import numpy as np
 from edgeshift.numerics.features import crossing
 from edgeshift.numerics.two_groups import t_quantile, welch_t
 from edgeshift.questions.real.asking import Asked
-from edgeshift.questions.real.detail import feature_words
+from edgeshift.questions.real.features import feature_words
 from edgeshift.questions.real.nest import Nest
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.records.answer import Fact, Ref
@@ -64,7 +64,7 @@ def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
     testable = [r for r in reversed(RUNGS) if curves[r].testable]
     if not testable:
         return []
-    rung = next((r for r in testable if curves[r].chance <= levels[r]), testable[0])
+    rung = next((r for r in testable if _passes(asked, r, levels[r])), testable[0])
     half = curves[rung].band(levels[rung]).half_width
     unit = words.height_unit(nest.curve_unit)
 
@@ -77,10 +77,16 @@ def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
         told("largest-difference", words.largest_difference(energies[0], rung), most),
         Fact("largest-difference-energy", words.largest_at(), energies[0], None, "eV"),
     ]
-    passes = curves[rung].chance <= levels[rung]
-    if passes and abs(nest.difference[most]) <= half[most]:
+    if _passes(asked, rung, levels[rung]) and abs(nest.difference[most]) <= half[most]:
         facts.append(told("beyond-its-band", words.beyond_its_band(energies[1], rung), farthest))
     return facts
+
+
+def _passes(asked: Asked, rung: str, level: float) -> bool:
+    """Whether the whole curve passes a rung's band. Between its looks the third rung is not looked at."""
+    if rung == "units" and (asked.judged.frozen or asked.judged.why):
+        return False
+    return asked.ladder.curves[rung].chance <= level
 
 
 def _half_step(nest: Nest) -> list[Fact]:
@@ -110,7 +116,7 @@ def _rung(asked: Asked, rung: str, state: str, level: float) -> Fact:
             words.rung_not_shown(rung),
             found.would_have_shown(level),
             None,
-            None if asked.by_feature else words.height_unit(asked.nest.curve_unit),
+            None if asked.feature_judges(rung) else words.height_unit(asked.nest.curve_unit),
         )
     return Fact(f"{rung}-lit", words.rung_lit(rung), None, None, None)
 

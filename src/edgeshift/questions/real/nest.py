@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
@@ -143,10 +143,15 @@ def nest(
     arms: tuple[str, str],
     feature: Feature | None,
     once: Once,
+    only: frozenset[str] | None = None,
 ) -> Nest | None:
-    """The nest of two arms (control, treated), or None where either has no kept spot of a known unit."""
+    """The nest of two arms (control, treated), or None where either has no kept spot of a known unit.
+
+    `only` narrows it to these units.
+    """
     control, treated = arms
     spots = [s for s in edge_set.spots if s.place.arm in (control, treated) and s.place.unit]
+    spots = spots if only is None else [s for s in spots if s.place.unit in only]
     if {s.place.arm for s in spots} != {control, treated}:
         return None
     energy = common_grid([s.energy_ev for s in spots])
@@ -165,17 +170,23 @@ def nest(
     first, second = branches(control), branches(treated)
     unit = "step" if all(s.unit == "step" for s in spots) else spots[0].unit
     everyone = {u.unit for u in (*first, *second)}
-    first, second, paired = _by_pair(first, second)
+    first, second, paired = by_pair(first, second)
     left_out = tuple(sorted(everyone - {u.unit for u in (*first, *second)}))
     return Nest(edge_set.edge, energy, unit, control, treated, first, second, paired, left_out)
 
 
-def _by_pair(first: tuple[UnitBranch, ...], second: tuple[UnitBranch, ...]):
+class HasPair(Protocol):
+    """Anything that may have been split from one thing before treating."""
+
+    pair: str | None
+
+
+def by_pair(first: tuple[HasPair, ...], second: tuple[HasPair, ...]):
     """Complete pairs in one order where every unit has a pair; otherwise all units, unpaired."""
     if not all(u.pair for u in (*first, *second)):
         return first, second, False
-    by_pair = {u.pair: u for u in second}
-    both = [(u, by_pair[u.pair]) for u in first if u.pair in by_pair]
+    of_pair = {u.pair: u for u in second}
+    both = [(u, of_pair[u.pair]) for u in first if u.pair in of_pair]
     if not both:
         return first, second, False
     left, right = zip(*sorted(both, key=lambda two: two[0].pair), strict=True)

@@ -1,0 +1,105 @@
+"""When the third rung is judged, when it waits, and why: at most twenty words each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from edgeshift.wording.numbers import count
+
+NO_LOOK = {
+    "unwritten": "this look could not be written in the book: no test",
+    "unplanned": "fewer than two units planned in an arm: no test",
+    "not-looked": "no look had been taken by then: no test yet",
+}
+"""Why the third rung was never judged."""
+NO_PAIR = "no two pairs are complete yet: no test"
+ACTS = {
+    "unwritten": "Ask again where the folder can be written: every look goes into its book.",
+    "unplanned": "Plan at least two units in each arm.",
+    "not-looked": "",
+    "spent": "",
+}
+
+
+def act(waiting: str, next_at: int | None, paired: bool) -> str:
+    """What would let the third rung be judged next; empty where nothing would."""
+    if waiting in ACTS:
+        return ACTS[waiting]
+    each = "" if paired else " in each arm"
+    return f"Complete {_counted(next_at, paired)}{each}: then the third rung is judged."
+
+
+def incomplete(unit: str, found: int, spots: int, scans: int) -> str:
+    """Which unit keeps the first look waiting: how many of its spots have all their scans."""
+    each = "its scan" if scans == 1 else f"{count(scans)} scans"
+    ready = count(found) if found else "none"
+    return f"{{unit:{unit}}} is not complete: {ready} of {_counted_spots(spots)} with {each}"
+
+
+def too_few_left(units: int) -> str:
+    """Where decisions since the look left fewer than two complete units."""
+    return f"fewer than two complete units are left of the look at {count(units)}"
+
+
+WAITING = {
+    "unwritten": "a newer look could not be written in the book.",
+    "not-looked": "no newer look had been taken by then.",
+    "spent": "every planned look is taken.",
+    "pair": "it waits for the next complete pair.",
+    "unit": "it waits for the next complete unit.",
+}
+
+
+def frozen(units: int, paired: bool, waiting: str) -> str:
+    """Why the third rung rests on less than what is shown."""
+    return f"The third rung is frozen since the look at {_counted(units, paired)}: {WAITING[waiting]}"
+
+
+def short(detail: Mapping) -> str:
+    """The same for the rung of a picture; nothing where the rung rests on all that is shown."""
+    if not detail.get("frozen") or not detail.get("looks"):
+        return ""
+    paired, next_at = detail["paired"], detail.get("next_look_at")
+    then = f"judged next at {count(next_at)}" if next_at else "every planned look is taken"
+    return f"frozen at {_counted(detail['looks'][-1]['units'], paired)}; {then}"
+
+
+def taken(units: int, planned: int, paired: bool, more: int) -> str:
+    """What the last look was, and how many stood before it."""
+    before = f", after {count(more)} earlier {'look' if more == 1 else 'looks'}" if more else ""
+    return f"look at {count(units)} of {_counted(planned, paired)} planned{before}; the level it spends"
+
+
+def judged_of(units: Mapping[str, int]) -> str:
+    """What the third rung rests on where that is less than what is shown."""
+    told = " and ".join(f"{number} of {{arm:{arm}}}" for arm, number in units.items())
+    return f"the third rung rests on {told}, complete by its last look; the picture shows everything"
+
+
+def judged_again(acts: int) -> str:
+    """People decided about the same look."""
+    after = f"{count(acts)} {_plural('decision', acts)}"
+    return f"The third rung was judged again at the same look, after {after}."
+
+
+def exact(as_far: int, ways: int, fewest: int, paired: bool, of: str) -> str:
+    """The companion without assumptions, in counts."""
+    how = "ways to swap inside the pairs" if paired else "ways to reshuffle the units"
+    return f"{as_far} of {ways} {how} reach as far ({of}); fewer than {fewest} is impossible"
+
+
+def exact_of(what: str, tested: bool) -> str:
+    """What was reshuffled, and whether that is a test."""
+    return what if tested else f"{what}, found by looking: not a test"
+
+
+def _counted(units: int, paired: bool) -> str:
+    return f"{count(units)} {_plural('pair' if paired else 'unit', units)}"
+
+
+def _counted_spots(spots: int) -> str:
+    return f"{count(spots)} {_plural('spot', spots)}"
+
+
+def _plural(word: str, number: int) -> str:
+    return word if number == 1 else f"{word}s"
