@@ -131,6 +131,9 @@ def test_between_looks_the_third_rung_is_frozen_and_the_picture_moves(tmp_path):
     assert after.would_change_it[0] == "Complete three units in each arm: then the third rung is judged."
     assert any(f.code == "units-judged" for f in after.because)
     assert before.detail["frozen"] is None
+    told = [next(f.what for f in a.because if f.code == "feature-difference") for a in (before, after)]
+    assert told[0].endswith("judged against other units")
+    assert told[1].endswith("beside the scatter of other units so far, not judged")
 
 
 def test_the_lower_rungs_are_not_frozen(tmp_path):
@@ -318,7 +321,7 @@ def test_looks_that_stand_in_a_locked_book_are_used(tmp_path, monkeypatch):
         with locked(held.folder, tmp_path, monkeypatch) as folder:
             (found, _) = answer(Session(folder), "real")
     assert rested_on(found) == rested_on(before)
-    assert found.detail["frozen"].endswith("a newer look could not be written in the book.")
+    assert found.detail["frozen"].endswith("a newer look could not be written down.")
 
 
 def test_two_who_look_at_once_take_one_look(tmp_path):
@@ -373,3 +376,22 @@ def test_looks_are_told_in_the_detail_and_among_the_reasons(tmp_path):
     (told,) = (f for f in found.because if f.code == "look")
     assert told.what == "look at three of three units planned, after one earlier look; the level it spends"
     assert told.value == pytest.approx(0.025)
+
+
+def test_a_file_that_was_joined_to_another_since_is_judged_as_it_was_at_the_look(tmp_path):
+    name, data = seeded("C", 2, "r")
+    lines = data.decode().splitlines()
+    halves = ["\n".join([*lines[:3], *part]).encode() + b"\n" for part in (lines[3:173], lines[173:])]
+    with shift(tmp_path, *"ADBECF") as held:
+        held.land((f"first-{name}", halves[0]))
+        before = held.ask()
+        held.land((f"second-{name}", halves[1]))
+        after = held.ask()
+        joined = [scan.regions for scan in held.session.known().scans["Al K"] if scan.regions]
+        assert joined == [("scan-007", "scan-008")]
+        assert held.seen == [3]
+        note.judge(held.folder, held.desk, HOST, "8", "set-aside")
+        assert rested_on(held.ask()) == rested_on(before)
+    assert after.detail["frozen"]
+    assert after.detail["dots"] != before.detail["dots"]
+    assert rested_on(after) == rested_on(before)

@@ -50,6 +50,7 @@ def test_units_of_different_numbers_are_not_asked_about_pairs():
         "fired-A", "C"
     )
     assert {unit.pair for unit in loaded(answers).units} == {None}
+    assert loaded(answers).plan.units_per_arm == 1, "the smaller arm says how often there is a look"
 
 
 def test_a_name_that_yaml_would_misread_stays_a_name():

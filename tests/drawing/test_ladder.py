@@ -69,3 +69,12 @@ def test_the_stamp_stands_in_one_place_however_long_the_words_are():
         texts = [(text.get("x"), float(text.get("y")), text.text) for text in drawn(answer).iter("text")]
         places.append(max(texts, key=lambda text: text[1]))
     assert places[0] == places[1] and places[0][2] == "declared before"
+
+
+def test_a_lit_rung_shows_since_when_it_is_frozen_between_its_title_and_its_dots():
+    frozen = samples.real(frozen="x", looks=[{"units": 2}], next_look_at=3)
+    root = drawn(frozen)
+    at = {text.text: float(text.get("y")) for text in root.iter("text")}
+    words = at["frozen at two pairs; judged next at three"]
+    joins = [float(line.get("y1")) for line in root.iter("line") if line.get("stroke-width") == "2"]
+    assert at["more than other units"] < words < min(joins)

@@ -106,3 +106,23 @@ def test_what_would_have_shown_has_the_unit_of_what_judged():
     assert shown(judged_by="curve") == by_curve
     bare = shown(feature=None, found=FOUND, judged_by="curve")
     assert bare == "not shown; 0.12 edge steps would have"
+
+
+FROZEN = {"frozen": "The third rung is frozen.", "looks": [{"units": 2}], "next_look_at": 3}
+
+
+def test_a_frozen_rung_says_since_when_and_when_it_is_judged_next():
+    top = ladder(samples.real(**FROZEN).detail).rungs[2]
+    assert (top.state, top.words) == ("lit", "frozen at two pairs; judged next at three")
+    done = samples.real(**FROZEN | {"next_look_at": None}, paired=False)
+    assert ladder(done.detail).rungs[2].words == "frozen at two units; every planned look is taken"
+
+
+def test_a_frozen_rung_keeps_what_would_have_shown_and_the_others_say_nothing():
+    told = shown(judged_by="feature", **FROZEN)
+    assert told == "not shown; 0.12 in this ratio would have; frozen at two pairs; judged next at three"
+    assert [rung.words for rung in ladder(samples.real(**FROZEN).detail).rungs[:2]] == ["", ""]
+
+
+def test_a_rung_judged_by_all_that_is_shown_wears_no_such_words():
+    assert ladder(samples.real(frozen=None, looks=[{"units": 3}]).detail).rungs[2].words == ""

@@ -120,3 +120,9 @@ def test_a_height_that_was_found_is_shown_where_it_is_read():
     told = figure(samples.real(feature=None, found=found, declared="after"))
     assert told.panels[0].hairlines == (1566.4,)
     assert "Dots: height at 1566.4 eV" in told.alt and "Found after" in told.alt
+
+
+def test_whoever_cannot_see_it_hears_that_a_rung_is_frozen():
+    told = "The third rung is frozen since the look at two pairs: every planned look is taken."
+    assert told.rstrip(".") in figure(samples.real(frozen=told)).alt
+    assert "frozen" not in figure(samples.real()).alt

@@ -104,3 +104,12 @@ def test_what_was_planned_for_an_edge_is_found_by_its_name():
     made = experiment(edges=[{"edge": "Al K", "feature": HEIGHT, "role": "control"}])
     assert made.edge_plan("Al K").role == "control"
     assert made.edge_plan("Fe L") is None
+
+
+def test_an_edge_lays_what_it_says_over_the_plan_and_leaves_the_rest():
+    edges = [{"edge": "Al K", "plan": {"spots_per_unit": 2}}, {"edge": "Fe L"}]
+    found = experiment(edges=edges, plan={"units_per_arm": 4, "scans_per_spot": 3})
+    assert found.plan_for("Al K").model_dump() == {
+        "units_per_arm": 4, "spots_per_unit": 2, "scans_per_spot": 3,
+    }  # fmt: skip
+    assert found.plan_for("Fe L") == found.plan_for("K L") == found.plan

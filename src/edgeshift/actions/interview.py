@@ -154,7 +154,8 @@ def _text(
     groups: list[Group],
     features: dict[str, dict[str, Any] | None],
 ) -> str:
-    per_arm = max(sum(group.arm == arm for group in groups) for arm, _ in arms)
+    # The smaller arm says how often there is something new to look at.
+    per_arm = max(1, min(sum(group.arm == arm for group in groups) for arm, _ in arms))
     lines = [
         "# The experiment, for people to read and edit. A change counts when the folder is next opened.",
         f"question: {_said(sentence)}",

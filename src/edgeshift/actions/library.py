@@ -9,6 +9,7 @@ from pathlib import Path
 from edgeshift.actions import note
 from edgeshift.actions.ask import answer, ask_all, drawn
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.looking import kept_sets
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import Taken, take
 from edgeshift.errors import QuestionRefused, Refusal, UnclearColumns, UnreadableFile, WhichEntry
@@ -97,12 +98,7 @@ class Experiment:
             raise QuestionRefused(
                 f"edge {edge}", "an edge that was scanned", ", ".join(known.scans), "Name one."
             )
-        aside = trust.set_aside(
-            trust.answer(
-                known.state, known.experiment, self.session.flagged(known), remembered=self.session.memory
-            )
-        )
-        return self.session.edge_sets(known, aside)[edge]
+        return kept_sets(self.session, known)[edge]
 
 
 def read(

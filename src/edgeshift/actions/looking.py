@@ -14,15 +14,17 @@ from edgeshift.records.scan import Scan
 from edgeshift.records.shift_state import Judgement
 
 
-def set_aside(session: Session, known: Known) -> frozenset[str]:
-    """Keys of the scans not to be used, by the tool's judgement and people's."""
-    flagged = session.flagged(known)
-    return trust.set_aside(trust.answer(known.state, known.experiment, flagged, remembered=session.memory))
-
-
 def kept_sets(session: Session, known: Known) -> dict[str, EdgeSet]:
-    """Every known edge, reduced without the scans set aside."""
-    return session.edge_sets(known, set_aside(session, known))
+    """Every known edge, reduced without the scans that the tool or people set aside.
+
+    `known` is one that the session remembers, so that its `id` stands for it.
+    """
+    return session.once(("kept", id(known)), lambda: _kept(session, known))
+
+
+def _kept(session: Session, known: Known) -> dict[str, EdgeSet]:
+    trusted = trust.answer(known.state, known.experiment, session.flagged(known), remembered=session.memory)
+    return session.edge_sets(known, trust.set_aside(trusted))
 
 
 def look(session: Session, known: Known) -> Known:
@@ -46,7 +48,7 @@ def look(session: Session, known: Known) -> Known:
         session.folder.append_from(decide, after=session.read_up_to)
     except FolderRefused:
         return known
-    return session.known()
+    return look(session, session.known())
 
 
 def standings(session: Session, known: Known, sets: Mapping[str, EdgeSet]) -> real.Standings:
@@ -64,29 +66,34 @@ def _standing(session: Session, known: Known, edge_set: EdgeSet, arm: str, unwri
     looks = real.looks_in(known.state.looks, edge_set.edge, arm)
     if not looks:
         return real.Standing((), unwritten=unwritten)
-    scans = _in_by(looks[-1].arrivals, known, edge_set.edge)
-    sight = edge_set
-    if len(scans) < len(known.scans[edge_set.edge]):
-        sight = _sight(session, known, edge_set.edge, scans)
+    then = _then(session, known, edge_set.edge, looks[-1].arrivals)
+    scans = then.scans.get(edge_set.edge, ())
+    sight = edge_set if then is known else _sight(session, then, edge_set.edge)
     return real.Standing(looks, sight, _acts_since(looks[-1], known, scans), unwritten)
 
 
-def _in_by(number: int, known: Known, edge: str) -> tuple[Scan, ...]:
-    """The scans of an edge whose files had all arrived by this line of the book."""
+def _then(session: Session, known: Known, edge: str, number: int) -> Known:
+    """What is known without the scans of an edge that came after this line of the book; at best the same.
+
+    A scan of several files of which only some had come is read anew from those.
+    """
     arrivals = known.state.arrivals
-    return tuple(
-        scan
-        for scan in known.scans[edge]
-        if all(arrivals[key].number <= number for key in scan.regions or (scan.key,))
-    )
+    here = known.scans[edge]
+    came = [[arrivals[key].number <= number for key in scan.regions or (scan.key,)] for scan in here]
+    if all(all(files) for files in came):
+        return known
+    if any(any(files) and not all(files) for files in came):
+        return session.as_of(known, number)
+    return replace(known, scans={edge: tuple(s for s, files in zip(here, came, strict=True) if all(files))})
 
 
-def _sight(session: Session, known: Known, edge: str, scans: tuple[Scan, ...]) -> EdgeSet:
-    """The edge reduced from these scans alone, as if nothing had come since, under all present decisions."""
-    judged = tuple(_verdict(known.state.judgements.get(scan.key)) for scan in scans)
-    key = ("sight", edge, tuple(map(id, scans)), judged, id(known.experiment))
-    then = replace(known, scans={edge: scans})
-    return session.once(key, lambda: kept_sets(session, then)[edge])
+def _sight(session: Session, then: Known, edge: str) -> EdgeSet:
+    """The edge reduced from these scans alone, as if nothing had come since."""
+    scans = then.scans.get(edge, ())
+    judged = tuple(_verdict(then.state.judgements.get(scan.key)) for scan in scans)
+    key = ("sight", edge, tuple(map(id, scans)), judged, id(then.experiment))
+    alone = replace(then, scans={edge: scans})
+    return session.once(key, lambda: _kept(session, alone)[edge])
 
 
 def _verdict(judgement: Judgement | None) -> str | None:

@@ -41,11 +41,15 @@ ALSO_BEARING = {"real": ("look",)}
 
 @dataclass(frozen=True)
 class Known:
-    """One moment of the shift, with the scans it holds: everything an answer may rest on."""
+    """One moment of the shift, with the scans it holds: everything an answer may rest on.
+
+    `state` has judgements for joined scans too; `judged` are those that people gave, file by file.
+    """
 
     state: ShiftState
     experiment: Experiment
     scans: Mapping[str, tuple[Scan, ...]]
+    judged: Mapping[str, Judgement]
 
 
 class Session:
@@ -72,8 +76,15 @@ class Session:
         """The number of the last line of the book that was read."""
         return self._events[-1].number if self._events else 0
 
+    def as_of(self, known: Known, number: int) -> Known:
+        """The same with the scans that had arrived by this line of the book, under all present decisions."""
+        arrived = {scan: one for scan, one in known.state.arrivals.items() if one.number <= number}
+        return self._read_all(replace(known.state, arrivals=arrived, judgements=known.judged))
+
     def _replayed(self, until: str | None) -> Known:
-        state = replay(self._events, until)
+        return self._read_all(replay(self._events, until))
+
+    def _read_all(self, state: ShiftState) -> Known:
         experiment = self._in_force(state)
         read = [self._scan(arrival, state, experiment) for arrival in state.arrivals.values()]
         key = ("joined", tuple(map(id, read)), id(experiment))
@@ -82,8 +93,9 @@ class Session:
         for scan in joined:
             scan = self._of_edge(scan, state, experiment)
             by_edge.setdefault(scan.edge or NO_EDGE, []).append(scan)
-        state = replace(state, judgements=_of_joined(joined, state))
-        return Known(state, experiment, {edge: tuple(scans) for edge, scans in by_edge.items()})
+        scans = {edge: tuple(found) for edge, found in by_edge.items()}
+        whole = replace(state, judgements=_of_joined(joined, state))
+        return Known(whole, experiment, scans, state.judgements)
 
     def _in_force(self, state: ShiftState) -> Experiment:
         """The accepted text with the features that people declared since laid over it."""

@@ -42,7 +42,7 @@ def too_few_left(units: int) -> str:
 
 
 WAITING = {
-    "unwritten": "a newer look could not be written in the book.",
+    "unwritten": "a newer look could not be written down.",
     "not-looked": "no newer look had been taken by then.",
     "spent": "every planned look is taken.",
     "pair": "it waits for the next complete pair.",

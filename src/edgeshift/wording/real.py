@@ -152,14 +152,21 @@ def _listed(edges: Sequence[str]) -> str:
     return edges[0] if len(edges) == 1 else ", ".join(edges[:-1]) + " and " + edges[-1]
 
 
-def feature_difference(feature: str, rung: str | None) -> str:
+def _beside(rung: str, judged: bool) -> str:
+    """Whose scatter a give-or-take comes from; between its looks a third rung is shown and not judged."""
+    if judged:
+        return f"judged against {RUNG_WORDS[rung]}"
+    return f"beside the scatter of {RUNG_WORDS[rung]} so far, not judged"
+
+
+def feature_difference(feature: str, rung: str | None, judged: bool = True) -> str:
     """What the feature's difference is, and whose scatter its give-or-take comes from."""
-    return f"{feature}, treated minus control" + (f", judged against {RUNG_WORDS[rung]}" if rung else "")
+    return f"{feature}, treated minus control" + (f", {_beside(rung, judged)}" if rung else "")
 
 
-def largest_difference(energy_ev: float, rung: str) -> str:
+def largest_difference(energy_ev: float, rung: str, judged: bool = True) -> str:
     """Where the curves differ most."""
-    return f"largest difference, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
+    return f"largest difference, at {energy_ev:.1f} eV, {_beside(rung, judged)}"
 
 
 def beyond_its_band(energy_ev: float, rung: str) -> str:

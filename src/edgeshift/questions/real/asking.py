@@ -54,6 +54,10 @@ class Asked:
         ladder = self._ladder(rung)
         return (ladder.features if self._by_feature(ladder) else ladder.curves)[rung]
 
+    def judged_as_shown(self, rung: str) -> bool:
+        """Whether this rung is judged by all that is shown: the third one is frozen between its looks."""
+        return rung != "units" or not (self.judged.frozen or self.judged.why)
+
     def feature_judges(self, rung: str) -> bool:
         """Whether this rung is judged by the feature."""
         return self._by_feature(self._ladder(rung))

@@ -46,7 +46,9 @@ def _difference(asked: Asked, levels: dict[str, float]) -> list[Fact]:
     return [
         Fact(
             "feature-difference",
-            words.feature_difference(feature_words(asked.comparison.feature), rung),
+            words.feature_difference(
+                feature_words(asked.comparison.feature), rung, asked.judged_as_shown(rung or "units")
+            ),
             float(treated - control),
             half,
             None,
@@ -74,7 +76,11 @@ def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
     most, farthest = int(np.argmax(np.abs(nest.difference))), curves[rung].farthest()
     energies = [float(nest.energy_ev[at]) for at in (most, farthest)]
     facts = [
-        told("largest-difference", words.largest_difference(energies[0], rung), most),
+        told(
+            "largest-difference",
+            words.largest_difference(energies[0], rung, asked.judged_as_shown(rung)),
+            most,
+        ),
         Fact("largest-difference-energy", words.largest_at(), energies[0], None, "eV"),
     ]
     if _passes(asked, rung, levels[rung]) and abs(nest.difference[most]) <= half[most]:
@@ -84,9 +90,7 @@ def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
 
 def _passes(asked: Asked, rung: str, level: float) -> bool:
     """Whether the whole curve passes a rung's band. Between its looks the third rung is not looked at."""
-    if rung == "units" and (asked.judged.frozen or asked.judged.why):
-        return False
-    return asked.ladder.curves[rung].chance <= level
+    return asked.judged_as_shown(rung) and asked.ladder.curves[rung].chance <= level
 
 
 def _half_step(nest: Nest) -> list[Fact]:
