@@ -162,15 +162,13 @@ def test_what_cannot_be_told_says_why(scans_of_spots, pairs, act, reason):
     assert found.high > 1.44 * found.low
 
 
-def test_a_narrow_range_of_two_units_and_one_feature_is_shown_but_not_told():
-    places = nest([[4, 4]] * 4)
+@pytest.mark.parametrize(("units", "reason"), [(4, "few-units"), (5, "")])
+def test_a_narrow_range_of_two_units_an_arm_is_shown_but_not_told(units, reason):
+    places = nest([[4, 4]] * units)
     now = counts(places)
-    values = drawn(13, places, (20.0, 0.1, 0.1), 1)
-    found = fit(values, places).ratio(now, one_more_spot(now))
+    found = fit(drawn(13, places, (20.0, 0.1, 0.1), 40), places).ratio(now, one_more_spot(now))
     assert found.high < 1.44 * found.low
-    assert found.reason == "few-units"
-    curves = drawn(14, places, (20.0, 0.1, 0.1), 40)
-    assert fit(curves, places).ratio(now, one_more_spot(now)).reason == ""
+    assert found.reason == reason
 
 
 def test_what_holds_for_any_shares_is_told_of_two_units_too():

@@ -20,9 +20,9 @@ DROP = 0.8212
 """How far below the best a kept log-likelihood may lie: half the 80 % point of chi-squared, 1 df."""
 WIDEST = 1.44
 """A range told as a number lies within 20 % of its middle, high / low at most 1.2 squared."""
-ENOUGH = 4
-"""Independent numbers about units (degrees of freedom times energies) from which a narrow range is believed:
-with fewer, seemingly pure scan scatter fooled it in half of the runs (benchmarks/variance_ratios.py)."""
+FEWEST = 3
+"""Degrees of freedom of units from which a narrow range is told as a number. Two (2 + 2 units, 3 pairs) see
+too poorly how many energies are independent: told numbers were wrong in up to half of the runs."""
 
 
 class Nest(NamedTuple):
@@ -96,7 +96,7 @@ class Shares(NamedTuple):
     @property
     def _few_units(self) -> bool:
         """Whether only what holds for any shares whatever may be told as a number."""
-        return self.df[0] * self.independent < ENOUGH
+        return self.df[0] < FEWEST
 
     def _reason(self, change: np.ndarray) -> str:
         """Why no number is told; `change` (3,) is how the act multiplies each kind's part of the variance."""
