@@ -149,7 +149,7 @@ def one_run(rng: np.random.Generator, design: tuple[int, bool], mix: tuple, kind
 
 def cell(design: tuple[int, bool], mix: tuple, kind: tuple, runs: int, seed: int) -> Tally:
     """Shares of `runs` seeded runs."""
-    rng = np.random.default_rng([20261125, seed])
+    rng = np.random.default_rng([20261126, seed])
     return Tally(*np.mean([one_run(rng, design, mix, kind) for _ in range(runs)], axis=0))
 
 

@@ -22,7 +22,7 @@ WIDEST = 1.44
 """A range told as a number lies within 20 % of its middle, high / low at most 1.2 squared."""
 FEWEST = 3
 """Degrees of freedom of units from which a narrow range is told as a number. Two (2 + 2 units, 3 pairs) see
-too poorly how many energies are independent: told numbers were wrong in up to half of the runs."""
+too poorly how many energies are independent: up to two in three told numbers were wrong (heights)."""
 
 
 class Nest(NamedTuple):
