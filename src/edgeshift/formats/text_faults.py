@@ -109,7 +109,8 @@ def _where_it_lives(model: type[BaseModel], loc: tuple) -> str:
     near = difflib.get_close_matches(word, _model_at(model, loc[:-1]).model_fields, n=1)
     if near:
         return f"Did you mean '{near[0]}'?"
-    homes = [path for path in _paths(model, ()) if path[-1] == word and len(path) > 1]
+    every = [path for path in _paths(model, ()) if path[-1] == word and len(path) > 1]
+    homes = sorted(every, key=len)  # the whole experiment's before that of one edge
     here = [path for path in homes if path[0] == loc[0]] or homes
     return f"It belongs under {', '.join(here[0][:-1])}." if here else "Take it out."
 
