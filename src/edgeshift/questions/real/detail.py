@@ -14,7 +14,7 @@ from edgeshift.questions.real.companion import Companion
 from edgeshift.questions.real.features import feature_words, unit_of
 from edgeshift.questions.real.nest import Nest, UnitBranch
 from edgeshift.questions.real.rungs import RUNGS
-from edgeshift.questions.real.verdict import between_units
+from edgeshift.questions.real.verdict import curves_between
 
 
 def detail_of(
@@ -112,7 +112,7 @@ def _arm_halves(nest: Nest, half: np.ndarray, level: float) -> list[np.ndarray]:
     """
     counts = [len(units) for _, units in nest.arms]
     rows = [np.vstack([u.curve for u in units]) for _, units in nest.arms]
-    free = between_units(*rows, False)
+    free = curves_between(nest.energy_ev, *rows, False)
     if free.testable:
         half = free.band(level).half_width
     return [half * math.sqrt((1 / n) / sum(1 / m for m in counts)) for n in counts]

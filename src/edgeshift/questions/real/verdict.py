@@ -1,32 +1,51 @@
 """The one place that turns unit curves, and what lies inside them, into chances and bands.
 
-A feature is a curve of one point, so both go through the same closed form: with one point the band is the
-plain t interval. Whatever judges few units better replaces what stands here and nothing else.
+Curves are judged by two bands, each at half the level: the full band on the difference itself, and the
+shape band on what is left of it after offset, slope, height and slide were taken from every curve. A
+feature is one number and is judged by its plain t. Whatever judges few units better replaces what stands
+here and nothing else.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from edgeshift.numerics.bands import Band, farthest_chance, finish, path_length
-from edgeshift.numerics.two_groups import t_quantile, welch_t
+from edgeshift.numerics.bands import exceedance, height_for, normal_height, t_height
+from edgeshift.numerics.local_scatter import (
+    Scatter,
+    point_by_point,
+    scatter_of,
+    usual_directions,
+    without,
+)
+from edgeshift.numerics.two_groups import pooled_t, t_quantile, welch_t
+
+IDENTICAL = "the repeats are identical: no scatter to judge by"
+
+
+class Band(NamedTuple):
+    """A difference and half of its band's width at each point (points,)."""
+
+    difference: np.ndarray
+    half_width: np.ndarray
 
 
 @dataclass(frozen=True)
 class Evidence:
-    """What one rung rests on: difference and its standard error (points,), residual path, freedom.
+    """What one band rests on: difference, standard error and degrees of freedom at each point (points,).
 
-    `chance` is how often luck alone goes as far anywhere; `words` say why it cannot be tested (then the
-    rest is empty).
+    `length` is the path of the residuals, `directions` (few, points) what was taken from every curve before
+    (None: nothing). `words` say why it cannot be tested; then the rest is empty.
     """
 
     difference: np.ndarray
     standard_error: np.ndarray
+    freedom: np.ndarray
     length: float
-    df: float
     words: str = ""
 
     @property
@@ -39,86 +58,216 @@ class Evidence:
         """The chance of luck going as far as this anywhere; 1.0 where nothing can be tested."""
         if not self.testable:
             return 1.0
-        return farthest_chance(self.difference, self.standard_error, self.length, self.df)
+        return exceedance(float(np.max(self._heights())), self.length, self.difference.size)
 
     def band(self, alpha: float) -> Band:
         """The simultaneous band at this level."""
-        return finish(self.difference, self.standard_error, self.length, self.df, alpha)
+        return Band(self.difference, self._reach(alpha) * self.standard_error)
 
     def would_have_shown(self, alpha: float) -> float:
         """The smallest difference that shows four times in five, where the two now differ most."""
-        often = t_quantile(0.8, self.df)
         there = int(np.argmax(np.abs(self.difference)))
-        return float((self.band(alpha).multiplier + often) * self.standard_error[there])
+        often = t_quantile(0.8, float(self.freedom[there]))
+        return float((self._reach(alpha)[there] + often) * self.standard_error[there])
 
     def farthest(self) -> int:
-        """The point that lies farthest out for its own standard error."""
-        with np.errstate(divide="ignore", invalid="ignore"):
-            return int(
-                np.nanargmax(
-                    np.where(self.standard_error > 0, np.abs(self.difference) / self.standard_error, 0)
-                )
-            )
+        """The point that lies farthest out for its own standard error and freedom."""
+        return int(np.argmax(self._heights()))
+
+    def _heights(self) -> np.ndarray:
+        t = np.divide(
+            self.difference,
+            self.standard_error,
+            out=np.zeros_like(self.difference),
+            where=self.standard_error > 0,
+        )
+        return normal_height(t, self.freedom)
+
+    def _reach(self, alpha: float) -> np.ndarray:
+        return t_height(height_for(alpha, self.length, self.difference.size), self.freedom)
+
+
+@dataclass(frozen=True)
+class CurveEvidence:
+    """Both bands of a curve. They share the level; where there is no shape band the full one has it all."""
+
+    full: Evidence
+    shape: Evidence | None = None
+
+    @property
+    def words(self) -> str:
+        """Why it cannot be tested."""
+        return self.full.words
+
+    @property
+    def testable(self) -> bool:
+        """Whether there is anything to test with."""
+        return self.full.testable
+
+    @property
+    def chance(self) -> float:
+        """The chance of luck going as far in either band."""
+        return min(1.0, len(self._bands) * min(each.chance for each in self._bands))
+
+    def band(self, alpha: float) -> Band:
+        """The full band, at its part of this level."""
+        return self.full.band(alpha / len(self._bands))
+
+    def shape_band(self, alpha: float) -> Band | None:
+        """The shape band at its part; None where there is none."""
+        return self.shape.band(alpha / len(self._bands)) if self.shape else None
+
+    def would_have_shown(self, alpha: float) -> float:
+        """The smallest difference that shows four times in five in the better band, where they differ most."""
+        return min(each.would_have_shown(alpha / len(self._bands)) for each in self._bands)
+
+    def farthest(self) -> int:
+        """The point that lies farthest out of the full band for its own scatter."""
+        return self.full.farthest()
+
+    @property
+    def _bands(self) -> tuple[Evidence, ...]:
+        return (self.full, self.shape) if self.shape else (self.full,)
 
 
 def untestable(words: str) -> Evidence:
     """No test, and why."""
-    return Evidence(np.zeros(0), np.zeros(0), 0.0, 0.0, words)
+    return Evidence(np.zeros(0), np.zeros(0), np.zeros(0), 0.0, words)
 
 
-def between_units(control: np.ndarray, treated: np.ndarray, paired: bool) -> Evidence:
-    """The treatment's own rung. Unit curves (units, points), or features as (units, 1).
+def curves_between(
+    energy_ev: np.ndarray, control: np.ndarray, treated: np.ndarray, paired: bool
+) -> CurveEvidence:
+    """The treatment's own rung from unit curves (units, points).
 
-    Pairs: mean of the differences, n - 1 degrees of freedom. Otherwise curves pool both arms' variance and
-    a single feature takes Welch's. One unit in either arm, or one pair, is no test at all.
+    Pairs: mean of the differences. Otherwise both arms' scatter is pooled; unequal numbers of units weigh it
+    by arm. One unit in either arm, or one pair, is no test at all.
     """
+    missing = _too_few(control, treated, paired)
+    if missing:
+        return CurveEvidence(untestable(missing))
+    directions = usual_directions(energy_ev, np.vstack([control, treated]).mean(axis=0))
+    plain, shapes = ((control, treated), tuple(without(arm, directions) for arm in (control, treated)))
+    judge = _of_pairs if paired else _of_arms
+    return _both(judge(*plain, plain=True), lambda: judge(*shapes, plain=False))
+
+
+def features_between(control: np.ndarray, treated: np.ndarray, paired: bool) -> Evidence:
+    """The treatment's own rung from one number a unit (units,): t of pairs, pooled t, or Welch's for
+    unequal numbers.
+
+    It borrows nothing from its neighbourhood: units may differ most just where their chemistry does.
+    """
+    missing = _too_few(control, treated, paired)
+    if missing:
+        return untestable(missing)
     if paired:
-        return _one_sample(treated - control)
-    if len(control) < 2 or len(treated) < 2:
-        return untestable("one unit in an arm: no test")
-    difference = treated.mean(axis=0) - control.mean(axis=0)
-    if control.shape[1] == 1:
-        return _welch(control, treated)
-    rows = np.vstack([control - control.mean(axis=0), treated - treated.mean(axis=0)])
-    return _pooled(difference, rows, len(rows) - 2, 1 / len(control) + 1 / len(treated))
+        gaps = treated - control
+        return _number(gaps.mean(), gaps.std(ddof=1) / math.sqrt(gaps.size), gaps.size - 1)
+    found = (pooled_t if control.size == treated.size else welch_t)(treated, control)
+    return _number(found.difference, found.standard_error, found.df)
 
 
-def within_units(difference: np.ndarray, groups: list[np.ndarray], weight: float) -> Evidence:
+def curves_within(
+    energy_ev: np.ndarray, means: np.ndarray, groups: list[np.ndarray], weight: float
+) -> CurveEvidence:
     """A rung below the units: the scatter of repeats inside each group (members, points), pooled.
 
-    `weight` turns that scatter's variance into the variance of the difference.
+    `means` (2, points) are the arms' curves, control first; `weight` turns the scatter's variance into that
+    of their difference.
     """
-    repeated = [g for g in groups if len(g) > 1]
-    if not repeated:
+    rows, df = _inside(groups)
+    if not df:
+        return CurveEvidence(untestable("nothing was repeated: no test"))
+    directions = usual_directions(energy_ev, means.mean(axis=0))
+    shape = without(means, directions)
+    return _both(
+        _pooled(means[1] - means[0], rows, df, weight, plain=True),
+        lambda: _pooled(shape[1] - shape[0], without(rows, directions), df, weight, plain=False),
+    )
+
+
+def features_within(difference: float, groups: list[np.ndarray], weight: float) -> Evidence:
+    """The same for one number: groups (members,)."""
+    rows, df = _inside(groups)
+    if not df:
         return untestable("nothing was repeated: no test")
-    rows = np.vstack([g - g.mean(axis=0) for g in repeated])
-    return _pooled(difference, rows, sum(len(g) - 1 for g in repeated), weight)
+    return _number(difference, math.sqrt(float(np.sum(rows**2)) / df * weight), df)
 
 
 def known_noise(difference: np.ndarray, standard_error: np.ndarray) -> Evidence:
     """Where nothing was repeated but each scan carries its own noise, independent from point to point."""
     if not np.all(np.isfinite(standard_error)) or not np.all(standard_error > 0):
         return untestable("no repeat and no known noise: no test")
-    return Evidence(difference, standard_error, math.inf, math.inf)
+    return Evidence(difference, standard_error, np.full(difference.size, math.inf), math.inf)
 
 
-def _one_sample(differences: np.ndarray) -> Evidence:
-    pairs = len(differences)
-    if pairs < 2:
-        return untestable("one pair: no test")
-    mean = differences.mean(axis=0)
-    return _pooled(mean, differences - mean, pairs - 1, 1 / pairs)
+def _too_few(control: np.ndarray, treated: np.ndarray, paired: bool) -> str:
+    if paired:
+        return "" if len(control) > 1 else "one pair: no test"
+    return "" if min(len(control), len(treated)) > 1 else "one unit in an arm: no test"
 
 
-def _pooled(difference: np.ndarray, rows: np.ndarray, df: int, weight: float) -> Evidence:
-    error = np.sqrt(np.sum(rows**2, axis=0) / df * weight)
-    if not np.any(error > 0):
-        return untestable("the repeats are identical: no scatter to judge by")
-    return Evidence(difference, error, path_length(rows), float(df))
+def _inside(groups: list[np.ndarray]) -> tuple[np.ndarray, int]:
+    """Residuals about each group's mean, and their degrees of freedom (0: nothing was repeated)."""
+    repeated = [g for g in groups if len(g) > 1]
+    if not repeated:
+        return np.zeros(0), 0
+    rows = np.concatenate([g - g.mean(axis=0) for g in repeated])
+    return rows, sum(len(g) - 1 for g in repeated)
 
 
-def _welch(control: np.ndarray, treated: np.ndarray) -> Evidence:
-    found = welch_t(treated[:, 0], control[:, 0])
-    if not found.standard_error > 0:
+def _both(full: Evidence, shape) -> CurveEvidence:
+    """Both bands; curves that differ only along the usual directions have no shape to judge."""
+    if not full.testable:
+        return CurveEvidence(full)
+    found = shape()
+    return CurveEvidence(full, found if found.testable else None)
+
+
+def _of_pairs(control: np.ndarray, treated: np.ndarray, plain: bool) -> Evidence:
+    gaps = treated - control
+    mean = gaps.mean(axis=0)
+    return _pooled(mean, gaps - mean, len(gaps) - 1, 1 / len(gaps), plain)
+
+
+def _of_arms(control: np.ndarray, treated: np.ndarray, plain: bool) -> Evidence:
+    arms = (control, treated)
+    rows, df = _inside(list(arms))
+    difference = treated.mean(axis=0) - control.mean(axis=0)
+    counts = np.array([len(arm) for arm in arms])
+    if counts[0] == counts[1]:
+        return _pooled(difference, rows, df, float(np.sum(1 / counts)), plain)
+    scatter = _scatter(rows, df, plain)
+    if scatter is None:
+        return untestable(IDENTICAL)
+    # Welch, but with one ratio of the arms' variances for the whole curve: few units know no more.
+    own = np.array([np.mean(arm.var(axis=0, ddof=1) / scatter.variance) for arm in arms])
+    own *= df / np.sum(own * (counts - 1))
+    parts = own / counts
+    freedom = float(np.sum(parts) ** 2 / np.sum(parts**2 / (counts - 1)))
+    return _evidence(difference, scatter, float(np.sum(parts)), freedom)
+
+
+def _pooled(difference: np.ndarray, rows: np.ndarray, df: int, weight: float, plain: bool) -> Evidence:
+    scatter = _scatter(rows, df, plain)
+    return _evidence(difference, scatter, weight, df) if scatter else untestable(IDENTICAL)
+
+
+def _scatter(rows: np.ndarray, df: int, plain: bool) -> Scatter | None:
+    """None without any scatter. A single residual curve cannot say how far its neighbourhood reaches: the
+    difference itself (`plain`) is then judged point by point."""
+    if not np.max(np.abs(rows)) > 1e-12:
+        return None
+    return point_by_point(rows, df) if plain and df == 1 else scatter_of(rows, df)
+
+
+def _evidence(difference: np.ndarray, scatter: Scatter, weight: float, own: float) -> Evidence:
+    error = np.sqrt(scatter.variance * weight)
+    return Evidence(difference, error, scatter.freedom(own), scatter.length)
+
+
+def _number(difference: float, error: float, df: float) -> Evidence:
+    if not error > 0:
         return untestable("the units are identical: no scatter to judge by")
-    return Evidence(np.array([found.difference]), np.array([found.standard_error]), 0.0, found.df)
+    return Evidence(np.array([difference]), np.array([error]), np.array([float(df)]), 0.0)
