@@ -103,7 +103,6 @@ def test_every_sentence_is_short_and_names_arms_by_tokens(verdict, rungs):
     ("rungs", "declared", "act"),
     [
         (states(units="cannot-test"), "before", "Treat and measure more units"),
-        (states(units="not-shown"), "before", "More units in each arm; more scans on these units would not"),
         (states(spots="cannot-test"), "before", "A second spot on a unit."),
         (states(scans="cannot-test"), "before", "A repeat scan on a spot."),
         (states(), "after", "Fresh units, with the feature declared before they are measured."),
@@ -113,6 +112,20 @@ def test_each_thing_that_is_lacking_has_its_act(rungs, declared, act):
     acts = words.would_change_it(rungs, {"declared": declared})
     assert len(acts) == 1
     assert acts[0].startswith(act)
+
+
+def test_a_difference_that_is_not_shown_wants_what_narrows_its_give_or_take():
+    unit = {"act": "unit", "middle": 0.8, "low": 0.8, "high": 0.8, "reason": ""}
+    wide = [
+        {"act": act, "middle": None, "low": 0.5, "high": 1.0, "reason": "wide"} for act in ("scan", "spot")
+    ]
+    numbers = detail(one_more=[*wide, unit])
+    acts = words.would_change_it(states(units="not-shown"), numbers, "Complete four units.")
+    assert acts[:2] == (
+        "Complete four units.",
+        "One more pair would narrow the give-or-take by at least 20 %.",
+    )
+    assert not any("would not do it" in act for act in acts)
 
 
 def test_where_nothing_is_lacking_nothing_would_change_it():

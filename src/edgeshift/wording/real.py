@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from edgeshift.wording import one_more
 from edgeshift.wording.numbers import count
 
 RUNG_WORDS = {"scans": "repeat scans", "spots": "other spots", "units": "other units"}
@@ -79,8 +80,8 @@ def would_change_it(states: Mapping[str, str], detail: Mapping, look: str = "") 
         acts.append(look)
     elif states["units"] == "cannot-test":
         acts.append("Treat and measure more units: each must have received its treatment on its own.")
-    elif states["units"] == "not-shown":
-        acts.append("More units in each arm; more scans on these units would not do it.")
+    if states["units"] == "not-shown":
+        acts += one_more.acts(detail)
     if states["spots"] == "cannot-test":
         acts.append("A second spot on a unit.")
     if states["scans"] == "cannot-test":

@@ -7,6 +7,7 @@ from edgeshift.questions.real.companion import companion
 from edgeshift.questions.real.detail import detail_of
 from edgeshift.questions.real.facts import facts_of
 from edgeshift.questions.real.look_facts import look_cautions, look_facts
+from edgeshift.questions.real.one_more import one_more_facts
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
@@ -35,7 +36,11 @@ def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet) -> An
         verdict,
         words.sentence(verdict, states, detail),
         asked.edge,
-        because=(*facts_of(asked, states, levels, edge_set), *look_facts(asked, exact)),
+        because=(
+            *facts_of(asked, states, levels, edge_set),
+            *look_facts(asked, exact),
+            *one_more_facts(detail),
+        ),
         would_change_it=words.would_change_it(states, detail, asked.judged.act),
         cautions=words.cautions(detail, (*_doubts(edge_set), *look_cautions(asked.judged))),
         detail=detail,

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from edgeshift.questions.real.judging import Judged, judged_by_looks
 from edgeshift.questions.real.looks import Standing
 from edgeshift.questions.real.nest import Nest, nest
+from edgeshift.questions.real.one_more import OneMore, one_more
 from edgeshift.questions.real.rungs import Ladder, climb
 from edgeshift.questions.real.verdict import Evidence, untestable
 from edgeshift.recipe.experiment import Experiment
@@ -44,6 +46,11 @@ class Asked:
     def by_feature(self) -> bool:
         """Judged by its one feature only where that was named before looking; else by the whole curve."""
         return self._by_feature(self.ladder)
+
+    @cached_property
+    def one_more(self) -> tuple[OneMore, ...]:
+        """What one more scan, spot or unit would do to what is shown; weighed once, whatever the levels."""
+        return one_more(self.nest, self.by_feature)
 
     def evidence(self, rung: str) -> Evidence | None:
         """What the rung is judged by; the third by its last look, whatever came since."""

@@ -53,6 +53,7 @@ def detail_of(
         ],
         "frozen": judged.frozen or None,
         "next_look_at": judged.next_at,
+        "one_more": [each._asdict() for each in asked.one_more],
         "curves": _curves(asked, levels),
         "dots": [_dots(arm, unit, _reading(asked)) for arm, units in nest.arms for unit in units],
     }

@@ -1,0 +1,94 @@
+"""What one more scan, spot or unit would do to the give-or-take, in words: at most twenty a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+NAMES = {
+    "scan": "one more scan on every spot",
+    "spot": "one more spot on every unit",
+    "unit": "one more unit in each arm",
+    "pair": "one more pair",
+}
+REASONS = {
+    "one-unit": "one unit in an arm does not show how units scatter",
+    "one-pair": "one pair does not show how pairs scatter",
+    "one-spot": "one spot per unit everywhere",
+    "one-scan": "one scan per spot everywhere",
+    "few-units": "too few units to tell it closer",
+    "wide": "the repeats allow all of that",
+    "identical": "the repeats are identical",
+    "uneven": "some unit's specimens have unequal numbers of spots",
+    "unreadable": "not every scan can be read there",
+}
+"""Why no number is told."""
+RANGES = ("few-units", "wide")
+"""Where the range itself is news, though no number in it is."""
+
+
+def fact(weighed: Mapping, detail: Mapping) -> str:
+    """One act of `detail["one_more"]`, as a reason."""
+    name, what = _name(weighed, detail), _what(detail)
+    reason = weighed["reason"]
+    if reason in RANGES:
+        far = f"perhaps {_range(weighed)[0]} to {_range(weighed)[1]} %"
+        return f"cannot tell how far {name} would narrow {what}, {far}: {REASONS[reason]}"
+    if reason:
+        why = REASONS["one-pair" if reason == "one-unit" and detail["paired"] else reason]
+        return f"cannot tell what {name} would do: {why}"
+    more = ", and more, as their scatter is then better known" if weighed["act"] == "unit" else ""
+    return f"{name} would narrow {what} by {_percent(weighed['middle'])}{_between(weighed)}{more}"
+
+
+def acts(detail: Mapping) -> tuple[str, ...]:
+    """What narrows most; where the data cannot say, that.
+
+    A unit also makes the scatter better known, which is not counted: what is told of it is the least that it
+    does, so only a unit can be said to narrow most.
+    """
+    told = [each for each in detail["one_more"] if not each["reason"]]
+    dark = [each for each in detail["one_more"] if each["reason"]]
+    if not told:
+        more = "pairs" if detail["paired"] else "units in each arm"
+        return (f"More {more}; what they or more scans would do, we cannot tell.",)
+    best = min(told, key=lambda each: each["middle"])
+    unit = [each for each in told if each["act"] == "unit" and each is not best]
+    most = " most," if best["act"] == "unit" and not dark else ""
+    said = [_act(best, detail, most), *(_act(each, detail, "") for each in unit)]
+    return (*said, _untold(dark, detail)) if dark else tuple(said)
+
+
+def _act(weighed: Mapping, detail: Mapping, most: str) -> str:
+    least = "at least " if weighed["act"] == "unit" else ""
+    name = _name(weighed, detail).capitalize()
+    return f"{name} would narrow {_what(detail)}{most} by {least}{_percent(weighed['middle'])}."
+
+
+def _untold(dark: list[Mapping], detail: Mapping) -> str:
+    names = [_name(each, detail) for each in dark]
+    if len(names) > 1:
+        names = [" ".join(name.split()[:3]) for name in names]
+    return f"Whether {' or '.join(names)} would narrow it more, we cannot tell."
+
+
+def _name(weighed: Mapping, detail: Mapping) -> str:
+    return NAMES["pair" if weighed["act"] == "unit" and detail["paired"] else weighed["act"]]
+
+
+def _what(detail: Mapping) -> str:
+    return "the give-or-take" if detail["judged_by"] == "feature" else "the band"
+
+
+def _percent(ratio: float) -> str:
+    narrower = round(100 * (1 - ratio))
+    return f"{narrower} %" if narrower else "less than 1 %"
+
+
+def _range(weighed: Mapping) -> tuple[int, int]:
+    """By how many percent it narrows, least and most."""
+    return round(100 * (1 - weighed["high"])), round(100 * (1 - weighed["low"]))
+
+
+def _between(weighed: Mapping) -> str:
+    least, most = _range(weighed)
+    return "" if least == most else f", between {least} and {most} %"
