@@ -80,12 +80,6 @@ class World:
             return np.sqrt(1 + on_top * line(self.energy, at, width))
         return np.ones_like(self.energy)
 
-    def true_error(self, design: tuple[int, ...]) -> np.ndarray:
-        """True standard error of the difference of means (points,), from 4000 draws."""
-        rng = np.random.default_rng(1)
-        differences = [difference(*self.draw(rng, design)) for _ in range(4000)]
-        return np.std(differences, axis=0)
-
     def _scatter(self, rng: np.random.Generator, count: int, kind: str) -> np.ndarray:
         words = GRID["scatter"][kind]
         found = sum(deviation * self._wave(rng, count, length) for length, deviation in words["curves"])
@@ -116,6 +110,13 @@ class World:
 def difference(control: np.ndarray, treated: np.ndarray) -> np.ndarray:
     """Treated less control, means of units (points,)."""
     return treated.mean(axis=0) - control.mean(axis=0)
+
+
+@cache
+def true_error(cell: Cell, design: tuple[int, ...]) -> np.ndarray:
+    """True standard error of the difference of means (points,), from 2000 draws."""
+    world, rng = World(cell), np.random.default_rng(1)
+    return np.std([difference(*world.draw(rng, design)) for _ in range(2000)], axis=0)
 
 
 @cache

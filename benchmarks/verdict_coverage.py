@@ -69,9 +69,7 @@ def coverage(job: tuple[tuple[int, ...], Cell, int, int]) -> np.ndarray:
     """Shares of silent shifts, one for each way, over `runs` seeded shifts of one cell."""
     design, cell, runs, seed = job
     world, rng = World(cell), np.random.default_rng(seed)
-    return np.mean(
-        [silent(world, *world.draw(rng, design), len(design) == 1) for _ in range(runs)], axis=0
-    )
+    return np.mean([silent(world, *world.draw(rng, design), len(design) == 1) for _ in range(runs)], axis=0)
 
 
 def jobs(runs: int) -> Iterator[tuple[tuple[int, ...], Cell, int, int]]:

@@ -90,12 +90,16 @@ def _alike(scaled: np.ndarray, df: int) -> np.ndarray:
     """Mean squared correlation between points of one wide neighbourhood (points,), at most 1.
 
     From the likeness along the curve (by lag) and, where that is larger, from the likeness of whole curves,
-    which also sees points far apart move together. Raised by half a curve, for only `df` curves told it.
+    which also sees points far apart move together. Raised, for only `df` curves told it.
     """
     lags = _squared_lag_correlation(scaled)
     by_lag = _lag_weights(scaled.shape[1], WIDE) @ lags
-    raised = (1 + 0.5 / df) * np.maximum(by_lag, _whole_likeness(scaled, df))
-    return np.minimum(1.0, raised)
+    return np.minimum(1.0, raised(df) * np.maximum(by_lag, _whole_likeness(scaled, df)))
+
+
+def raised(df: int) -> float:
+    """How much larger the likeness is taken to be than `df` curves show it: few know it badly."""
+    return 1 + 1 / df**2
 
 
 def _squared_lag_correlation(scaled: np.ndarray) -> np.ndarray:
