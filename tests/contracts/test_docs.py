@@ -112,6 +112,33 @@ def test_the_measured_table_has_every_cell_of_the_benchmark():
     assert all(0.93 <= row.band <= 0.99 for row in rows)
 
 
+def test_the_page_on_one_more_shows_the_table_that_was_measured():
+    page, table = read("docs/why/what-one-more-would-do.md"), read("docs/why/variance-ratios.txt")
+    assert f"```text\n{table.rstrip()}\n```" in page
+
+
+def test_the_table_of_one_more_has_every_cell_and_reaches_its_goal():
+    sys.path.insert(0, str(ROOT))
+    from benchmarks.variance_ratios import DESIGNS, GOAL, HARD, KINDS, MIXES
+
+    parts = [part.splitlines() for part in read("docs/why/variance-ratios.txt").rstrip().split("\n\n")]
+    assert [part[0].split(",")[0] for part in parts[:-1]] == list(KINDS)
+    cells_of = {
+        part[0].split(",")[0]: {(row[:9].strip(), row[9:22].strip()): row[22:].split() for row in part[2:]}
+        for part in parts[:-1]
+    }
+    assert all(
+        list(found) == [(design, mix) for design in DESIGNS for mix in MIXES] for found in cells_of.values()
+    )
+    near = [
+        min(float(number) for number in row[:2])
+        for (design, mix), row in cells_of["four features"].items()
+        if design in ("3+3", "4+4") and mix != HARD
+    ]
+    assert min(near) >= GOAL
+    assert f"lowest {min(near):.2f}" in parts[-1][0]
+
+
 def test_pictures_are_light():
     for path in ROOT.glob("docs/**/*.svg"):
         assert path.stat().st_size < 100_000, f"{path.name} weighs too much for a page"
