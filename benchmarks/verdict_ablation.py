@@ -58,10 +58,10 @@ def _shape_only(full: verdict.Evidence, shape: Callable) -> verdict.CurveEvidenc
     return verdict.CurveEvidence(shape())
 
 
-def _pooled_arms(control: np.ndarray, treated: np.ndarray, plain: bool) -> verdict.Evidence:
+def _pooled_arms(control: np.ndarray, treated: np.ndarray) -> verdict.Evidence:
     rows, df = verdict._inside([control, treated])
     weight = 1 / len(control) + 1 / len(treated)
-    return verdict._pooled(treated.mean(axis=0) - control.mean(axis=0), rows, df, weight, plain)
+    return verdict._pooled(treated.mean(axis=0) - control.mean(axis=0), rows, df, weight)
 
 
 def _offset_and_slope(energy: np.ndarray, mean: np.ndarray) -> np.ndarray:

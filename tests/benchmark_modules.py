@@ -14,6 +14,8 @@ BENCHMARKS = Path(__file__).resolve().parents[1] / "benchmarks"
 @cache
 def benchmark(name: str) -> ModuleType:
     """`benchmarks/<name>.py`, loaded once; never run as a program."""
+    if str(BENCHMARKS) not in sys.path:
+        sys.path.append(str(BENCHMARKS))  # they import what they share by its plain name
     spec = importlib.util.spec_from_file_location(f"benchmarks_{name}", BENCHMARKS / f"{name}.py")
     module = importlib.util.module_from_spec(spec)
     sys.modules[spec.name] = module

@@ -1,87 +1,170 @@
 """The one place that turns unit curves into chances and bands."""
 
+import math
+
 import numpy as np
 import pytest
 
+from edgeshift.numerics.two_groups import welch_t
 from edgeshift.questions.real import verdict
 
-RNG = np.random.default_rng(11)
+POINTS = 120
+ENERGY = np.linspace(700, 760, POINTS)
+MEAN = 0.5 + np.arctan((ENERGY - 715) / 0.8) / np.pi + np.exp(-(((ENERGY - 717) / 1.5) ** 2))
 
 
-def test_a_feature_of_two_arms_is_welchs_test():
-    control, treated = np.array([[1.0], [1.2], [0.9]]), np.array([[2.0], [3.0], [2.2], [2.9]])
-    found = verdict.between_units(control, treated, paired=False)
-    a, b = control.var(ddof=1) / 3, treated.var(ddof=1) / 4
-    assert found.df == pytest.approx((a + b) ** 2 / (a**2 / 2 + b**2 / 3))
-    assert found.standard_error[0] == pytest.approx(np.sqrt(a + b))
+def units(seed: int, count: int, bump: float = 0.0, height: float = 0.0) -> np.ndarray:
+    """Unit curves (count, POINTS) with white scatter and, if wanted, a bump or unequal heights."""
+    rng = np.random.default_rng(seed)
+    curves = MEAN * (1 + height * rng.standard_normal((count, 1)))
+    bumped = bump * np.exp(-(((ENERGY - 740) / 2) ** 2))
+    return curves + bumped + 0.02 * rng.standard_normal((count, POINTS))
 
 
-def test_pairs_have_one_degree_of_freedom_less_than_pairs():
-    found = verdict.between_units(np.zeros((4, 5)), RNG.standard_normal((4, 5)), paired=True)
-    assert found.df == 3
+def between(control: np.ndarray, treated: np.ndarray, paired: bool = False) -> verdict.CurveEvidence:
+    return verdict.curves_between(ENERGY, control, treated, paired)
 
 
-def test_one_unit_in_an_arm_is_untestable_whatever_the_other_has():
-    found = verdict.between_units(np.zeros((1, 5)), RNG.standard_normal((8, 5)), paired=False)
-    assert not found.testable
-    assert found.words == "one unit in an arm: no test"
-    assert found.chance == 1.0
+def test_equal_arms_are_judged_by_the_pooled_t_of_their_numbers():
+    control, treated = np.array([1.0, 1.2, 0.9]), np.array([2.0, 3.0, 2.2])
+    found = verdict.features_between(control, treated, paired=False)
+    assert found.freedom[0] == 4
+    assert found.standard_error[0] == pytest.approx(np.sqrt((control.var(ddof=1) + treated.var(ddof=1)) / 3))
+
+
+def test_unequal_arms_are_judged_by_welchs_t():
+    control, treated = np.array([1.0, 1.2, 0.9]), np.array([2.0, 3.0, 2.2, 2.9])
+    found = verdict.features_between(control, treated, paired=False)
+    assert found.freedom[0] == pytest.approx(welch_t(treated, control).df)
+    assert found.chance == pytest.approx(welch_t(treated, control).p)
+
+
+def test_pairs_are_judged_by_what_differs_inside_them():
+    found = verdict.features_between(np.array([1.0, 5.0, 9.0]), np.array([2.0, 6.1, 9.9]), paired=True)
+    assert found.freedom[0] == 2
+    assert found.standard_error[0] == pytest.approx(np.std([1.0, 1.1, 0.9], ddof=1) / math.sqrt(3))
+
+
+@pytest.mark.parametrize(
+    ("sizes", "paired", "words"),
+    [((1, 8), False, "one unit in an arm: no test"), ((1, 1), True, "one pair: no test")],
+)
+def test_one_unit_is_untestable_whatever_the_other_arm_has(sizes, paired, words):
+    control, treated = units(1, sizes[0]), units(2, sizes[1])
+    assert between(control, treated, paired).words == words
+    assert between(control, treated, paired).chance == 1.0
+    assert verdict.features_between(control[:, 0], treated[:, 0], paired).words == words
 
 
 def test_identical_units_cannot_judge_anything():
-    found = verdict.between_units(np.ones((3, 5)), np.full((3, 5), 2.0), paired=False)
-    assert not found.testable
+    assert not between(np.ones((3, POINTS)), np.full((3, POINTS), 2.0)).testable
+    assert not verdict.features_between(np.ones(3), np.full(3, 2.0), paired=False).testable
 
 
-def test_scatter_inside_groups_does_not_see_the_groups_apart():
-    groups = [m + 0.01 * RNG.standard_normal((3, 4)) for m in (0.0, 5.0, -3.0)]
-    found = verdict.within_units(np.ones(4), groups, 1.0)
-    assert found.df == 6
-    assert np.all(found.standard_error < 0.05)
+def test_both_bands_share_the_level():
+    found = between(units(3, 3), units(4, 3))
+    assert found.chance == min(1.0, 2 * min(found.full.chance, found.shape.chance))
+    np.testing.assert_allclose(found.band(0.05).half_width, found.full.band(0.025).half_width)
+    np.testing.assert_allclose(found.shape_band(0.05).half_width, found.shape.band(0.025).half_width)
+
+
+@pytest.mark.parametrize(("control", "treated"), [(3, 3), (3, 6)])
+def test_a_band_excludes_zero_just_where_its_chance_is_below_the_level(control, treated):
+    found = between(units(5, control), units(6, treated, bump=0.05))
+    for band in (found.full, found.shape):
+        for level in (0.2, 0.05, 0.001):
+            passes = np.any(np.abs(band.difference) > band.band(level).half_width)
+            assert bool(passes) == (band.chance < level)
+
+
+def test_a_bump_shows_in_the_shape_though_heights_hide_it_from_the_full_band():
+    found = between(units(7, 3, height=0.4), units(8, 3, bump=0.08, height=0.4))
+    assert found.full.chance > 0.05
+    assert found.shape.chance < 0.01
+    assert abs(ENERGY[found.shape.farthest()] - 740) < 3
+
+
+def test_a_change_of_height_alone_never_shows_in_the_shape():
+    treated = 1.3 * MEAN + 0.02 * np.random.default_rng(9).standard_normal((3, POINTS))
+    found = between(units(10, 3), treated)
+    assert found.full.chance < 0.001
+    assert found.shape.chance > 0.05
+
+
+def test_a_single_residual_curve_vouches_for_no_neighbourhood():
+    found = between(units(11, 2), units(12, 2, bump=0.5), paired=True)
+    np.testing.assert_allclose(found.full.freedom, 1.0)
+    np.testing.assert_allclose(found.shape.freedom, 1.0)
+    assert found.chance > 0.05
+
+
+def test_the_arm_that_scatters_more_weighs_by_its_own_number_of_units():
+    """Six quiet units against three loud ones: the loud three decide, with their two degrees of freedom."""
+    rng = np.random.default_rng(13)
+    loud, quiet = (
+        MEAN + 0.3 * rng.standard_normal((3, POINTS)),
+        MEAN + 0.01 * rng.standard_normal((6, POINTS)),
+    )
+    found = between(loud, quiet).full
+    assert np.median(found.standard_error) == pytest.approx(0.3 / math.sqrt(3), rel=0.3)
+    even = between(MEAN + 0.3 * rng.standard_normal((3, POINTS)), loud).full
+    assert np.median(found.freedom) < np.median(even.freedom)
+
+
+def test_pairs_remove_what_the_pair_shares():
+    rng = np.random.default_rng(7)
+    shared = 10 * rng.standard_normal((3, POINTS))
+    found = between(shared, shared + 1 + 0.01 * rng.standard_normal((3, POINTS)), paired=True)
+    assert np.all(found.full.standard_error < 0.05)
+
+
+def test_scaling_the_curves_scales_the_band_and_keeps_the_chance():
+    control, treated = units(14, 3), units(15, 4, bump=0.04)
+    one, ten = between(control, treated), between(10 * control, 10 * treated)
+    np.testing.assert_allclose(ten.band(0.05).half_width, 10 * one.band(0.05).half_width)
+    assert ten.chance == pytest.approx(one.chance)
+
+
+def test_exchanging_the_arms_turns_the_difference_and_keeps_the_chance():
+    one, other = between(units(16, 3), units(17, 5)), between(units(17, 5), units(16, 3))
+    np.testing.assert_allclose(one.full.difference, -other.full.difference)
+    assert one.chance == pytest.approx(other.chance)
+
+
+def test_repeats_inside_groups_do_not_see_the_groups_apart():
+    groups = [units(20 + k, 3) + k for k in range(3)]
+    means = np.vstack([MEAN, MEAN + 1])
+    found = verdict.curves_within(ENERGY, means, groups, 0.5)
+    assert np.median(found.full.standard_error) == pytest.approx(0.02 * math.sqrt(0.5), rel=0.2)
+    number = verdict.features_within(1.0, [g[:, 0] for g in groups], 0.5)
+    assert number.freedom[0] == 6
+    assert number.standard_error[0] < 0.05
+
+
+def test_nothing_repeated_is_no_test():
+    alone = [units(1, 1), units(2, 1)]
+    assert verdict.curves_within(ENERGY, np.vstack(alone), alone, 1.0).words.startswith(
+        "nothing was repeated"
+    )
+    assert verdict.features_within(0.1, [np.ones(1)], 1.0).words.startswith("nothing was repeated")
+
+
+def test_noise_that_the_scans_carry_pays_for_every_point():
+    found = verdict.known_noise(np.zeros(100), np.ones(100))
+    np.testing.assert_allclose(found.band(0.05).half_width, 3.48, atol=0.01)
+    assert not verdict.known_noise(np.zeros(2), np.array([1.0, np.nan])).testable
 
 
 def test_a_difference_that_would_have_shown_shows_four_times_in_five():
     """Simulated: planted at the printed size, the plain t test of 4 + 4 finds it in 0.8 of runs."""
     rng = np.random.default_rng(5)
-    true_error = np.sqrt(2 / 4)
     sizes, hits = [], 0
     for _ in range(800):
-        control, treated = rng.standard_normal((4, 1)), rng.standard_normal((4, 1))
-        sizes.append(verdict.between_units(control, treated, False).would_have_shown(0.05))
+        found = verdict.features_between(*rng.standard_normal((2, 4)), False)
+        sizes.append(found.would_have_shown(0.05))
     planted = float(np.median(sizes))
     for _ in range(1500):
-        control, treated = rng.standard_normal((4, 1)), rng.standard_normal((4, 1)) + planted
-        hits += verdict.between_units(control, treated, False).chance <= 0.05
-    assert planted > 2 * true_error
+        control, treated = rng.standard_normal((2, 4))
+        hits += verdict.features_between(control, treated + planted, False).chance <= 0.05
+    assert planted > 2 * math.sqrt(2 / 4)
     assert 0.7 < hits / 1500 < 0.9
-
-
-def test_pairs_remove_what_the_pair_shares():
-    rng = np.random.default_rng(7)
-    shared = 10 * rng.standard_normal((3, 40))
-    small = 0.01 * rng.standard_normal((3, 40))
-    found = verdict.between_units(shared, shared + 1 + small, True).band(0.05)
-    assert np.all(found.standard_error < 0.05)
-    assert found.df == 2
-
-
-def test_scaling_the_curves_scales_the_band_and_keeps_the_chance():
-    rng = np.random.default_rng(8)
-    control, treated = rng.standard_normal((3, 60)), rng.standard_normal((4, 60)) + 0.5
-    one, ten = (verdict.between_units(k * control, k * treated, False).band(0.05) for k in (1, 10))
-    np.testing.assert_allclose(ten.half_width, 10 * one.half_width)
-    assert ten.chance == pytest.approx(one.chance)
-
-
-@pytest.mark.parametrize(("arms", "share"), [((3, 3), 0.05), ((2, 2), 0.3), ((4, 4), 0.05)])
-def test_it_holds_the_truth_about_as_often_as_it_says(arms, share):
-    """A short seeded version of benchmarks/band_coverage.py: 0.93 to 0.99, less two standard errors."""
-    energy = np.linspace(0, 1, 120)
-    kernel = np.exp(-0.5 * ((energy[:, None] - energy) / share) ** 2)
-    rng = np.random.default_rng(20261)
-    held = 0
-    for _ in range(400):
-        rows = rng.standard_normal((sum(arms), 120)) @ kernel.T
-        found = verdict.between_units(rows[: arms[0]], rows[arms[0] :], False).band(0.05)
-        held += bool(np.all(np.abs(found.difference) <= found.half_width))
-    assert 0.93 - 0.025 <= held / 400 <= 0.995
