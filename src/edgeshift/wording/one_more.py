@@ -11,12 +11,12 @@ NAMES = {
     "pair": "one more pair",
 }
 REASONS = {
-    "one-unit": "one unit in an arm does not show how units scatter",
-    "one-pair": "one pair does not show how pairs scatter",
+    "one-unit": "one unit in an arm shows no scatter",
+    "one-pair": "one pair shows no scatter",
     "one-spot": "one spot per unit everywhere",
     "one-scan": "one scan per spot everywhere",
-    "few-units": "too few units to tell it closer",
-    "wide": "the repeats allow all of that",
+    "few-units": "too few units",
+    "wide": "too few repeats",
     "identical": "the repeats are identical",
     "uneven": "some unit's specimens have unequal numbers of spots",
     "unreadable": "not every scan can be read there",
@@ -31,13 +31,14 @@ def fact(weighed: Mapping, detail: Mapping) -> str:
     name, what = _name(weighed, detail), _what(detail)
     reason = weighed["reason"]
     if reason in RANGES:
-        far = f"perhaps {_range(weighed)[0]} to {_range(weighed)[1]} %"
-        return f"cannot tell how far {name} would narrow {what}, {far}: {REASONS[reason]}"
+        least, most = _range(weighed)
+        return f"cannot tell what {name} would do, perhaps {least} to {most} % narrower: {REASONS[reason]}"
     if reason:
         why = REASONS["one-pair" if reason == "one-unit" and detail["paired"] else reason]
         return f"cannot tell what {name} would do: {why}"
-    more = ", and more, as their scatter is then better known" if weighed["act"] == "unit" else ""
-    return f"{name} would narrow {what} by {_percent(weighed['middle'])}{_between(weighed)}{more}"
+    if weighed["act"] == "unit":
+        return f"{name} would narrow {what} by at least {_percent(weighed['high'])}"
+    return f"{name} would narrow {what} by {_percent(weighed['middle'])}{_between(weighed)}"
 
 
 def acts(detail: Mapping) -> tuple[str, ...]:
@@ -59,9 +60,10 @@ def acts(detail: Mapping) -> tuple[str, ...]:
 
 
 def _act(weighed: Mapping, detail: Mapping, most: str) -> str:
-    least = "at least " if weighed["act"] == "unit" else ""
-    name = _name(weighed, detail).capitalize()
-    return f"{name} would narrow {_what(detail)}{most} by {least}{_percent(weighed['middle'])}."
+    far = _percent(weighed["middle"])
+    if weighed["act"] == "unit":
+        far = f"at least {_percent(weighed['high'])}"
+    return f"{_name(weighed, detail).capitalize()} would narrow {_what(detail)}{most} by {far}."
 
 
 def _untold(dark: list[Mapping], detail: Mapping) -> str:
