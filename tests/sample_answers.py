@@ -31,13 +31,28 @@ def curves(rough: float = 0.004, half: float = 0.03, unit: str = "step", size: f
     """Two invented arms and their difference with bands."""
     control, treated = size * _curve(0.0, rough, 1), size * _curve(1.0, rough, 2)
     wide = size * half * (1 + np.abs(np.gradient(control, ENERGY)) / size)
+    shape = 0.4 * (treated - control)
+    lower = {"full": (treated - control, 1.5 * wide), "shape": (shape, 0.7 * wide)}
+    beyond = {name: _beyond(*both) for name, both in lower.items() if np.any(abs(both[0]) > both[1])}
     return {
         "unit": unit,
+        "band_of": "units",
         "energy_ev": ENERGY.tolist(),
         "control": _listed(control, wide),
         "treated": _listed(treated, wide),
-        "difference": _listed(treated - control, 1.5 * wide),
+        "difference": _listed(*lower["full"]),
+        "shape": _listed(*lower["shape"]),
+        "judged": True,
+        "passed": list(beyond),
+        "beyond": beyond,
     }
+
+
+def _beyond(value: np.ndarray, half: np.ndarray) -> dict[str, Any]:
+    """One stretch from the first to the last point whose band leaves zero."""
+    out = np.flatnonzero(abs(value) > half)
+    ends = [float(ENERGY[out[0]]), float(ENERGY[out[-1]])]
+    return {"farthest_ev": float(ENERGY[np.argmax(abs(value) / half)]), "stretches": [ends]}
 
 
 def dots(counts: dict[str, int], names: str = "{arm}-{letter}", seed: int = 5) -> list[dict[str, Any]]:
@@ -104,8 +119,8 @@ def unpaired() -> Answer:
 
 def blind() -> Answer:
     """Two pairs: a band so wide that it says almost anything."""
-    both = curves()
-    both["difference"] = curves(rough=0.02, half=3.0)["difference"]
+    both, wide = curves(), curves(rough=0.02, half=3.0)
+    both |= {name: wide[name] for name in ("difference", "shape", "passed", "beyond")}
     return real(curves=both, judged_by="curve", declared="after", dots=dots({"raw": 2, "fired": 2}))
 
 

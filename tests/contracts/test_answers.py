@@ -179,6 +179,14 @@ def check_curves(curves: dict) -> None:
     for name in ("control", "treated", "difference"):
         assert set(curves[name]) == {"value", "low", "high"}
         assert {len(each) for each in curves[name].values()} == {points}
+    if curves["shape"] is not None:
+        assert set(curves["shape"]) == {"value", "low", "high"}
+        assert {len(each) for each in curves["shape"].values()} == {points}
+    assert set(curves["passed"]) == set(curves["beyond"]) <= {"full", "shape"}
+    assert curves["judged"] or not curves["passed"]
+    for left in curves["beyond"].values():
+        assert left["stretches"] and all(first <= last for first, last in left["stretches"])
+        assert any(first <= left["farthest_ev"] <= last for first, last in left["stretches"])
 
 
 def check_trust(found: dict) -> None:

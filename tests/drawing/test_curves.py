@@ -7,11 +7,11 @@ import xml.etree.ElementTree as tree
 import numpy as np
 import pytest
 
-from edgeshift.drawing.curves import Frame, draw_band, draw_line, draw_overlap, thin
+from edgeshift.drawing.curves import Frame, draw_band, draw_beyond, draw_line, draw_overlap, thin
 from edgeshift.drawing.page import STAGE
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.tokens import LIGHT, blend
-from edgeshift.records.figure import Band, Line, Ruler
+from edgeshift.records.figure import Band, Beyond, Line, Ruler
 
 FRAME = Frame(Box(100.0, 50.0, 400.0, 200.0), Ruler(0.0, 10.0, "eV"), -1.0, 1.0)
 X = tuple(float(x) for x in range(11))
@@ -37,7 +37,7 @@ def test_thinning_keeps_every_extreme():
 
 def test_a_line_carries_its_numbers_for_pointing():
     pen = Pen(LIGHT, STAGE)
-    draw_line(pen, FRAME, Line(X, tuple(0.1 * x for x in X), "treated", "fired"), 3.5)
+    draw_line(pen, FRAME, Line(X, tuple(0.1 * x for x in X), "treated", "fired"), 3.5, "fired")
     (path,) = drawn(pen)
     assert path.get("data-x").split()[3] == "3" and path.get("data-y").split()[3] == "0.3"
     assert path.get("stroke-dasharray") == "13 5" and path.get("data-name") == "fired"
@@ -81,6 +81,24 @@ def test_bands_that_do_not_meet_share_nothing():
 def test_a_line_of_ten_thousand_points_stays_light():
     pen = Pen(LIGHT, STAGE)
     x = np.linspace(0, 10, 10_000)
-    draw_line(pen, FRAME, Line(tuple(x.tolist()), tuple(np.sin(x).tolist())), 2.0)
+    draw_line(pen, FRAME, Line(tuple(x.tolist()), tuple(np.sin(x).tolist())), 2.0, "")
     assert len(pen.marks[0]) < 25_000
     assert pen.marks[0].count("L") == pytest.approx(500, abs=150)
+
+
+def test_a_bar_lies_on_the_zero_line_wherever_a_band_leaves_it():
+    pen = Pen(LIGHT, STAGE)
+    draw_beyond(pen, FRAME, Beyond(((1.0, 3.0), (6.0, 6.0))))
+    wide, narrow = drawn(pen)
+    assert (float(wide.get("x")), float(wide.get("width"))) == (140.0, 80.0)
+    assert float(narrow.get("width")) >= 5, "one point is wide enough to be seen"
+    for bar in (wide, narrow):
+        assert float(bar.get("y")) + float(bar.get("height")) / 2 == pytest.approx(FRAME.down(0.0))
+        assert bar.get("fill") == LIGHT.straw and bar.get("stroke") == LIGHT.ink, "told without hue"
+
+
+def test_bars_that_would_touch_become_one():
+    pen = Pen(LIGHT, STAGE)
+    draw_beyond(pen, FRAME, Beyond(((2.0, 3.0), (3.05, 4.0))))
+    (bar,) = drawn(pen)
+    assert float(bar.get("x")) == pytest.approx(180.0) and float(bar.get("width")) == pytest.approx(80.0)

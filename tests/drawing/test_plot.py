@@ -2,23 +2,62 @@
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as tree
+
 import pytest
 import sample_answers as samples
 
+from edgeshift.drawing import draw
 from edgeshift.drawing.pen import Box
-from edgeshift.drawing.plot import frame_strips
+from edgeshift.drawing.plot import GAP, frame_strips
 from edgeshift.figures import figure_of
 
+BODY = Box(100.0, 50.0, 500.0, 420.0)
+TITLES = [0.0, 30.0, 20.0]
 
-def test_the_difference_has_the_pixels_per_step_of_the_curves_above_it():
+
+def test_the_strips_below_have_the_pixels_per_step_of_the_curves_above_them():
     plot = figure_of(samples.real()).panels[0]
-    upper, lower = frame_strips(plot, Box(100.0, 50.0, 500.0, 420.0))
-    one, other = (frame.down(0.0) - frame.down(0.5) for frame in (upper, lower))
-    assert one == pytest.approx(other)
+    pixels = [frame.down(0.0) - frame.down(0.5) for frame in frame_strips(plot, BODY, TITLES)]
+    assert pixels == pytest.approx([pixels[0]] * 3)
 
 
-def test_strips_follow_one_another_and_fill_their_body():
+def test_strips_follow_one_another_beneath_their_titles_and_fill_their_body():
     plot = figure_of(samples.real()).panels[0]
-    upper, lower = frame_strips(plot, Box(100.0, 50.0, 500.0, 420.0))
-    assert upper.box.top == 50.0 and lower.box.bottom == pytest.approx(470.0)
-    assert lower.box.top > upper.box.bottom
+    upper, middle, lower = (frame.box for frame in frame_strips(plot, BODY, TITLES))
+    assert upper.top == 50.0 and lower.bottom == pytest.approx(470.0)
+    assert middle.top == pytest.approx(upper.bottom + GAP + 30.0)
+    assert lower.top == pytest.approx(middle.bottom + GAP + 20.0)
+
+
+def hairline(svg: str) -> list[tuple[float, float]]:
+    """Top and foot of each piece of the leftmost hairline."""
+    found = tree.fromstring(svg).iter("{http://www.w3.org/2000/svg}line")
+    hairs = [one for one in found if one.get("stroke-width") == "1.2" and one.get("x1") == one.get("x2")]
+    left = min(float(one.get("x1")) for one in hairs)
+    return [(float(one.get("y1")), float(one.get("y2"))) for one in hairs if float(one.get("x1")) == left]
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_a_hairline_runs_through_all_strips_but_not_through_their_titles(width):
+    svg = draw(figure_of(samples.real()), width)
+    texts = list(tree.fromstring(svg).iter("{http://www.w3.org/2000/svg}text"))
+    heads = ("difference: ", "change of shape: ")
+    baselines = [float(t.get("y")) for t in texts if (t.text or "").startswith(heads)]
+    assert len(baselines) == 2
+    pieces = hairline(svg)
+    assert len(pieces) == 3
+    for y in baselines:
+        assert not any(top < y - 2 < bottom for top, bottom in pieces)
+
+
+def test_pointing_at_a_line_without_a_name_tells_the_title_of_its_strip():
+    svg = draw(figure_of(samples.real()))
+    assert 'data-name="change of shape: offset, slope, height and slide taken out"' in svg
+
+
+def test_a_phone_gives_two_bands_more_height_than_one():
+    with_shape = figure_of(samples.real())
+    without = figure_of(samples.real(curves=samples.curves() | {"shape": None}))
+    tall = [float(tree.fromstring(draw(one, 390)).get("height")) for one in (with_shape, without)]
+    assert tall[0] == tall[1] + 110

@@ -8,7 +8,7 @@ import pytest
 import sample_answers as samples
 
 from edgeshift.figures.real import figure, hairlines
-from edgeshift.records.figure import Band, Blank, Label, Ladder, Line, Plot
+from edgeshift.records.figure import Band, Beyond, Blank, Label, Ladder, Line, Plot
 
 
 def marks(panel: Plot, strip: int, kind: type) -> list:
@@ -27,12 +27,52 @@ def test_both_arms_stand_in_their_bands_with_names_at_their_ends():
     assert kinds == sorted(kinds, key=[Band, Line].index), "band first"
 
 
-def test_the_difference_has_its_own_zero_line_band_and_label():
+def test_both_bands_stand_beneath_the_curves_each_with_its_zero_line_and_its_words():
     plot = figure(samples.real()).panels[0]
-    below = plot.strips[1]
-    assert below.zero and below.low < 0 < below.high
-    assert [band.role for band in marks(plot, 1, Band)] == ["neutral"]
-    assert marks(plot, 1, Label)[0].words == "{arm:fired} minus {arm:raw}, same scale"
+    assert [strip.title for strip in plot.strips] == [
+        "",
+        "difference: {arm:fired} minus {arm:raw}, same scale",
+        "change of shape: offset, slope, height and slide taken out",
+    ]
+    for place, below in enumerate(plot.strips[1:], start=1):
+        assert below.zero and below.low < 0 < below.high
+        assert [band.role for band in marks(plot, place, Band)] == ["neutral"]
+    shown = samples.real().detail["curves"]
+    assert marks(plot, 2, Line)[0].y == tuple(shown["shape"]["value"])
+    assert marks(plot, 2, Band)[0].high == tuple(shown["shape"]["high"])
+
+
+def test_bars_stand_where_a_band_leaves_zero_and_nowhere_else():
+    both = samples.curves()
+    stretches = [[1565.0, 1567.0], [1570.0, 1570.0]]
+    both["beyond"] = {"shape": {"farthest_ev": 1566.2, "stretches": stretches}}
+    plot = figure(samples.real(curves=both)).panels[0]
+    assert not marks(plot, 1, Beyond) and plot.strips[1].note == ""
+    (bars,) = marks(plot, 2, Beyond)
+    assert bars.stretches == ((1565.0, 1567.0), (1570.0, 1570.0))
+    assert plot.strips[2].note == "bars: its band leaves zero"
+
+
+def test_without_a_shape_band_only_the_difference_stands_beneath_the_curves():
+    plot = figure(samples.real(curves=samples.curves() | {"shape": None})).panels[0]
+    assert len(plot.strips) == 2 and plot.strips[1].title.startswith("difference")
+
+
+def test_the_alternative_text_tells_both_bands_and_where_they_leave_zero():
+    both = samples.curves()
+    both["beyond"] = {"shape": {"farthest_ev": 1566.2, "stretches": [[1565.0, 1567.0], [1570.0, 1570.0]]}}
+    alt = figure(samples.real(curves=both)).alt
+    assert "beneath them {arm:fired} minus {arm:raw}, largest at" in alt
+    assert "; its band holds zero everywhere; beneath that the change of shape: offset" in alt
+    assert "taken out; its band leaves zero, farthest at 1566.2 eV and in one more stretch." in alt
+
+
+def test_a_band_that_is_not_judged_is_not_said_to_hold():
+    waiting = samples.curves() | {"judged": False, "passed": [], "beyond": {}}
+    alt = figure(samples.real(curves=waiting)).alt
+    assert "its band is not judged yet" in alt and "holds zero" not in alt
+    nothing = waiting | {"band_of": None, "shape": None}
+    assert "its band" not in figure(samples.real(curves=nothing)).alt
 
 
 def test_two_hairlines_show_where_a_ratio_is_read():
@@ -71,11 +111,11 @@ def test_a_band_that_says_almost_anything_does_not_press_the_curves_flat():
     wide = samples.curves()
     wide["difference"] = samples.curves(half=20.0)["difference"]
     plot = figure(samples.real(curves=wide)).panels[0]
-    upper, lower = plot.strips
-    line, (label,) = marks(plot, 1, Line)[0], marks(plot, 1, Label)
+    upper, lower, _ = plot.strips
+    line = marks(plot, 1, Line)[0]
     assert lower.high - lower.low < 1.6 * (upper.high - upper.low)
     assert lower.low < min(line.y) and max(line.y) < lower.high
-    assert label.words.endswith("the band is taller than this strip")
+    assert lower.note.startswith("the band is taller than this strip")
     assert max(marks(plot, 1, Band)[0].high) > 10, "the data keep the whole band"
 
 

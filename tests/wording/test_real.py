@@ -64,6 +64,20 @@ def test_without_pairs_or_a_feature_nothing_is_said_of_every_pair(changes):
     assert "pairs" not in said("units", **changes)
 
 
+def test_a_rung_that_only_the_shape_lit_claims_no_more_than_a_change_of_shape():
+    by_shape = {"judged_by": "curve", "lit_by": {"units": ["shape"], "spots": ["shape"]}}
+    assert said("units", **by_shape) == (
+        "The shape changed from {arm:raw} to {arm:fired}, beyond the scatter of their units."
+    )
+    assert said("spots", states(units="not-shown"), **by_shape) == (
+        "They differ in shape beyond other spots, but not beyond the scatter of their units."
+    )
+    alone = said("spots", states(units="cannot-test"), units={"raw": 1, "fired": 1}, **by_shape)
+    assert alone == "These two differ in shape. One unit each cannot tell us why."
+    both = by_shape | {"lit_by": {"units": ["full", "shape"]}}
+    assert said("units", **both).endswith("{arm:fired} differs from {arm:raw}.")
+
+
 def test_one_unit_each_cannot_tell_us_why():
     found = said("spots", states(units="cannot-test"), units={"raw": 1, "fired": 1})
     assert found == "These two differ. One unit each cannot tell us why."

@@ -11,7 +11,7 @@ from edgeshift.drawing.markers import marker, texture_id
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.svg import polygon, polyline
 from edgeshift.drawing.tokens import blend
-from edgeshift.records.figure import Band, Line, Numbers, Ruler
+from edgeshift.records.figure import Band, Beyond, Line, Numbers, Ruler
 
 
 @dataclass(frozen=True)
@@ -96,14 +96,34 @@ def draw_overlap(pen: Pen, frame: Frame, first: Band, second: Band) -> None:
         pen.add("path", d=path, fill=blend(*tints, pen.theme.dark))
 
 
-def draw_line(pen: Pen, frame: Frame, line: Line, width: float) -> None:
-    """The line in its dash, carrying its numbers for pointing at."""
+def draw_beyond(pen: Pen, frame: Frame, beyond: Beyond) -> None:
+    """A small lit bar on the zero line for each stretch where the band leaves it.
+
+    Told by its thickness and outline, not by its colour; what would touch its neighbour becomes one bar.
+    """
+    scale, middle = pen.sizes.scale, float(frame.down(0.0))
+    least, tall = 7 * scale, 9 * scale
+    bars: list[list[float]] = []
+    for stretch in beyond.stretches:
+        first, last = (float(frame.across(at)) for at in (stretch[0], stretch[-1]))
+        missing = max(0.0, least - (last - first)) / 2
+        if bars and first - missing - bars[-1][1] < 4 * scale:
+            bars[-1][1] = last + missing
+        else:
+            bars.append([first - missing, last + missing])
+    for left, right in bars:
+        box = Box(left, middle - tall / 2, right - left, tall)
+        pen.block(box, "straw", 1.8 * scale, radius=2.0)
+
+
+def draw_line(pen: Pen, frame: Frame, line: Line, width: float, told: str) -> None:
+    """The line in its dash, carrying its numbers for pointing at, and what they are (`told`)."""
     x, y = array(line.x), array(line.y)
     kept = thin(x, (y,))
     look = pen.look(line.role)
     pen.stroke(
         polyline(frame.across(x[kept]), frame.down(y[kept])), look.stroke, width,
-        stroke_linejoin="round", stroke_dasharray=look.dash, data_name=line.name or None,
+        stroke_linejoin="round", stroke_dasharray=look.dash, data_name=told or None,
         data_x=_numbers(tuple(x[kept].tolist())), data_y=_numbers(tuple(y[kept].tolist())),
     )  # fmt: skip
 

@@ -93,7 +93,8 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
-    return 360.0 if isinstance(panel, Blank) else 440.0
+    more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
+    return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 
 
 def _sheet(pen: Pen, figure: Figure, width: int, height: int) -> str:

@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from edgeshift.drawing.curves import Frame, draw_band, draw_line, draw_markers, draw_overlap
+from edgeshift.drawing.curves import (
+    Frame,
+    draw_band,
+    draw_beyond,
+    draw_line,
+    draw_markers,
+    draw_overlap,
+)
 from edgeshift.drawing.flags import draw_flags, headroom
-from edgeshift.drawing.names import draw_end_names, draw_label, label_room, names_width
+from edgeshift.drawing.metrics import ASCENT, fit_lines
+from edgeshift.drawing.names import LEADING, draw_end_names, draw_label, end_names, label_room, names_width
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, bar_words_width, draw_ruler, draw_scale_bar
-from edgeshift.records.figure import Band, FlagMark, Label, Line, Plot, Strip
+from edgeshift.records.figure import Band, Beyond, FlagMark, Label, Line, Plot, Strip
 
 GAP = 10.0
+NAMES_SHARE = 0.33
+"""Names at line ends that take no more than this share of a plot's height stay beside their own strip."""
 
 
 def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
@@ -20,18 +30,22 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
     flags = [mark for strip in plot.strips for mark in strip.marks if isinstance(mark, FlagMark)]
     wide = Frame(body, plot.ruler, 0.0, 1.0)
     head = headroom(pen, wide, flags)
-    frames = frame_strips(plot, Box(body.left, body.top + head, body.width, body.height - head))
+    titles = _titles(pen, plot, body, box.right, most)
+    below_flags = Box(body.left, body.top + head, body.width, body.height - head)
+    frames = frame_strips(plot, below_flags, [_title_room(pen, lines) for lines in titles])
     frames = [_with_room(pen, strip, frame) for strip, frame in zip(plot.strips, frames, strict=True)]
     for strip, frame in zip(plot.strips, frames, strict=True):
         _draw_bands(pen, strip, frame)
     for at in plot.hairlines:  # over the bands: a wide one would hide where the feature is read
-        x = float(wide.across(at))
-        pen.segment((x, body.top), (x, foot), "line", 1.2)
+        _draw_hairline(pen, float(wide.across(at)), frames, titles, (body.top, foot))
+    for lines, frame in zip(titles, frames, strict=True):
+        _draw_title(pen, lines, frame)
     for strip, frame in zip(plot.strips, frames, strict=True):
         _draw_lines(pen, strip, frame)
     for strip, frame in zip(plot.strips, frames, strict=True):
         draw_flags(pen, frame, [m for m in strip.marks if isinstance(m, FlagMark)], body.top)
         draw_end_names(pen, frame, [m for m in strip.marks if isinstance(m, Line)], most)
+        _draw_note(pen, strip, frame, most)
         for label in (m for m in strip.marks if isinstance(m, Label)):
             draw_label(pen, frame, strip, label, plot.hairlines)
     if plot.bar:
@@ -50,22 +64,72 @@ def _body(pen: Pen, plot: Plot, box: Box) -> tuple[Box, float, float]:
         left += 17 + bar_words_width(pen, plot.bar) + 10 * pen.sizes.scale
     lines = [mark for strip in plot.strips for mark in strip.marks if isinstance(mark, Line)]
     most = 0.24 * box.width
-    named = names_width(pen, lines, most)
+    notes = [pen.width(row, size) for strip in plot.strips for row in _note_lines(pen, strip, most)]
+    named = max([names_width(pen, lines, most), *notes])
     right = named + 44 * pen.sizes.scale if named else 0.0
     foot = box.bottom - CELL_HEIGHT - 2.7 * size
     return Box(box.left + left, box.top, box.width - left - right, foot - box.top - 4), foot, most
 
 
-def frame_strips(plot: Plot, body: Box) -> list[Frame]:
-    """One frame a strip, from the top; the same pixels per unit in each."""
-    gaps = GAP * (len(plot.strips) - 1)
+def frame_strips(plot: Plot, body: Box, titles: list[float]) -> list[Frame]:
+    """One frame a strip, from the top; the same pixels per unit in each, `titles` pixels above each."""
+    gaps = GAP * (len(plot.strips) - 1) + sum(titles)
     per_unit = (body.height - gaps) / sum(strip.high - strip.low for strip in plot.strips)
     frames, top = [], body.top
-    for strip in plot.strips:
+    for strip, title in zip(plot.strips, titles, strict=True):
         tall = per_unit * (strip.high - strip.low)
-        frames.append(Frame(Box(body.left, top, body.width, tall), plot.ruler, strip.low, strip.high))
-        top += tall + GAP
+        inside = Box(body.left, top + title, body.width, tall)
+        frames.append(Frame(inside, plot.ruler, strip.low, strip.high))
+        top = inside.bottom + GAP
     return frames
+
+
+def _titles(pen: Pen, plot: Plot, body: Box, right: float, most: float) -> list[list[str]]:
+    """The title of each strip in lines, which reach under the names above only where these are few.
+
+    `right` is where the names end, `most` how wide they may be.
+    """
+    lines = [mark for strip in plot.strips for mark in strip.marks if isinstance(mark, Line)]
+    named = sum(name.height(pen) for name in end_names(pen, lines, most))
+    wide = right - body.left if named < NAMES_SHARE * body.height else body.width
+    return [fit_lines(strip.title, pen.sizes.small, wide, 3) if strip.title else [] for strip in plot.strips]
+
+
+def _title_room(pen: Pen, lines: list[str]) -> float:
+    return LEADING * pen.sizes.small * len(lines) + 6 * pen.sizes.scale if lines else 0.0
+
+
+def _draw_title(pen: Pen, lines: list[str], frame: Frame) -> None:
+    """Words above a strip, flush with where its zero line begins."""
+    first = frame.box.top - _title_room(pen, lines) + ASCENT * pen.sizes.small
+    for row, line in enumerate(lines):
+        pen.text((frame.box.left, first + row * LEADING * pen.sizes.small), line, pen.sizes.small)
+
+
+def _note_lines(pen: Pen, strip: Strip, most: float) -> list[str]:
+    """The note of a strip, broken to at most `most` pixels."""
+    return fit_lines(strip.note, pen.sizes.small, most, 5) if strip.note else []
+
+
+def _draw_note(pen: Pen, strip: Strip, frame: Frame, most: float) -> None:
+    """Quiet words right of a strip, about its middle, where names of lines stand."""
+    lines = _note_lines(pen, strip, most)
+    size, left = pen.sizes.small, frame.box.right + 40 * pen.sizes.scale
+    first = frame.box.top + (frame.box.height - LEADING * size * len(lines)) / 2 + ASCENT * size
+    for row, line in enumerate(lines):
+        pen.text((left, first + row * LEADING * size), line, size, token="ink2")
+
+
+def _draw_hairline(
+    pen: Pen, x: float, frames: list[Frame], titles: list[list[str]], ends: tuple[float, float]
+) -> None:
+    """From the top of the plot to its ruler, but not through the title of a strip."""
+    top = ends[0]
+    for lines, frame in zip(titles, frames, strict=True):
+        if lines:
+            pen.segment((x, top), (x, frame.box.top - _title_room(pen, lines)), "line", 1.2)
+            top = frame.box.top
+    pen.segment((x, top), (x, ends[1]), "line", 1.2)
 
 
 def _with_room(pen: Pen, strip: Strip, frame: Frame) -> Frame:
@@ -85,12 +149,15 @@ def _draw_bands(pen: Pen, strip: Strip, frame: Frame) -> None:
 
 
 def _draw_lines(pen: Pen, strip: Strip, frame: Frame) -> None:
-    """The zero line, the lines, their markers: in this order."""
+    """The zero line, the bars on it, the lines, their markers: in this order."""
     lines = [mark for mark in strip.marks if isinstance(mark, Line)]
     if strip.zero:
         y = float(frame.down(0.0))
         pen.segment((frame.box.left, y), (frame.box.right, y), "ink", 1.5)
+    for beyond in (m for m in strip.marks if isinstance(m, Beyond)):
+        draw_beyond(pen, frame, beyond)
     for line in lines:
-        draw_line(pen, frame, line, (3.5 if line.marked else 2.8) * pen.sizes.scale)
+        width = (3.5 if line.marked else 2.8) * pen.sizes.scale
+        draw_line(pen, frame, line, width, line.name or strip.title)
     for place, line in enumerate(line for line in lines if line.marked):
         draw_markers(pen, frame, line, place % 2 * 0.7 + place // 2 * 0.3)

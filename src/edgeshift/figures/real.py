@@ -13,6 +13,7 @@ from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
     ARM_ROLES,
     Band,
+    Beyond,
     Blank,
     Figure,
     Label,
@@ -24,13 +25,13 @@ from edgeshift.records.figure import (
     Ruler,
     Strip,
 )
+from edgeshift.wording import bands
 from edgeshift.wording import figures as words
 
 WIDE_WINDOW = 0.02
 """A window wider than this share of the ruler is shown by both its ends, a narrow one by its middle."""
 LEAST_STRIP = 0.3
-"""The difference gets at least this share of what the curves above it reach over."""
-
+"""The difference gets at least this share of what the curves above it reach over; so does the shape."""
 MOST_BAND = 0.3
 """Its band is drawn this far beyond its line, as a share of the same; then the label says it goes on."""
 
@@ -71,10 +72,10 @@ def _plot(detail: Mapping[str, Any], curves: Mapping[str, Any]) -> Plot:
     for role, (arm, curve) in zip(ARM_ROLES[2:], curves.get("others", {}).items(), strict=False):
         arms.append((role, arm, curve))
     upper = _curve_strip(x, arms)
-    lower = _difference_strip(x, detail, curves["difference"], upper.high - upper.low)
+    lower = _lower_strips(x, detail, curves, upper.high - upper.low)
     return Plot(
         ruler=Ruler(min(x), max(x), words.energy_at(detail.get("edge"))),
-        strips=(upper, lower),
+        strips=(upper, *lower),
         bar=scale_bar(curves.get("unit", "step"), upper.high - upper.low),
         hairlines=hairlines(_read_at(detail), min(x), max(x)),
         share=0.56,
@@ -104,16 +105,34 @@ def band_of(x: Numbers, curve: Mapping[str, Any], role: Role = "neutral") -> lis
     return [Band(x, low, high, role)] if known else []
 
 
-def _difference_strip(x: Numbers, detail: Mapping[str, Any], curve: Mapping[str, Any], above: float) -> Strip:
-    """The difference on the scale of the curves, which reach over `above`; never too low for its label."""
+def _lower_strips(
+    x: Numbers, detail: Mapping[str, Any], curves: Mapping[str, Any], above: float
+) -> list[Strip]:
+    """The difference in the full band and, where there is one, the change of shape in the shape band."""
+    left = curves.get("beyond") or {}
+    told = bands.difference_title(detail["control"], detail["treated"][0])
+    strips = [_lower_strip(x, curves["difference"], above, left.get("full"), told)]
+    if curves.get("shape"):
+        strips.append(_lower_strip(x, curves["shape"], above, left.get("shape"), bands.SHAPE))
+    return strips
+
+
+def _lower_strip(
+    x: Numbers, curve: Mapping[str, Any], above: float, left: Mapping[str, Any] | None, title: str
+) -> Strip:
+    """A difference on the scale of the curves, which reach over `above`.
+
+    Where its band leaves zero bars stand; a band that is cut, or barred, is said to be.
+    """
     marks = band_of(x, curve)
     marks.append(Line(x, floats(curve["value"])))
     low, high = band_held(marks, MOST_BAND * above)
     cut = (low, high) != marks_reach(marks)
-    told = words.difference_label(detail["control"], detail["treated"][0], cut)
-    marks.append(Label(told, words.DIFFERENCE_CUT if cut else words.DIFFERENCE))
-    stretch = at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
-    return Strip(*stretch, tuple(marks), zero=True)
+    stretches = tuple(floats(stretch) for stretch in left["stretches"]) if left else ()
+    marks += [Beyond(stretches)] if stretches else []
+    held = at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
+    note = bands.strip_note(cut, bool(stretches))
+    return Strip(*held, tuple(marks), zero=True, title=title, note=note)
 
 
 def _read_at(detail: Mapping[str, Any]) -> Mapping[str, Any] | None:

@@ -83,20 +83,30 @@ class Label:
     short: str = ""
 
 
-Mark = Band | Line | FlagMark | Label
+@dataclass(frozen=True)
+class Beyond:
+    """Where a band leaves the strip's zero line: (from, to) in the unit of the ruler, a bar for each."""
+
+    stretches: tuple[Numbers, ...]
+
+
+Mark = Band | Line | FlagMark | Label | Beyond
 
 
 @dataclass(frozen=True)
 class Strip:
     """A stretch of the vertical scale, `low` to `high`, with what stands on it.
 
-    All strips of a plot have the same pixels per unit. `zero` draws the strip's own zero line.
+    All strips of a plot have the same pixels per unit. `zero` draws the strip's own zero line; `title` are
+    words above it, in a room of their own, and `note` quiet words right of it.
     """
 
     low: float
     high: float
     marks: tuple[Mark, ...]
     zero: bool = False
+    title: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True)

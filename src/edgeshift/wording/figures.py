@@ -9,7 +9,7 @@ from typing import Any
 
 from edgeshift.records.answer import Answer, Ref
 from edgeshift.records.figure import ShelfRow
-from edgeshift.wording import looks
+from edgeshift.wording import bands, looks
 from edgeshift.wording.numbers import count, earned, with_give_or_take
 
 PHOTON_ENERGY = "photon energy, eV"
@@ -28,9 +28,6 @@ ADD_A_SCAN = "Take in a first scan."
 NO_EDGE = "no edge named"
 NO_PICTURE = "This answer has no picture of its own."
 NO_CAUSE = "The two scans were not taken apart."
-DIFFERENCE = "the difference, same scale"
-BAND_CUT = "the band is taller than this strip"
-DIFFERENCE_CUT = f"the difference; {BAND_CUT}"
 BANDS_CUT = "the bands are taller than this strip"
 LEFT_OVER = "what is left, same scale"
 LEFT_OVER_SHORT = "what is left"
@@ -69,12 +66,6 @@ def spot(key: Any) -> str:
 def scan(key: str) -> str:
     """A scan, to be named later."""
     return Ref("scan", key).token()
-
-
-def difference_label(control: str, treated: str, cut: bool) -> str:
-    """What stands beneath the curves; `cut`: the band is wider than the picture has room for."""
-    told = f"{arm(treated)} minus {arm(control)}, same scale"
-    return f"{told}; {BAND_CUT}" if cut else told
 
 
 def energy_at(edge: str | None) -> str:
@@ -296,7 +287,13 @@ def _curves_alt(detail: Mapping[str, Any]) -> str:
     values = [abs(v) if v is not None else -1.0 for v in curves["difference"]["value"]]
     at = max(range(len(values)), key=values.__getitem__)
     shown = [arm(control), arm(treated), *(arm(other) for other in curves.get("others", ()))]
+    beneath = [
+        f"beneath them {arm(treated)} minus {arm(control)}, largest at {curves['energy_ev'][at]:.1f} eV",
+        bands.left_zero("full", curves),
+    ]
+    if curves.get("shape"):
+        beneath += [f"beneath that the {bands.SHAPE}", bands.left_zero("shape", curves)]
     return (
         f"{detail.get('edge') or 'Curves'} of {', '.join(shown[:-1])} and {shown[-1]} in give-or-take bands; "
-        f"beneath them {arm(treated)} minus {arm(control)}, largest at {curves['energy_ev'][at]:.1f} eV"
+        f"{'; '.join(part for part in beneath if part)}"
     )

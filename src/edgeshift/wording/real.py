@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from edgeshift.wording import one_more
+from edgeshift.wording import bands, one_more
 from edgeshift.wording.numbers import count
 
 RUNG_WORDS = {"scans": "repeat scans", "spots": "other spots", "units": "other units"}
@@ -37,7 +37,14 @@ def _units_lit(detail: Mapping, control: str, treated: str) -> str:
     if detail["paired"] and by_feature and _same_way(dots, detail):
         every = "Both" if len(pairs) == 2 else f"All {count(len(pairs))}"
         return f"{every} pairs moved the same way, beyond their own scatter."
+    if _by_shape("units", detail):
+        return f"The shape changed from {control} to {treated}, beyond the scatter of their units."
     return f"Beyond the scatter of their units, {treated} differs from {control}."
+
+
+def _by_shape(rung: str, detail: Mapping) -> bool:
+    """Whether nothing but the shape band lit this rung: then less is known than where the curves differ."""
+    return detail.get("lit_by", {}).get(rung) == ["shape"]
 
 
 def _same_way(dots: Sequence[Mapping], detail: Mapping) -> bool:
@@ -51,11 +58,12 @@ def _same_way(dots: Sequence[Mapping], detail: Mapping) -> bool:
 
 def _below_units_lit(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
     fewest = min(detail["units"].values())
+    differ = "differ in shape" if _by_shape(verdict, detail) else "differ"
     if states["units"] == "cannot-test" and fewest == 1:
-        return "These two differ. One unit each cannot tell us why."
+        return f"These two {differ}. One unit each cannot tell us why."
     if states["units"] == "cannot-test":
-        return f"They differ beyond {RUNG_WORDS[verdict]}; other units cannot be tested yet."
-    return f"They differ beyond {RUNG_WORDS[verdict]}, but not beyond the scatter of their units."
+        return f"They {differ} beyond {RUNG_WORDS[verdict]}; other units cannot be tested yet."
+    return f"They {differ} beyond {RUNG_WORDS[verdict]}, but not beyond the scatter of their units."
 
 
 def _arms(detail: Mapping) -> tuple[str, str]:
@@ -97,6 +105,7 @@ def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
     curves = detail.get("curves")
     if curves and curves["unit"] == "area":
         said.append("No usable edge step here: curves are scaled to their mean height.")
+    said += bands.softer(detail)
     if detail.get("frozen"):
         said.append(detail["frozen"])
     if detail["declared"] == "after":
@@ -173,6 +182,16 @@ def largest_difference(energy_ev: float, rung: str, judged: bool = True) -> str:
 def beyond_its_band(energy_ev: float, rung: str) -> str:
     """Where the curves leave the band, when that is not where they differ most."""
     return f"farthest beyond its band, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
+
+
+def band_of(name: str, left: bool, rung: str, judged: bool) -> str:
+    """What a band is of, whether it leaves zero, and whose scatter it is."""
+    return f"{bands.what(name, left if judged else None)}, {_beside(rung, judged)}"
+
+
+def shape_beyond_its_band(energy_ev: float, rung: str) -> str:
+    """Where the shape leaves its own band."""
+    return f"shape farthest beyond its band, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
 
 
 def largest_at() -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from invented import EDGE, curve, edge_set, experiment
+from invented import EDGE, ENERGY, curve, edge_set, experiment
 
 from edgeshift.questions.real import answers
 from edgeshift.recipe.experiment import Feature
@@ -212,21 +212,161 @@ def test_without_a_feature_the_dots_are_read_where_the_arms_differ_most():
     assert all(spot["value"] is not None for dot in answer.detail["dots"] for spot in dot["spots"])
 
 
-def test_a_curve_that_leaves_its_band_elsewhere_says_where():
-    noise = np.full(249, 0.4)
-    noise[200:] = 0.001
-    rng = np.random.default_rng(4)
+def spots_of_two(noise, change, spots=8, seed=4):
+    """An edge set of one raw and one fired unit with `spots` spots each; `change` (249,) is on the fired."""
+    rng = np.random.default_rng(seed)
     made = []
     for arm, unit in (("raw", "RA"), ("fired", "FA")):
-        rows = [curve(1.0) + noise * rng.standard_normal(249) for _ in range(8)]
-        if arm == "fired":
-            rows = [row + 0.02 * (np.arange(249) >= 200) for row in rows]
+        rows = [curve(1.0) + noise * rng.standard_normal(249) for _ in range(spots)]
+        rows = [row + change for row in rows] if arm == "fired" else rows
         made += [(Place(unit, str(n), unit, arm), [row]) for n, row in enumerate(rows)]
-    units = {"raw": [("RA", None)], "fired": [("FA", None)]}
-    answer, _ = ask(units, edge_set(made), Comparison(EDGE))
+    return edge_set(made)
+
+
+def coded(answer, code):
+    return [fact for fact in answer.because if fact.code == code]
+
+
+ONE_EACH = {"raw": [("RA", None)], "fired": [("FA", None)]}
+
+
+def test_a_curve_that_leaves_its_band_elsewhere_says_where():
+    noise = np.where(np.arange(249) < 100, 0.3, 0.02)
+    found = spots_of_two(noise, 0.06 * (np.arange(249) >= 180))
+    answer, _ = ask(ONE_EACH, found, Comparison(EDGE))
     assert answer.detail["rungs"]["spots"] == "lit"
-    (beyond,) = [f for f in answer.because if f.code == "beyond-its-band"]
+    assert "full" in answer.detail["lit_by"]["spots"]
+    (largest,) = coded(answer, "largest-difference")
+    assert abs(largest.value) < largest.uncertainty
+    (beyond,) = coded(answer, "beyond-its-band")
     assert beyond.value > beyond.uncertainty
+
+
+SIX = {"raw": [(f"R{n}", None) for n in range(6)], "fired": [(f"F{n}", None) for n in range(6)]}
+BUMP = np.exp(-0.5 * ((ENERGY - 1590) / 1.0) ** 2)
+
+
+def heights_apart(change, *, units=SIX, height_sd=0.1, noise=0.004, seed=3):
+    """Units whose whole curves differ in height alone, with a little noise; `change` is on the fired."""
+    rng = np.random.default_rng(seed)
+    made = []
+    for arm, listed in units.items():
+        for unit, _ in listed:
+            row = (1 + height_sd * rng.standard_normal()) * curve(1.0) + noise * rng.standard_normal(249)
+            made.append((Place(unit, "1", unit, arm), [row + change if arm == "fired" else row]))
+    return edge_set(made, sigma=noise)
+
+
+def test_a_change_of_shape_alone_is_called_that_and_says_where():
+    answer, _ = ask(SIX, heights_apart(0.03 * BUMP), Comparison(EDGE))
+    assert answer.detail["rungs"]["units"] == "lit"
+    assert answer.detail["lit_by"]["units"] == ["shape"]
+    assert answer.sentence == (
+        "The shape changed from {arm:raw} to {arm:fired}, beyond the scatter of their units."
+    )
+    (where,) = coded(answer, "shape-beyond-its-band")
+    energy = float(where.what.removeprefix("shape farthest beyond its band, at ").split(" eV")[0])
+    assert energy == pytest.approx(1590, abs=1)
+    assert where.value > where.uncertainty > 0 and where.unit == "edge steps"
+    assert not coded(answer, "beyond-its-band"), "the full band holds zero"
+    (largest,) = coded(answer, "largest-difference")
+    assert abs(largest.value) < largest.uncertainty
+
+
+def test_each_band_says_what_it_is_a_band_of():
+    answer, _ = ask(SIX, heights_apart(0.03 * BUMP), Comparison(EDGE))
+    (full,), (shape,) = coded(answer, "full-band"), coded(answer, "shape-band")
+    assert full.what == (
+        "full band: treated minus control, at every energy; it holds zero everywhere, "
+        "judged against other units"
+    )
+    assert "when offset, slope, height and slide are taken from every curve" in shape.what
+    assert "not where the difference lies; it leaves zero" in shape.what
+
+
+def test_the_curves_carry_both_bands_and_where_each_leaves_zero():
+    answer, _ = ask(SIX, heights_apart(0.03 * BUMP), Comparison(EDGE))
+    curves = answer.detail["curves"]
+    assert (curves["band_of"], curves["judged"], curves["passed"]) == ("units", True, ["shape"])
+    shape = {end: np.array(curves["shape"][end]) for end in ("value", "low", "high")}
+    out = (shape["low"] > 0) | (shape["high"] < 0)
+    energy = np.array(curves["energy_ev"])
+    told = curves["beyond"]["shape"]
+    inside = np.zeros(249, dtype=bool)
+    for first, last in told["stretches"]:
+        inside |= (energy >= first) & (energy <= last)
+    assert out.any() and np.array_equal(inside, out)
+    assert told["farthest_ev"] in energy[out]
+    full = curves["difference"]
+    assert all(low <= 0 <= high for low, high in zip(full["low"], full["high"], strict=True))
+
+
+def test_the_shape_has_no_offset_slope_height_or_slide_left():
+    answer, _ = ask(SIX, heights_apart(0.03 * BUMP), Comparison(EDGE))
+    shape = np.array(answer.detail["curves"]["shape"]["value"])
+    mean = np.mean([answer.detail["curves"][arm]["value"] for arm in ("control", "treated")], axis=0)
+    for direction in (np.ones(249), ENERGY, mean, np.gradient(mean, ENERGY)):
+        assert abs(shape @ direction) < 1e-4 * np.linalg.norm(shape) * np.linalg.norm(direction)
+
+
+def test_where_only_each_scans_noise_is_known_there_is_no_shape_band():
+    found = shift(ONE_EACH, 0.0, spots=1, scans=1)
+    answer, _ = ask(ONE_EACH, found, Comparison(EDGE))
+    assert answer.detail["curves"]["band_of"] == "scans"
+    assert answer.detail["curves"]["shape"] is None
+    assert coded(answer, "full-band") and not coded(answer, "shape-band")
+    assert not answer.detail["curves"]["point_by_point"], "the noise is known, not learnt from one repeat"
+
+
+def test_units_that_differ_in_height_are_told_to_declare_it():
+    answer, _ = ask(SIX, heights_apart(0.03 * BUMP), Comparison(EDGE))
+    apart = answer.detail["curves"]["along"]["scatter"]
+    assert apart["share"] > 0.9 and apart["mainly"] == "height-slide"
+    (said,) = [c for c in answer.cautions if "from unit to unit" in c]
+    share = f"{100 * apart['share']:.0f} %"
+    assert said == (
+        f"Height or slide differ from unit to unit: with offset and slope they make {share} of the scatter. "
+        "A change of height or slide is one number per unit; declare it."
+    )
+    rough, _ = ask(SIX, heights_apart(0.03 * BUMP, height_sd=0.0), Comparison(EDGE))
+    assert rough.detail["curves"]["along"]["scatter"]["share"] < 0.2
+    assert not any("from unit to unit" in c for c in rough.cautions)
+
+
+def test_a_difference_that_the_shape_band_cannot_see_is_said():
+    slid = curve(1.0, 0.02) - curve(1.0)
+    answer, _ = ask(SIX, heights_apart(slid, height_sd=0.0), Comparison(EDGE))
+    assert answer.detail["curves"]["passed"] == ["full"]
+    (said,) = [c for c in answer.cautions if "blind" in c]
+    assert said.startswith("What difference there is lies mainly along height or slide.")
+    seen, _ = ask(SIX, heights_apart(0.1 * BUMP, height_sd=0.0), Comparison(EDGE))
+    assert not any("blind" in c for c in seen.cautions)
+
+
+def test_two_pairs_are_told_how_little_can_show():
+    two = {arm: listed[:2] for arm, listed in PAIRS.items()}
+    told = "Two pairs: each energy is judged on its own, so only a gross change can show."
+    told += " A third pair helps much."
+    for comparison in (Comparison(EDGE), declared()):
+        answer, _ = ask(two, shift(two, 0.1), comparison)
+        assert answer.detail["curves"]["point_by_point"]
+        assert told in answer.cautions
+        assert told not in ask(PAIRS, shift(PAIRS, 0.1), comparison)[0].cautions
+
+
+def test_a_declared_feature_is_not_told_of_directions_it_does_not_use():
+    answer, _ = ask(SIX, heights_apart(0.0), declared())
+    assert answer.detail["curves"]["along"]["scatter"]["share"] > 0.9
+    assert not any("from unit to unit" in c or "blind" in c for c in answer.cautions)
+
+
+def test_what_lit_a_rung_is_said_of_every_lit_rung():
+    by_feature, _ = ask(PAIRS, shift(PAIRS, 0.6), declared())
+    assert by_feature.detail["lit_by"] == dict.fromkeys(("scans", "spots", "units"), ["feature"])
+    by_curve, _ = ask(PAIRS, shift(PAIRS, 0.6), Comparison(EDGE))
+    lit = [rung for rung, state in by_curve.detail["rungs"].items() if state == "lit"]
+    assert list(by_curve.detail["lit_by"]) == lit
+    assert all(set(by) <= {"full", "shape"} and by for by in by_curve.detail["lit_by"].values())
 
 
 def test_a_control_that_nobody_named_is_said():

@@ -9,12 +9,14 @@ from typing import Any
 import numpy as np
 
 from edgeshift.numerics.permutations import smallest_reachable_p
+from edgeshift.questions.real.along import along
 from edgeshift.questions.real.asking import Asked
 from edgeshift.questions.real.companion import Companion
 from edgeshift.questions.real.features import feature_words, unit_of
 from edgeshift.questions.real.nest import Nest, UnitBranch
 from edgeshift.questions.real.rungs import RUNGS
-from edgeshift.questions.real.verdict import curves_between
+from edgeshift.questions.real.two_bands import bands, beyond, lit_by, rung_shown
+from edgeshift.questions.real.verdict import CurveEvidence, curves_between
 
 
 def detail_of(
@@ -33,6 +35,7 @@ def detail_of(
         "units": {arm: len(units) for arm, units in nest.arms},
         "left_out": list(nest.left_out),
         "rungs": states,
+        "lit_by": lit_by(asked, states, levels),
         "rung_words": {r: asked.evidence(r).words for r in RUNGS if not asked.testable(r)},
         "would_have_shown": {
             r: asked.evidence(r).would_have_shown(levels[r]) for r in RUNGS if states[r] == "not-shown"
@@ -87,23 +90,40 @@ def _feature(asked: Asked, levels: dict[str, float]) -> dict | None:
     }
 
 
-def _curves(asked: Asked, levels: dict[str, float]) -> dict | None:
-    """Arm means and their difference with the simultaneous band of the highest rung that can be tested."""
-    nest, ladder = asked.nest, asked.ladder
-    rung = next((r for r in reversed(RUNGS) if ladder.curves[r].testable), None)
-    means, difference = nest.means, nest.difference
-    half = np.full(len(difference), np.nan)
-    if rung:
-        half = ladder.curves[rung].band(levels[rung]).half_width
+def _curves(asked: Asked, levels: dict[str, float]) -> dict:
+    """Arm means and both bands of the highest rung that can be tested (`band_of`).
+
+    `difference` is treated minus control with the full band; `shape` what is left of it when offset, slope,
+    height and slide are taken from every curve, with the shape band (None: no shape is judged). `passed`
+    names the bands that exclude zero at the judged level, `beyond` says where; both are empty where the rung
+    is not `judged` by what is shown. `point_by_point`: the bands borrow nothing from their neighbours.
+    `along` says how much of the units' scatter and of the difference the shape band cannot see.
+    """
+    nest = asked.nest
+    rung = rung_shown(asked)
+    both = bands(asked.ladder.curves[rung], levels[rung]) if rung else {}
+    half = both["full"][1].half_width if both else np.full(len(nest.energy_ev), np.nan)
     own = _arm_halves(nest, half, levels["units"])
+    left = beyond(asked, rung, levels[rung]) if rung else {}
     return {
         "unit": nest.curve_unit,
         "band_of": rung,
         "energy_ev": _list(nest.energy_ev),
-        "control": _banded(means[0], own[0]),
-        "treated": _banded(means[1], own[1]),
-        "difference": _banded(difference, half),
+        "control": _banded(nest.means[0], own[0]),
+        "treated": _banded(nest.means[1], own[1]),
+        "difference": _banded(nest.difference, half),
+        "shape": _banded(*both["shape"][1]) if "shape" in both else None,
+        "judged": bool(rung) and asked.judged_as_shown(rung),
+        "passed": list(left),
+        "beyond": left,
+        "point_by_point": bool(rung) and _point_by_point(asked.ladder.curves[rung]),
+        "along": along(nest),
     }
+
+
+def _point_by_point(found: CurveEvidence) -> bool:
+    """One degree of freedom: no path was learnt, and the scatter is not known beforehand either."""
+    return math.isinf(found.full.length) and bool(np.all(np.isfinite(found.full.freedom)))
 
 
 def _arm_halves(nest: Nest, half: np.ndarray, level: float) -> list[np.ndarray]:

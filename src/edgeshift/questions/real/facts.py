@@ -12,6 +12,7 @@ from edgeshift.questions.real.asking import Asked
 from edgeshift.questions.real.features import feature_words
 from edgeshift.questions.real.nest import Nest
 from edgeshift.questions.real.rungs import RUNGS
+from edgeshift.questions.real.two_bands import bands, passed
 from edgeshift.records.answer import Fact, Ref
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.spectrum import Pass
@@ -26,7 +27,7 @@ def facts_of(
     nest = asked.nest
     facts = [
         *_difference(asked, levels),
-        *_largest(asked, levels),
+        *_curves(asked, levels),
         *_half_step(nest),
         *(_rung(asked, rung, states[rung], levels[rung]) for rung in reversed(RUNGS)),
         _units(nest),
@@ -57,23 +58,28 @@ def _difference(asked: Asked, levels: dict[str, float]) -> list[Fact]:
     ]
 
 
-def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
-    """Beside the band of the highest rung that the whole curve passes, else of the highest testable one.
+def _curves(asked: Asked, levels: dict[str, float]) -> list[Fact]:
+    """Beside the bands of the highest rung that the whole curve passes, else of the highest testable one."""
+    testable = [r for r in reversed(RUNGS) if asked.ladder.curves[r].testable]
+    if not testable:
+        return []
+    rung = next((r for r in testable if _passed(asked, r, levels[r])), testable[0])
+    return [*_largest(asked, rung, levels[rung]), *_bands(asked, rung, levels[rung])]
+
+
+def _largest(asked: Asked, rung: str, level: float) -> list[Fact]:
+    """The largest difference beside the full band.
 
     A curve may pass its band at another place than where it differs most; then both places are told.
     """
-    curves, nest = asked.ladder.curves, asked.nest
-    testable = [r for r in reversed(RUNGS) if curves[r].testable]
-    if not testable:
-        return []
-    rung = next((r for r in testable if _passes(asked, r, levels[r])), testable[0])
-    half = curves[rung].band(levels[rung]).half_width
+    nest, found = asked.nest, asked.ladder.curves[rung]
+    half = found.band(level).half_width
     unit = words.height_unit(nest.curve_unit)
 
     def told(code: str, text: str, at: int) -> Fact:
         return Fact(code, text, float(nest.difference[at]), float(half[at]), unit)
 
-    most, farthest = int(np.argmax(np.abs(nest.difference))), curves[rung].farthest()
+    most, farthest = int(np.argmax(np.abs(nest.difference))), found.farthest()
     energies = [float(nest.energy_ev[at]) for at in (most, farthest)]
     facts = [
         told(
@@ -83,14 +89,29 @@ def _largest(asked: Asked, levels: dict[str, float]) -> list[Fact]:
         ),
         Fact("largest-difference-energy", words.largest_at(), energies[0], None, "eV"),
     ]
-    if _passes(asked, rung, levels[rung]) and abs(nest.difference[most]) <= half[most]:
+    if "full" in _passed(asked, rung, level) and abs(nest.difference[most]) <= half[most]:
         facts.append(told("beyond-its-band", words.beyond_its_band(energies[1], rung), farthest))
     return facts
 
 
-def _passes(asked: Asked, rung: str, level: float) -> bool:
-    """Whether the whole curve passes a rung's band. Between its looks the third rung is not looked at."""
-    return asked.judged_as_shown(rung) and asked.ladder.curves[rung].chance <= level
+def _bands(asked: Asked, rung: str, level: float) -> list[Fact]:
+    """What each band is of and whether it leaves zero; of the shape also where."""
+    judged, out = asked.judged_as_shown(rung), _passed(asked, rung, level)
+    both = bands(asked.ladder.curves[rung], level)
+    facts = [Fact(f"{name}-band", words.band_of(name, name in out, rung, judged)) for name in both]
+    if "shape" in out:
+        evidence, band = both["shape"]
+        at = evidence.farthest()
+        told = words.shape_beyond_its_band(float(asked.nest.energy_ev[at]), rung)
+        unit = words.height_unit(asked.nest.curve_unit)
+        size, half = float(band.difference[at]), float(band.half_width[at])
+        facts.append(Fact("shape-beyond-its-band", told, size, half, unit))
+    return facts
+
+
+def _passed(asked: Asked, rung: str, level: float) -> list[str]:
+    """The bands of a rung that leave zero. Between its looks the third rung is not looked at."""
+    return passed(asked.ladder.curves[rung], level) if asked.judged_as_shown(rung) else []
 
 
 def _half_step(nest: Nest) -> list[Fact]:
