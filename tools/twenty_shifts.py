@@ -1,7 +1,7 @@
 """Draw twenty shifts in which nothing was done, and where looking point by point would call a difference.
 
-    Used by tools/make_pages.py. Units are drawn as benchmarks/few_units.yaml says: three in each arm, made of
-    spots and scans, the first twenty shifts of seed 20.
+Used by tools/make_pages.py. Units are drawn as benchmarks/few_units.yaml says: three in each arm, made of
+spots and scans, the first twenty shifts of seed 20.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ def shifts() -> list[Drawn]:
 def stretches(called: np.ndarray) -> list[tuple[float, float]]:
     """Runs of True as (low, high) shares of the range."""
     edges = np.flatnonzero(np.diff(np.r_[0, called.astype(int), 0]))
-    return [(low / called.size, high / called.size) for low, high in zip(edges[::2], edges[1::2], strict=True)]
+    return [tuple(each / called.size) for each in edges.reshape(-1, 2)]
 
 
 def picture() -> str:
@@ -76,7 +76,8 @@ def picture() -> str:
 
 def _sentence(every: list[Drawn]) -> str:
     by_point, by_verdict = sum(bool(s.stretches) for s in every), sum(s.verdict for s in every)
-    return f"Something is found in {by_point} of {SHIFTS} shifts point by point, by the verdict in {by_verdict}."
+    found = f"Something is found in {by_point} of {SHIFTS} shifts point by point"
+    return f"{found}, by the verdict in {by_verdict}."
 
 
 def _head() -> list[str]:

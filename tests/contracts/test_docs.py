@@ -110,7 +110,11 @@ def test_the_measured_coverage_has_every_cell_of_the_grid_and_keeps_its_promise(
     sys.path.insert(0, str(ROOT / "benchmarks"))
     from _unit_curves import DESIGNS, cells
 
-    rows = re.findall(r"^(\S+(?: pairs)?)\s+(\S.*?)\s+([\d.]{5}) .*([\d.]{5})$", read("docs/why/verdict-coverage.txt"), re.MULTILINE)
+    rows = re.findall(
+        r"^(\S+(?: pairs)?)\s+(\S.*?)\s+([\d.]{5}) .*([\d.]{5})$",
+        read("docs/why/verdict-coverage.txt"),
+        re.MULTILINE,
+    )
     measured = {(design, cell): float(verdict) for design, cell, _, verdict in rows}
     assert {(d, str(c)) for d, sizes in DESIGNS.items() for c in cells(sizes)} <= set(measured)
     assert min(measured.values()) >= 0.9347

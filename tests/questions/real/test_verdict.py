@@ -63,7 +63,7 @@ def test_identical_units_cannot_judge_anything():
 
 def test_both_bands_share_the_level():
     found = between(units(3, 3), units(4, 3))
-    assert found.chance == min(1.0, 2 * min(found.full.chance, found.shape.chance))
+    assert found.chance == min(1.0, 2 * min(found.full.chance, found.shape.chance)) > 0.05
     np.testing.assert_allclose(found.band(0.05).half_width, found.full.band(0.025).half_width)
     np.testing.assert_allclose(found.shape_band(0.05).half_width, found.shape.band(0.025).half_width)
 
@@ -75,6 +75,25 @@ def test_a_band_excludes_zero_just_where_its_chance_is_below_the_level(control, 
         for level in (0.2, 0.05, 0.001):
             passes = np.any(np.abs(band.difference) > band.band(level).half_width)
             assert bool(passes) == (band.chance < level)
+
+
+def test_far_out_chances_are_never_told_smaller_than_is_known():
+    """A third of the level needs a ninth of the nominal chance; from 0.05 on all is as it is."""
+    found = between(units(3, 3), units(4, 3, bump=0.08))
+    nominal = 2 * min(found.full.chance, found.shape.chance)
+    assert nominal < 0.05
+    assert found.chance == pytest.approx(math.sqrt(0.05 * nominal))
+    np.testing.assert_allclose(found.band(0.02).half_width, found.full.band(0.004).half_width)
+    np.testing.assert_allclose(found.band(0.2).half_width, found.full.band(0.1).half_width)
+
+
+@pytest.mark.parametrize("level", [0.2, 0.05, 0.01])
+def test_the_verdict_agrees_with_the_bands_it_shows(level):
+    for bump in (0.0, 0.04, 0.06, 0.1):
+        found = between(units(3, 3), units(4, 3, bump=bump))
+        shown = [found.band(level), found.shape_band(level)]
+        left = any(np.any(np.abs(b.difference) > b.half_width) for b in shown)
+        assert left == (found.chance < level)
 
 
 def test_a_bump_shows_in_the_shape_though_heights_hide_it_from_the_full_band():
