@@ -53,3 +53,8 @@ def test_small_counts_are_words():
 )
 def test_plain_numbers_have_no_power_of_ten(value, text):
     assert plain(value) == text
+
+
+def test_a_number_that_rounds_to_nothing_has_no_sign():
+    assert earned(-0.001, 0.41) == "0.00"
+    assert earned(-0.01, 0.041) == "-0.010"

@@ -34,7 +34,8 @@ def earned(value: float, give_or_take: float | None) -> str:
     if max(abs(value), give_or_take) < TINY:
         digits = places + math.floor(math.log10(abs(value))) if value else 0
         return f"{value:.{max(0, digits)}e}"
-    return f"{value:.{places}f}"
+    # Adding zero takes the sign from a number that rounds to nothing.
+    return f"{round(value, places) + 0.0:.{places}f}"
 
 
 def with_give_or_take(value: float, give_or_take: float | None, unit: str | None) -> str:
