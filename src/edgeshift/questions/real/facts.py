@@ -27,10 +27,10 @@ def facts_of(
     nest = asked.nest
     facts = [
         *_difference(asked, levels),
-        *_curves(asked, levels),
-        *_half_step(nest),
         *(_rung(asked, rung, states[rung], levels[rung]) for rung in reversed(RUNGS)),
         _units(nest),
+        *_curves(asked, levels),
+        *_half_step(nest),
         *_spread(asked),
         *_dead_time(nest, edge_set),
     ]
