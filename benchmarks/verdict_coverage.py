@@ -29,7 +29,7 @@ WAYS = ("by point", "plain", "full", "shape", "verdict")
 WANTED, WIDE = 0.94, 0.98
 KINDS = {
     **dict.fromkeys(("height", "slide", "both"), "height, slide, both"),
-    **dict.fromkeys(GRID["nested"], "nested, unequal numbers"),
+    **dict.fromkeys(GRID["nested"], "nested, unequal"),
     **dict.fromkeys(("arms", "arms turned"), "arms 1 to 3"),
     "tails": "tails of t, 5 df",
     "elsewhere": "variance peak elsewhere",
