@@ -83,6 +83,9 @@ class World:
     def _scatter(self, rng: np.random.Generator, count: int, kind: str) -> np.ndarray:
         words = GRID["scatter"][kind]
         found = sum(deviation * self._wave(rng, count, length) for length, deviation in words["curves"])
+        if "phase" in words:
+            other = mean_curve(self.energy - words["shift"]) - self.mean
+            found = found + words["phase"] * rng.standard_normal((count, 1)) * other
         found = found + words.get("height", 0) * rng.standard_normal((count, 1)) * self.mean
         return found + words.get("slide", 0) * rng.standard_normal((count, 1)) * self.slope
 

@@ -11,6 +11,7 @@ step that costs no coverage and lends no power when it is left out would not hav
 from __future__ import annotations
 
 import argparse
+import math
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -25,6 +26,12 @@ from edgeshift.numerics.local_scatter import Scatter
 from edgeshift.questions.real import verdict
 
 ASKED = ("2+2", "3 pairs", "4+4", "3+6")
+
+
+def _point_by_point(residuals: np.ndarray, df: int) -> Scatter:
+    """Each point knows only its own scatter, and luck has them all."""
+    square = np.sum(residuals**2, axis=0) / df
+    return Scatter(square, np.zeros_like(square), np.ones_like(square), math.inf, df)
 
 
 @contextmanager
@@ -70,13 +77,15 @@ def _offset_and_slope(energy: np.ndarray, mean: np.ndarray) -> np.ndarray:
 
 STEPS: dict[str, Callable] = {
     "as it is": lambda: changed(verdict),
-    "no neighbourhood at all": lambda: changed(verdict, scatter_of=local_scatter.point_by_point),
+    "no neighbourhood at all": lambda: changed(verdict, scatter_of=_point_by_point),
     "no excess": lambda: changed(verdict, scatter_of=_without_excess),
     "freedom of the excess ignored": lambda: changed(Scatter, freedom=_one_freedom),
     "errors added in squares": lambda: changed(Scatter, freedom=_in_squares),
     "likeness along the curve only": lambda: changed(local_scatter, _whole_likeness=lambda rows, df: 0.0),
     "likeness not raised": lambda: changed(local_scatter, raised=lambda df: 1.0),
     "raised by 1 + 1 / df": lambda: changed(local_scatter, raised=lambda df: 1 + 1 / df),
+    "not read along itself": lambda: changed(verdict, _along=lambda *parts: 0.0),
+    "along itself, no place favoured": lambda: changed(verdict, POWER=1),
     "wide 0.10": lambda: changed(local_scatter, WIDE=0.10),
     "wide 0.25": lambda: changed(local_scatter, WIDE=0.25),
     "close 0.005": lambda: changed(local_scatter, CLOSE=0.005),

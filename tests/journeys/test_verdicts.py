@@ -63,8 +63,8 @@ def test_every_change_of_the_ablation_changes_something_it_can_change():
     def widths(step: str) -> list[float]:
         with ablation.STEPS[step]():
             found = ablation.verdict.curves_between(world.energy, control, treated, False)
-        shape = found.shape_band(0.05)
-        return [found.band(0.05).half_width.sum(), *(() if shape is None else (shape.half_width.sum(),))]
+        bands = [band for band in (found.full, found.shape) if band is not None]
+        return [number for b in bands for number in (b.band(0.05).half_width.sum(), b.along)]
 
     as_it_is = widths("as it is")
     assert widths("as it is") == as_it_is

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from edgeshift.numerics import local_scatter
-from edgeshift.numerics.local_scatter import point_by_point, scatter_of, usual_directions, without
+from edgeshift.numerics.local_scatter import scatter_of, usual_directions, without
 
 POINTS = 200
 
@@ -67,14 +67,6 @@ def test_scaling_all_curves_changes_the_variance_and_nothing_else():
     np.testing.assert_allclose(ten.variance, 100 * one.variance)
     np.testing.assert_allclose(ten.freedom(3), one.freedom(3))
     assert ten.length == pytest.approx(one.length)
-
-
-def test_point_by_point_borrows_nothing():
-    rows = residuals(waves(np.random.default_rng(6), 2, 0.1))
-    found = point_by_point(rows, 1)
-    np.testing.assert_allclose(found.variance, np.sum(rows**2, axis=0))
-    np.testing.assert_allclose(found.freedom(1), 1.0)
-    assert found.length == math.inf
 
 
 def test_curves_that_differ_in_the_usual_ways_only_have_nothing_left():

@@ -12,7 +12,7 @@ LITTLE = {"share": 0.2, "mainly": "height-slide"}
 
 def detail(judged_by="curve", paired=False, **changes) -> dict:
     curves = {"band_of": "units", "judged": True, "shape": {"value": []}, "passed": [], "beyond": {}}
-    curves |= {"point_by_point": False, "along": {"scatter": LITTLE, "difference": LITTLE}}
+    curves |= {"single_residual": False, "along": {"scatter": LITTLE, "difference": LITTLE}}
     return {"judged_by": judged_by, "paired": paired, "curves": curves | changes}
 
 
@@ -84,22 +84,22 @@ def test_the_shape_band_is_called_blind_only_where_it_saw_nothing():
 
 
 def test_one_degree_of_freedom_is_said_of_pairs_and_of_repeats():
-    (pairs,) = words.softer(detail(paired=True, point_by_point=True))
-    assert pairs.startswith("Two pairs: ") and pairs.endswith("A third pair helps much.")
-    (repeat,) = words.softer(detail(band_of="scans", paired=True, point_by_point=True))
-    assert repeat.startswith("One repeat: ") and repeat.endswith("A second repeat helps much.")
+    (pairs,) = words.softer(detail(paired=True, single_residual=True))
+    assert pairs.startswith("Two pairs know") and pairs.endswith("A third pair helps much.")
+    (repeat,) = words.softer(detail(band_of="scans", paired=True, single_residual=True))
+    assert repeat.startswith("Two repeats know") and repeat.endswith("A third repeat helps much.")
 
 
 def test_a_declared_feature_is_softened_only_for_what_the_picture_shows():
     along = {"scatter": SHARE, "difference": SHARE}
-    assert len(words.softer(detail(along=along, point_by_point=True))) == 3
-    (said,) = words.softer(detail("feature", along=along, point_by_point=True))
-    assert "each energy is judged on its own" in said
+    assert len(words.softer(detail(along=along, single_residual=True))) == 3
+    (said,) = words.softer(detail("feature", along=along, single_residual=True))
+    assert "only a gross change can show" in said
 
 
 @pytest.mark.parametrize("mainly", ["height-slide", "offset-slope"])
 def test_every_softer_sentence_is_short(mainly):
     part = {"share": 0.7, "mainly": mainly}
-    for said in words.softer(detail(along={"scatter": part, "difference": part}, point_by_point=True)):
+    for said in words.softer(detail(along={"scatter": part, "difference": part}, single_residual=True)):
         for sentence in said.rstrip(".").split(". "):
             assert len(sentence.split()) <= 20

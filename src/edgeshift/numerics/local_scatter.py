@@ -66,12 +66,6 @@ def scatter_of(residuals: np.ndarray, df: int) -> Scatter:
     return Scatter(wide, excess, alike, path_length(residuals, variance, df), df)
 
 
-def point_by_point(residuals: np.ndarray, df: int) -> Scatter:
-    """The same without any neighbourhood: each point knows only its own scatter, and luck has them all."""
-    square = np.sum(residuals**2, axis=0) / df
-    return Scatter(square, np.zeros_like(square), np.ones_like(square), math.inf, df)
-
-
 def without(curves: np.ndarray, directions: np.ndarray) -> np.ndarray:
     """Curves (rows, points) after directions (few, points) were fitted to each and taken away."""
     basis, _ = np.linalg.qr(directions.T)

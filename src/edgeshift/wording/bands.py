@@ -58,7 +58,7 @@ def softer(detail: Mapping[str, Any]) -> list[str]:
     """What the bands of these few units cannot show. Nothing of it where a declared feature is the judge,
     but for the bands in the picture that cover almost anything."""
     curves = detail.get("curves") or {}
-    said = [_point_by_point(curves, detail)] if curves.get("point_by_point") else []
+    said = [_single_residual(curves, detail)] if curves.get("single_residual") else []
     if detail.get("judged_by") == "feature":
         return said
     apart = curves.get("along") or {}
@@ -71,10 +71,10 @@ def softer(detail: Mapping[str, Any]) -> list[str]:
     return said
 
 
-def _point_by_point(curves: Mapping[str, Any], detail: Mapping[str, Any]) -> str:
+def _single_residual(curves: Mapping[str, Any], detail: Mapping[str, Any]) -> str:
     pairs = curves["band_of"] == "units" and detail["paired"]
-    who, more = ("Two pairs", "A third pair") if pairs else ("One repeat", "A second repeat")
-    return f"{who}: each energy is judged on its own, so only a gross change can show. {more} helps much."
+    who, more = ("Two pairs", "A third pair") if pairs else ("Two repeats", "A third repeat")
+    return f"{who} know little of scatter, so only a gross change can show. {more} helps much."
 
 
 def _scatter_along(two: str, taken: str) -> str:

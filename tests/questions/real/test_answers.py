@@ -315,7 +315,7 @@ def test_where_only_each_scans_noise_is_known_there_is_no_shape_band():
     assert answer.detail["curves"]["band_of"] == "scans"
     assert answer.detail["curves"]["shape"] is None
     assert coded(answer, "full-band") and not coded(answer, "shape-band")
-    assert not answer.detail["curves"]["point_by_point"], "the noise is known, not learnt from one repeat"
+    assert not answer.detail["curves"]["single_residual"], "the noise is known, not learnt from one repeat"
 
 
 def test_units_that_differ_in_height_are_told_to_declare_it():
@@ -345,11 +345,11 @@ def test_a_difference_that_the_shape_band_cannot_see_is_said():
 
 def test_two_pairs_are_told_how_little_can_show():
     two = {arm: listed[:2] for arm, listed in PAIRS.items()}
-    told = "Two pairs: each energy is judged on its own, so only a gross change can show."
+    told = "Two pairs know little of scatter, so only a gross change can show."
     told += " A third pair helps much."
     for comparison in (Comparison(EDGE), declared()):
         answer, _ = ask(two, shift(two, 0.1), comparison)
-        assert answer.detail["curves"]["point_by_point"]
+        assert answer.detail["curves"]["single_residual"]
         assert told in answer.cautions
         assert told not in ask(PAIRS, shift(PAIRS, 0.1), comparison)[0].cautions
 

@@ -16,7 +16,7 @@ from edgeshift.questions.real.features import feature_words, unit_of
 from edgeshift.questions.real.nest import Nest, UnitBranch
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.two_bands import bands, beyond, lit_by, rung_shown
-from edgeshift.questions.real.verdict import CurveEvidence, curves_between
+from edgeshift.questions.real.verdict import curves_between
 
 
 def detail_of(
@@ -96,7 +96,8 @@ def _curves(asked: Asked, levels: dict[str, float]) -> dict:
     `difference` is treated minus control with the full band; `shape` what is left of it when offset, slope,
     height and slide are taken from every curve, with the shape band (None: no shape is judged). `passed`
     names the bands that exclude zero at the judged level, `beyond` says where; both are empty where the rung
-    is not `judged` by what is shown. `point_by_point`: the bands borrow nothing from their neighbours.
+    is not `judged` by what is shown. `single_residual`: one degree of freedom is all
+    the scatter was learnt from.
     `along` says how much of the units' scatter and of the difference the shape band cannot see.
     """
     nest = asked.nest
@@ -116,14 +117,9 @@ def _curves(asked: Asked, levels: dict[str, float]) -> dict:
         "judged": bool(rung) and asked.judged_as_shown(rung),
         "passed": list(left),
         "beyond": left,
-        "point_by_point": bool(rung) and _point_by_point(asked.ladder.curves[rung]),
+        "single_residual": bool(rung) and asked.ladder.curves[rung].full.own == 1,
         "along": along(nest),
     }
-
-
-def _point_by_point(found: CurveEvidence) -> bool:
-    """One degree of freedom: no path was learnt, and the scatter is not known beforehand either."""
-    return math.isinf(found.full.length) and bool(np.all(np.isfinite(found.full.freedom)))
 
 
 def _arm_halves(nest: Nest, half: np.ndarray, level: float) -> list[np.ndarray]:

@@ -9,24 +9,28 @@ here and nothing else.
 from __future__ import annotations
 
 import math
-import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from scipy.special import stdtr
 
 from edgeshift.numerics.bands import exceedance, height_for, normal_height, t_height
 from edgeshift.numerics.local_scatter import (
     Scatter,
-    point_by_point,
     scatter_of,
     usual_directions,
     without,
 )
-from edgeshift.numerics.two_groups import pooled_t, t_quantile, welch_t
+from edgeshift.numerics.two_groups import paired_t, pooled_t, t_quantile, welch_t
 
-MEASURED_AT = 0.05
-"""The level at which the bands were measured to keep what they promise; far below it they promise less."""
+POWER = 3
+"""How much more the places count where a difference lies farthest out, when it is read along itself."""
+ROUNDING = 1e-12
+"""Residuals below this are none. Curves are in edge steps, or of mean height one."""
+FEWEST_POINTS = 8
+"""Below this a curve has no neighbourhoods (our choice, no source)."""
 IDENTICAL = "the repeats are identical: no scatter to judge by"
 
 
@@ -41,14 +45,17 @@ class Band(NamedTuple):
 class Evidence:
     """What one band rests on: difference, standard error and degrees of freedom at each point (points,).
 
-    `length` is the path of the residuals, `directions` (few, points) what was taken from every curve before
-    (None: nothing). `words` say why it cannot be tested; then the rest is empty.
+    `length` is the path of the residuals; `along` the chance of the difference read as one number, along
+    itself; `own` the degrees of freedom that one point alone has (inf: the noise is known). `words` say why
+    it cannot be tested; then the rest is empty.
     """
 
     difference: np.ndarray
     standard_error: np.ndarray
     freedom: np.ndarray
     length: float
+    along: float = 0.0
+    own: float = math.inf
     words: str = ""
 
     @property
@@ -61,11 +68,19 @@ class Evidence:
         """The chance of luck going as far as this anywhere; 1.0 where nothing can be tested."""
         if not self.testable:
             return 1.0
-        return exceedance(float(np.max(self._heights())), self.length, self.difference.size)
+        anywhere = exceedance(float(np.max(self._heights())), self.length, self.difference.size)
+        return max(anywhere, self.along)
 
     def band(self, alpha: float) -> Band:
-        """The simultaneous band at this level."""
-        return Band(self.difference, self._reach(alpha) * self.standard_error)
+        """The simultaneous band at this level.
+
+        Where units wander along the difference about as far as it goes, the band is widened until it holds
+        zero: then it excludes zero just where `chance` is below alpha.
+        """
+        half = self._reach(alpha) * self.standard_error
+        if self.along >= alpha:
+            half = np.maximum(half, half * np.max(np.abs(self.difference) / half))
+        return Band(self.difference, half)
 
     def would_have_shown(self, alpha: float) -> float:
         """The smallest difference that shows four times in five, where the two now differ most."""
@@ -109,35 +124,24 @@ class CurveEvidence:
 
     @property
     def chance(self) -> float:
-        """The chance of luck going as far in either band; small ones are never told smaller than is known."""
-        found = min(1.0, len(self._bands) * min(each.chance for each in self._bands))
-        return max(found, math.sqrt(MEASURED_AT * found))
+        """The chance of luck going as far in either band."""
+        return min(1.0, len(self._bands) * min(each.chance for each in self._bands))
 
     def band(self, alpha: float) -> Band:
         """The full band, at its part of this level."""
-        return self.full.band(self._asked(alpha))
+        return self.full.band(alpha / len(self._bands))
 
     def shape_band(self, alpha: float) -> Band | None:
         """The shape band at its part; None where there is none."""
-        return self.shape.band(self._asked(alpha)) if self.shape else None
+        return self.shape.band(alpha / len(self._bands)) if self.shape else None
 
     def would_have_shown(self, alpha: float) -> float:
         """The smallest difference that shows four times in five in either band, where they differ most."""
-        return min(each.would_have_shown(self._asked(alpha)) for each in self._bands)
+        return min(each.would_have_shown(alpha / len(self._bands)) for each in self._bands)
 
     def farthest(self) -> int:
         """The point that lies farthest out of the full band for its own scatter."""
         return self.full.farthest()
-
-    def _asked(self, alpha: float) -> float:
-        """What each band is asked for, so that both together keep alpha.
-
-        Where one wandering happens to be small in all units, a neighbourhood is trusted too much. Therefore
-        false alarms become rarer only about as the square root of a small level; measured where levels are
-        shared, in benchmarks/verdict_looks.py.
-        """
-        asked = alpha if alpha >= MEASURED_AT else alpha * (alpha / MEASURED_AT)
-        return max(asked / len(self._bands), sys.float_info.min)
 
     @property
     def _bands(self) -> tuple[Evidence, ...]:
@@ -146,7 +150,7 @@ class CurveEvidence:
 
 def untestable(words: str) -> Evidence:
     """No test, and why."""
-    return Evidence(np.zeros(0), np.zeros(0), np.zeros(0), 0.0, words)
+    return Evidence(np.zeros(0), np.zeros(0), np.zeros(0), 0.0, words=words)
 
 
 def curves_between(
@@ -157,7 +161,7 @@ def curves_between(
     Pairs: mean of the differences. Otherwise both arms' scatter is pooled; unequal numbers of units weigh it
     by arm. One unit in either arm, or one pair, is no test at all.
     """
-    missing = _too_few(control, treated, paired)
+    missing = _too_few(control, treated, paired) or _no_curve(np.vstack([control, treated]))
     if missing:
         return CurveEvidence(untestable(missing))
     directions = usual_directions(energy_ev, np.vstack([control, treated]).mean(axis=0))
@@ -167,8 +171,8 @@ def curves_between(
 
 
 def features_between(control: np.ndarray, treated: np.ndarray, paired: bool) -> Evidence:
-    """The treatment's own rung from one number a unit (units,): t of pairs, pooled t, or Welch's for
-    unequal numbers.
+    """The treatment's own rung from one number a unit (units,): t of pairs, pooled t, or for unequal numbers
+    the wider of pooled and Welch's: each alone promises too much where the smaller arm has two or three.
 
     It borrows nothing from its neighbourhood: units may differ most just where their chemistry does.
     """
@@ -176,10 +180,13 @@ def features_between(control: np.ndarray, treated: np.ndarray, paired: bool) -> 
     if missing:
         return untestable(missing)
     if paired:
-        gaps = treated - control
-        return _number(gaps.mean(), gaps.std(ddof=1) / math.sqrt(gaps.size), gaps.size - 1)
-    found = (pooled_t if control.size == treated.size else welch_t)(treated, control)
-    return _number(found.difference, found.standard_error, found.df)
+        tests = [paired_t(treated, control)]
+    elif control.size == treated.size:
+        tests = [pooled_t(treated, control)]
+    else:
+        tests = [pooled_t(treated, control), welch_t(treated, control)]
+    wider = max(tests, key=lambda test: test.standard_error * t_quantile(0.975, test.df))
+    return _number(wider.difference, wider.standard_error, wider.df)
 
 
 def curves_within(
@@ -191,8 +198,10 @@ def curves_within(
     of their difference.
     """
     rows, df = _inside(groups)
-    if not df:
-        return CurveEvidence(untestable("nothing was repeated: no test"))
+    missing = "" if df else "nothing was repeated: no test"
+    missing = missing or _no_curve(np.vstack([means, rows]))
+    if missing:
+        return CurveEvidence(untestable(missing))
     directions = usual_directions(energy_ev, means.mean(axis=0))
     shape = without(means, directions)
     return _both(
@@ -222,6 +231,12 @@ def _too_few(control: np.ndarray, treated: np.ndarray, paired: bool) -> str:
     return "" if min(len(control), len(treated)) > 1 else "one unit in an arm: no test"
 
 
+def _no_curve(curves: np.ndarray) -> str:
+    if curves.shape[1] < FEWEST_POINTS:
+        return "too few energies in common: no test"
+    return "" if np.all(np.isfinite(curves)) else "a curve has energies without a number: no test"
+
+
 def _inside(groups: list[np.ndarray]) -> tuple[np.ndarray, int]:
     """Residuals about each group's mean, and their degrees of freedom (0: nothing was repeated)."""
     repeated = [g for g in groups if len(g) > 1]
@@ -231,7 +246,7 @@ def _inside(groups: list[np.ndarray]) -> tuple[np.ndarray, int]:
     return rows, sum(len(g) - 1 for g in repeated)
 
 
-def _both(full: Evidence, shape) -> CurveEvidence:
+def _both(full: Evidence, shape: Callable[[], Evidence]) -> CurveEvidence:
     """Both bands; curves that differ only along the usual directions have no shape to judge."""
     if not full.testable:
         return CurveEvidence(full)
@@ -260,28 +275,41 @@ def _of_arms(control: np.ndarray, treated: np.ndarray) -> Evidence:
     own *= df / np.sum(own * (counts - 1))
     parts = own / counts
     freedom = float(np.sum(parts) ** 2 / np.sum(parts**2 / (counts - 1)))
-    return _evidence(difference, scatter, float(np.sum(parts)), freedom)
+    return _evidence(difference, rows, scatter, float(np.sum(parts)), freedom)
 
 
 def _pooled(difference: np.ndarray, rows: np.ndarray, df: int, weight: float) -> Evidence:
     scatter = _scatter(rows, df)
-    return _evidence(difference, scatter, weight, df) if scatter else untestable(IDENTICAL)
+    return _evidence(difference, rows, scatter, weight, df) if scatter else untestable(IDENTICAL)
 
 
 def _scatter(rows: np.ndarray, df: int) -> Scatter | None:
-    """None without any scatter. A single residual curve cannot say how much its points wander together (on
-    measured spectra it led one verdict in five astray): then every point stands for itself."""
-    if not np.max(np.abs(rows)) > 1e-12:
-        return None
-    return point_by_point(rows, df) if df == 1 else scatter_of(rows, df)
+    """None without any scatter, but for the rounding of numbers."""
+    return scatter_of(rows, df) if np.max(np.abs(rows)) > ROUNDING else None
 
 
-def _evidence(difference: np.ndarray, scatter: Scatter, weight: float, own: float) -> Evidence:
+def _evidence(
+    difference: np.ndarray, rows: np.ndarray, scatter: Scatter, weight: float, own: float
+) -> Evidence:
     error = np.sqrt(scatter.variance * weight)
-    return Evidence(difference, error, scatter.freedom(own), scatter.length)
+    along = _along(difference, rows, scatter, weight, own)
+    return Evidence(difference, error, scatter.freedom(own), scatter.length, along, own)
+
+
+def _along(difference: np.ndarray, rows: np.ndarray, scatter: Scatter, weight: float, own: float) -> float:
+    """The chance of the difference as one number: read along itself, most where it is farthest out.
+
+    Units that wander in one way, as by their share of another phase, have wandered far along the very
+    difference that they feign. No neighbourhood sees that, but the number does, and its t is exact there.
+    """
+    deviation = np.sqrt(scatter.variance)
+    direction = (difference / deviation) ** POWER / deviation
+    error = math.sqrt(float(np.sum((rows @ direction) ** 2)) / scatter.df * weight)
+    number = abs(float(difference @ direction))
+    return 2 * float(stdtr(own, -number / error)) if error > 0 else 1.0
 
 
 def _number(difference: float, error: float, df: float) -> Evidence:
     if not error > 0:
         return untestable("the units are identical: no scatter to judge by")
-    return Evidence(np.array([difference]), np.array([error]), np.array([float(df)]), 0.0)
+    return Evidence(np.array([difference]), np.array([error]), np.array([float(df)]), 0.0, own=float(df))
