@@ -95,7 +95,7 @@ def test_a_block_that_fails_is_not_passed_over(tmp_path):
         replayed("```python\nraise SystemExit(1)\n```\n", tmp_path)
 
 
-FEW_UNITS = ("coverage", "power", "ablation", "looks", "features", "measured")
+FEW_UNITS = ("coverage", "power", "ablation", "looks", "features", "measured", "edges")
 
 
 @pytest.mark.parametrize("name", FEW_UNITS)
