@@ -199,9 +199,9 @@ def largest_at() -> str:
     return "energy of the largest difference"
 
 
-def half_step() -> str:
-    """The rise compared."""
-    return "energy at half a step, treated minus control"
+def half_step(rung: str | None, judged: bool = True) -> str:
+    """The rise compared, and whose scatter its give-or-take comes from."""
+    return "energy at half a step, treated minus control" + (f", {_beside(rung, judged)}" if rung else "")
 
 
 def rung_untested(rung: str, why: str) -> str:

@@ -6,10 +6,9 @@ import math
 
 import numpy as np
 
-from edgeshift.numerics.features import crossing
-from edgeshift.numerics.two_groups import t_quantile, welch_t
 from edgeshift.questions.real.asking import Asked
 from edgeshift.questions.real.features import feature_words
+from edgeshift.questions.real.half_step import half_step
 from edgeshift.questions.real.nest import Nest
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.two_bands import bands, passed
@@ -30,7 +29,7 @@ def facts_of(
         *(_rung(asked, rung, states[rung], levels[rung]) for rung in reversed(RUNGS)),
         _units(nest),
         *_curves(asked, levels),
-        *_half_step(nest),
+        *half_step(asked, levels),
         *_spread(asked),
         *_dead_time(nest, edge_set),
     ]
@@ -112,23 +111,6 @@ def _bands(asked: Asked, rung: str, level: float) -> list[Fact]:
 def _passed(asked: Asked, rung: str, level: float) -> list[str]:
     """The bands of a rung that leave zero. Between its looks the third rung is not looked at."""
     return passed(asked.ladder.curves[rung], level) if asked.judged_as_shown(rung) else []
-
-
-def _half_step(nest: Nest) -> list[Fact]:
-    """How far apart the arms rise through half a step; only at K edges with curves in edge steps."""
-    if nest.curve_unit != "step" or not nest.edge.endswith(" K"):
-        return []
-    rises = [
-        [crossing(nest.energy_ev, s.curve, 0.5) for u in units for s in u.spots] for _, units in nest.arms
-    ]
-    if not all(math.isfinite(r) for side in rises for r in side):
-        return []
-    apart = float(np.mean(rises[1]) - np.mean(rises[0]))
-    give_or_take = None
-    if min(map(len, rises)) > 1:
-        found = welch_t(*(np.array(side) for side in rises))
-        give_or_take = t_quantile(0.975, found.df) * found.standard_error
-    return [Fact("half-step", words.half_step(), apart, give_or_take, "eV", _refs(nest))]
 
 
 def _rung(asked: Asked, rung: str, state: str, level: float) -> Fact:
