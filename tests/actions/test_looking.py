@@ -222,6 +222,31 @@ def change_plan(held: Shift, old: str, new: str) -> None:
     assert held.desk.accept_hand_edit(held.folder) is None
 
 
+def test_another_name_for_the_treated_arm_brings_no_level_back(tmp_path):
+    with shift(tmp_path, *"ADBE") as held:
+        before = held.ask()
+        change_plan(held, "fired", "baked")
+        after = held.ask()
+        assert held.seen == [2]
+        held.land(seeded("C"), seeded("F"))
+        last = held.ask()
+        assert [(look["treated"], look["units"]) for look in held.looks] == [("fired", 2), ("baked", 3)]
+        assert sum(look["level"] for look in held.looks) == pytest.approx(0.05)
+    assert rested_on(after) == rested_on(before)
+    told = "One look was taken under another arm's name; it counts here too."
+    assert told in after.cautions and told in last.cautions and told not in before.cautions
+
+
+def test_arms_that_change_places_bring_no_level_back(tmp_path):
+    with shift(tmp_path, *"ADBE") as held:
+        held.ask()
+        change_plan(held, "raw", "other")
+        change_plan(held, "fired", "raw")
+        change_plan(held, "other", "fired")
+        held.ask()
+        assert held.seen == [2]
+
+
 def test_a_plan_that_was_changed_later_changes_no_share(tmp_path):
     with shift(tmp_path, *"ADBE", plan="plan: {units_per_arm: 3}\n") as held:
         held.ask()

@@ -15,6 +15,8 @@ EVERY = [
     words.too_few_left(3),
     words.taken(2, 3, True, 0),
     words.judged_again(4),
+    words.under_another_name(1),
+    words.under_another_name(2),
 ]
 
 

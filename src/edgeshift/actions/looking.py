@@ -55,7 +55,7 @@ def standings(session: Session, known: Known, sets: Mapping[str, EdgeSet]) -> re
     """How every edge and treated arm stands with its looks, each with the edge as of its last one."""
     live = known.state.until is None
     unwritten = {(one.edge, one.treated) for one in real.due(sets, known.experiment, known.state) if live}
-    treated = [arm.name for arm in known.experiment.arms if arm != known.experiment.control]
+    treated = real.treated_in(known.experiment)
     return {
         edge: {arm: _standing(session, known, edge_set, arm, (edge, arm) in unwritten) for arm in treated}
         for edge, edge_set in sets.items()
@@ -63,7 +63,7 @@ def standings(session: Session, known: Known, sets: Mapping[str, EdgeSet]) -> re
 
 
 def _standing(session: Session, known: Known, edge_set: EdgeSet, arm: str, unwritten: bool) -> real.Standing:
-    looks = real.looks_in(known.state.looks, edge_set.edge, arm)
+    looks = real.looks_in(known.state.looks, edge_set.edge, arm, real.treated_in(known.experiment))
     if not looks:
         return real.Standing((), unwritten=unwritten)
     then = _then(session, known, edge_set.edge, looks[-1].arrivals)

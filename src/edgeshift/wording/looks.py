@@ -82,6 +82,13 @@ def judged_again(acts: int) -> str:
     return f"The third rung was judged again at the same look, after {after}."
 
 
+def under_another_name(looks: int) -> str:
+    """The text calls the treated arm by another name since."""
+    were, count_here = ("was", "counts") if looks == 1 else ("were", "count")
+    told = f"{count(looks).capitalize()} {_plural('look', looks)} {were} taken under another arm's name"
+    return f"{told}; {'it' if looks == 1 else 'they'} {count_here} here too."
+
+
 def exact(as_far: int, ways: int, fewest: int, paired: bool, of: str) -> str:
     """The companion without assumptions, in counts."""
     how = "ways to swap inside the pairs" if paired else "ways to reshuffle the units"

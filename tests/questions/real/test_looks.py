@@ -150,8 +150,35 @@ def test_a_look_comes_back_from_the_book_as_it_went_in():
         Event(9, "2026-03-01T08:00:00Z", "look", "tool", "", {**look.payload, "treated": "smoked"}),
         Event(10, "2026-03-01T08:00:00Z", "look", "tool", "", {"question": "begin"}),
     ]
-    (found,) = looks.looks_in(lines, EDGE, "fired")
+    (found,) = looks.looks_in(lines, EDGE, "fired", ["fired", "smoked"])
     assert (found.number, found.payload) == (7, look.payload)
+
+
+def entered(*looks_of: tuple[int, str]) -> list[Event]:
+    """A book of looks at Al K: (line, treated arm)."""
+    (look,) = spent((2, 0.01))
+    return [
+        Event(line, "2026-03-01T08:00:00Z", "look", "tool", "", {**look.payload, "treated": arm})
+        for line, arm in looks_of
+    ]
+
+
+@pytest.mark.parametrize(
+    ("named", "numbers"),
+    [
+        (["baked"], [7, 9]),
+        (["baked", "fired"], [9]),
+        (["baked", "smoked"], [7, 9]),
+    ],
+)
+def test_a_look_at_an_arm_that_the_text_no_longer_names_counts_for_what_is_looked_at_since(named, numbers):
+    lines = entered((7, "fired"), (9, "baked"), (11, "dropped"))
+    assert [look.number for look in looks.looks_in(lines, EDGE, "baked", named)] == numbers
+
+
+def test_an_arm_without_looks_of_its_own_inherits_all_of_those():
+    lines = entered((7, "fired"), (9, "dropped"))
+    assert [look.number for look in looks.looks_in(lines, EDGE, "baked", ["baked"])] == [7, 9]
 
 
 def test_equal_shares_keep_false_alarms_below_the_level():

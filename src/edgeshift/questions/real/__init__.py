@@ -15,6 +15,7 @@ from edgeshift.questions.real.looks import (
     level_of_look,
     looks_in,
     planned_units,
+    treated_in,
 )
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.summary import summary, warn_all
@@ -75,7 +76,7 @@ def due(sets: Mapping[str, EdgeSet], experiment: Experiment, state: ShiftState) 
         for treated in treated_arms(edge_set, experiment):
             arms = (experiment.control.name, treated)
             units = complete_now(edge_set, experiment, *arms)
-            earlier = looks_in(state.looks, edge, treated)
+            earlier = looks_in(state.looks, edge, treated, treated_in(experiment))
             planned = earlier[0].planned if earlier else planned_units(experiment, edge, *arms)
             spends = level_of_look(units, planned, level, earlier)
             if spends:
@@ -112,9 +113,9 @@ def _not_yet_judged(asked: list[Asked], experiment: Experiment) -> set[str]:
     All of them count from the start: were the price to grow as edges come in, an earlier third rung would
     change between its looks, and the first edge would have been judged too cheaply.
     """
-    treated = [arm.name for arm in experiment.arms if arm != experiment.control]
+    treated = treated_in(experiment)
     planned = {f"{p.edge}/{arm}" for p in experiment.edges if p.role == "family" for arm in treated}
     return planned | {one.name for one in asked if one.comparison.role == "family"}
 
 
-__all__ = ["Look", "Standing", "Standings", "answers", "due", "looks_in"]
+__all__ = ["Look", "Standing", "Standings", "answers", "due", "looks_in", "treated_in"]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from edgeshift.questions.real.asking import Asked
 from edgeshift.questions.real.companion import Companion
-from edgeshift.questions.real.judging import Judged
 from edgeshift.records.answer import Fact, Ref
 from edgeshift.wording import looks as words
 
@@ -26,6 +25,12 @@ def look_facts(asked: Asked, exact: Companion | None) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
-def look_cautions(judged: Judged) -> tuple[str, ...]:
-    """That decisions were taken about a look after it was seen."""
-    return (words.judged_again(judged.acts),) if judged.looks and judged.acts else ()
+def look_cautions(asked: Asked) -> tuple[str, ...]:
+    """That looks were taken under another name of the arm, and decisions about a look after it was seen."""
+    judged, said = asked.judged, []
+    renamed = sum(look.treated != asked.treated for look in judged.looks)
+    if renamed:
+        said.append(words.under_another_name(renamed))
+    if judged.looks and judged.acts:
+        said.append(words.judged_again(judged.acts))
+    return tuple(said)

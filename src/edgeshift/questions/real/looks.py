@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -62,15 +62,30 @@ class Standing:
         return (self.looks, id(self.sight), self.acts, self.unwritten)
 
 
-def looks_in(events: Iterable[Event], edge: str, treated: str) -> tuple[Look, ...]:
-    """The looks of one edge and treated arm among the look events of a book, in order."""
-    found = []
-    for event in events:
-        told = event.payload
-        if (told.get("question"), told.get("edge"), told.get("treated")) == ("real", edge, treated):
-            parts = ("edge", "control", "treated", "units", "planned", "level", "arrivals")
-            found.append(Look(*(told[part] for part in parts), number=event.number))
-    return tuple(found)
+def looks_in(events: Iterable[Event], edge: str, treated: str, named: Collection[str]) -> tuple[Look, ...]:
+    """The looks of one edge and treated arm among the look events of a book, in order.
+
+    `named` are the treated arms that the text names now. Looks at an arm that is none of them count too
+    where they came before this arm's own: another name for the same units brings no level back.
+    """
+    here = [look for look in map(_look, events) if look and look.edge == edge]
+    own = [look for look in here if look.treated == treated]
+    before = [look for look in here if look.treated not in named and (not own or look.number < own[0].number)]
+    return (*before, *own)
+
+
+def _look(event: Event) -> Look | None:
+    """None where the event is no look at the units."""
+    told = event.payload
+    if told.get("question") != "real":
+        return None
+    parts = ("edge", "control", "treated", "units", "planned", "level", "arrivals")
+    return Look(*(told[part] for part in parts), number=event.number)
+
+
+def treated_in(experiment: Experiment) -> list[str]:
+    """The arms of the text but the control, in its order."""
+    return [arm.name for arm in experiment.arms if arm != experiment.control]
 
 
 def level_of_look(units: int, planned: int, level: float, earlier: Sequence[Look]) -> float:
