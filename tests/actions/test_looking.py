@@ -271,6 +271,29 @@ def test_beyond_the_plan_the_rung_stays_and_says_that_every_look_is_taken(tmp_pa
     assert after.detail["next_look_at"] is None
 
 
+def test_a_plan_raised_when_all_is_spent_stays_out_of_force_and_that_is_said(tmp_path):
+    told = "The first look's plan of two units stays in force; the text now plans three."
+    with shift(tmp_path, *"ADBE", plan="plan: {units_per_arm: 2}\n") as held:
+        assert told not in held.ask().cautions
+        change_plan(held, "units_per_arm: 2", "units_per_arm: 3")
+        assert told in held.ask().cautions
+        held.land(seeded("C"), seeded("F"))
+        after = held.ask()
+        assert held.seen == [2]
+    assert told in after.cautions
+    assert after.detail["frozen"].endswith("the look at two units: the first look's plan stays in force.")
+    assert words.short(after.detail) == "frozen at two units; the first look's plan stays in force"
+    assert "every planned look" not in " ".join(after.cautions)
+
+
+def test_a_plan_lowered_to_one_unit_after_its_look_still_says_why_the_rung_waits(tmp_path):
+    with shift(tmp_path, *"ADBE", plan="plan: {units_per_arm: 2}\n") as held:
+        held.ask()
+        change_plan(held, "units_per_arm: 2", "units_per_arm: 1")
+        held.land(seeded("C"), seeded("F"))
+        assert held.ask().detail["frozen"].endswith("the first look's plan stays in force.")
+
+
 def test_one_planned_unit_is_no_look(tmp_path):
     with shift(tmp_path, *"ADBE", plan="plan: {units_per_arm: 1}\n") as held:
         found = held.ask()

@@ -16,6 +16,8 @@ EVERY = [
     words.taken(2, 3, True, 0),
     words.judged_again(4),
     words.under_another_name(1),
+    words.plan_changed(3, 4, True),
+    words.beyond_the_plan(True),
     words.under_another_name(2),
 ]
 

@@ -142,6 +142,22 @@ def test_a_difference_that_is_not_shown_wants_what_narrows_its_give_or_take():
     assert not any("would not do it" in act for act in acts)
 
 
+SPENT = {"looks": [{"units": 2, "planned": 2}], "next_look_at": None}
+
+
+def test_where_no_further_look_is_planned_nothing_is_promised():
+    acts = words.would_change_it(states(units="not-shown"), detail(one_more=[], **SPENT))
+    assert acts == ("A pair beyond the plan is shown, but not judged; the third rung stays as it is.",)
+    free = words.would_change_it(states(units="not-shown"), detail(one_more=[], paired=False, **SPENT))
+    assert free[0].startswith("A unit beyond the plan")
+
+
+@pytest.mark.parametrize("looked", [{}, SPENT])
+def test_beside_no_change_no_more_units_are_advised(looked):
+    numbers = detail(one_more=[], **looked)
+    assert words.would_change_it(states(units="not-shown"), numbers, verdict="no-change") == ()
+
+
 def test_where_nothing_is_lacking_nothing_would_change_it():
     assert words.would_change_it(states(), {"declared": "before"}) == ()
 

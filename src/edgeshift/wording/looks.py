@@ -18,6 +18,7 @@ ACTS = {
     "unplanned": "Plan at least two units in each arm.",
     "not-looked": "",
     "spent": "",
+    "plan-changed": "",
 }
 
 
@@ -27,6 +28,12 @@ def act(waiting: str, next_at: int | None, paired: bool) -> str:
         return ACTS[waiting]
     each = "" if paired else " in each arm"
     return f"Complete {_counted(next_at, paired)}{each}: then the third rung is judged."
+
+
+def beyond_the_plan(paired: bool) -> str:
+    """Where no further look is planned."""
+    more = "pair" if paired else "unit"
+    return f"A {more} beyond the plan is shown, but not judged; the third rung stays as it is."
 
 
 def incomplete(unit: str, found: int, spots: int, scans: int) -> str:
@@ -45,6 +52,7 @@ WAITING = {
     "unwritten": "a newer look could not be written down.",
     "not-looked": "no newer look had been taken by then.",
     "spent": "every planned look is taken.",
+    "plan-changed": "the first look's plan stays in force.",
     "pair": "it waits for the next complete pair.",
     "unit": "it waits for the next complete unit.",
 }
@@ -60,8 +68,12 @@ def short(detail: Mapping) -> str:
     if not detail.get("frozen") or not detail.get("looks"):
         return ""
     paired, next_at = detail["paired"], detail.get("next_look_at")
-    then = f"judged next at {count(next_at)}" if next_at else "every planned look is taken"
-    return f"frozen at {_counted(detail['looks'][-1]['units'], paired)}; {then}"
+    last = detail["looks"][-1]
+    first_plan = last.get("planned")
+    kept = detail.get("planned_now", first_plan) == first_plan
+    over = "every planned look is taken" if kept else "the first look's plan stays in force"
+    then = f"judged next at {count(next_at)}" if next_at else over
+    return f"frozen at {_counted(last['units'], paired)}; {then}"
 
 
 def taken(units: int, planned: int, paired: bool, more: int) -> str:
@@ -80,6 +92,13 @@ def judged_again(acts: int) -> str:
     """People decided about the same look."""
     after = f"{count(acts)} {_plural('decision', acts)}"
     return f"The third rung was judged again at the same look, after {after}."
+
+
+def plan_changed(first: int, now: int, paired: bool) -> str:
+    """The text plans another number of units than at the first look."""
+    return (
+        f"The first look's plan of {_counted(first, paired)} stays in force; the text now plans {count(now)}."
+    )
 
 
 def under_another_name(looks: int) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from edgeshift.wording import bands, one_more
+from edgeshift.wording import bands, looks, one_more
 from edgeshift.wording.numbers import count
 
 RUNG_WORDS = {"scans": "repeat scans", "spots": "other spots", "units": "other units"}
@@ -81,15 +81,22 @@ def measure_both(control: str, treated: str) -> str:
     return f"Scan both {{arm:{control}}} and {{arm:{treated}}} at this edge."
 
 
-def would_change_it(states: Mapping[str, str], detail: Mapping, look: str = "") -> tuple[str, ...]:
-    """What could still turn the answer, one act each; `look` is what would bring the next look."""
+def would_change_it(
+    states: Mapping[str, str], detail: Mapping, look: str = "", verdict: str = ""
+) -> tuple[str, ...]:
+    """What could still turn the answer, one act each; `look` is what would bring the next look.
+
+    Where no further look is planned nothing is promised of more units, spots or scans; nor beside a verdict
+    that wants none.
+    """
     acts = []
     if look and min(detail["units"].values()) > 1:
         acts.append(look)
     elif states["units"] == "cannot-test":
         acts.append("Treat and measure more units: each must have received its treatment on its own.")
-    if states["units"] == "not-shown":
-        acts += one_more.acts(detail)
+    if states["units"] == "not-shown" and verdict != "no-change":
+        spent = detail.get("looks") and detail.get("next_look_at") is None
+        acts += [looks.beyond_the_plan(detail["paired"])] if spent else one_more.acts(detail)
     if states["spots"] == "cannot-test":
         acts.append("A second spot on a unit.")
     if states["scans"] == "cannot-test":

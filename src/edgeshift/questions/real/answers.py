@@ -41,7 +41,7 @@ def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet) -> An
             *look_facts(asked, exact),
             *one_more_facts(detail),
         ),
-        would_change_it=words.would_change_it(states, detail, asked.judged.act),
+        would_change_it=words.would_change_it(states, detail, asked.judged.act, verdict),
         cautions=words.cautions(detail, (*_doubts(edge_set), *look_cautions(asked))),
         detail=detail,
     )

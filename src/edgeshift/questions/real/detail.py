@@ -54,6 +54,7 @@ def detail_of(
             {"units": one.units, "planned": one.planned, "level": one.level, "line": one.number}
             for one in judged.looks
         ],
+        "planned_now": judged.planned_now,
         "frozen": judged.frozen or None,
         "next_look_at": judged.next_at,
         "one_more": [each._asdict() for each in asked.one_more],

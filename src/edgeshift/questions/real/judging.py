@@ -19,6 +19,7 @@ from edgeshift.wording import looks as words
 class Judged:
     """The nest and ladder of the third rung; the very same objects as those shown where nothing differs.
 
+    `planned_now` is what the text plans, whatever the first look's plan was (None: nobody keeps a book).
     `level_of_look` is what the last look spent (None: the whole level, nobody keeps a book). `why` says why
     there is no judgement, `frozen` why it rests on less than what is shown, `next_at` at how many complete
     units (None: never) it is judged next, `act` what would bring that about, `acts` how many decisions were
@@ -34,6 +35,12 @@ class Judged:
     next_at: int | None = None
     act: str = ""
     acts: int = 0
+    planned_now: int | None = None
+
+    @property
+    def plan_changed(self) -> bool:
+        """Whether the text plans another number of units than at the first look."""
+        return bool(self.looks) and self.looks[0].planned != self.planned_now
 
     def share(self, level: float) -> float:
         """What part of the level of one answer this look may use."""
@@ -59,10 +66,11 @@ def judged_by_looks(
         # What the first look would spend, for the band that is shown meanwhile.
         spends = looks.level_of_look(next_at, planned, level, ()) if next_at else None
         act = words.act(waiting, next_at, shown.nest.paired)
-        return Judged(level_of_look=spends, why=why, next_at=next_at, act=act)
+        return Judged(level_of_look=spends, why=why, next_at=next_at, act=act, planned_now=planned)
     last = standing.looks[-1]
     units = [looks.complete_units(standing.sight, experiment, arm) for arm in arms]
     common = {"looks": standing.looks, "level_of_look": last.level, "next_at": next_at, "acts": standing.acts}
+    common["planned_now"] = planned
     names = frozenset(unit.name for side in units for unit in side)
     enough = looks.counted(*units) >= looks.FEWEST
     if enough and standing.sight is edge_set and names >= _units_in(shown.nest):
@@ -87,6 +95,8 @@ def _waiting(
     """What the third rung waits for."""
     if standing.unwritten:
         return "unwritten"
+    if next_at is None and standing.looks:
+        return "spent" if planned == standing.looks[0].planned else "plan-changed"
     if next_at is None:
         return "spent" if planned >= looks.FEWEST else "unplanned"
     if looks.complete_now(edge_set, experiment, shown.control, shown.treated) >= next_at:

@@ -26,11 +26,14 @@ def look_facts(asked: Asked, exact: Companion | None) -> tuple[Fact, ...]:
 
 
 def look_cautions(asked: Asked) -> tuple[str, ...]:
-    """That looks were taken under another name of the arm, and decisions about a look after it was seen."""
+    """That looks were taken under another name of the arm, that their plan was changed since, and that
+    decisions were taken about a look after it was seen."""
     judged, said = asked.judged, []
     renamed = sum(look.treated != asked.treated for look in judged.looks)
     if renamed:
         said.append(words.under_another_name(renamed))
+    if judged.plan_changed:
+        said.append(words.plan_changed(judged.looks[0].planned, judged.planned_now, asked.nest.paired))
     if judged.looks and judged.acts:
         said.append(words.judged_again(judged.acts))
     return tuple(said)
