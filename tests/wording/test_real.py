@@ -182,6 +182,12 @@ def one(edge: str, verdict: str) -> Answer:
             ["K L"],
             "The control edge K L moved too, so nothing here is chemistry yet.",
         ),
+        (
+            [one("Al K", "units")],
+            ["Fe K", "Ti K"],
+            ["Fe K", "Ti K"],
+            "The control edges Fe K and Ti K moved too, so nothing here is chemistry yet.",
+        ),
         ([one("Al K", "spots")], [], [], "Al K differs between these specimens; the units cannot say more."),
         ([one("Al K", "no-change")], [], [], "Al K: no change as large as what was declared to matter."),
         ([one("Al K", "not-shown")], [], [], "No difference shown beyond the scatter of units."),
@@ -191,6 +197,11 @@ def one(edge: str, verdict: str) -> Answer:
 )
 def test_one_line_sums_up_all_edges(family, moved, controls, sentence):
     assert words.summary(family, moved, controls) == sentence
+
+
+def test_a_control_edge_that_moved_in_two_arms_is_named_once():
+    assert words.control_moved(["K L", "K L"])[0].startswith("K L should not have moved")
+    assert words.summary([], ["K L", "K L"], []).startswith("The control edge K L moved too")
 
 
 def test_a_summary_never_says_chemistry_where_a_control_moved():

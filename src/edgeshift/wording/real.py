@@ -133,8 +133,7 @@ def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
 
 def control_moved(edges: Sequence[str]) -> tuple[str, ...]:
     """A control edge that moved."""
-    named = " and ".join(edges)
-    return (f"{named} should not have moved, but did: suspect the instrument before the chemistry.",)
+    return (f"{_listed(edges)} should not have moved, but did: suspect the instrument before the chemistry.",)
 
 
 def summary(family: Sequence, moved: Sequence[str], controls: Sequence[str]) -> str:
@@ -143,7 +142,8 @@ def summary(family: Sequence, moved: Sequence[str], controls: Sequence[str]) -> 
     lower = [_which(a) for a in family if a.verdict in ("spots", "scans")]
     steady = [_which(a) for a in family if a.verdict == "no-change"]
     if moved:
-        return f"The control edge {_listed(moved)} moved too, so nothing here is chemistry yet."
+        edges = "edge" if len(set(moved)) == 1 else "edges"
+        return f"The control {edges} {_listed(moved)} moved too, so nothing here is chemistry yet."
     if lit:
         stayed = f"; {_listed(controls)} did not" if controls else ""
         return f"{_listed(lit)} moved beyond the scatter of units{stayed}."

@@ -132,6 +132,22 @@ def test_a_control_edge_that_moves_warns_on_every_other_answer():
     assert warning not in control.cautions
 
 
+def test_control_edges_that_moved_warn_each_other():
+    from dataclasses import replace
+
+    found = shift(PAIRS, 0.6)
+    sets = {edge: replace(found, edge=edge) for edge in ("Al K", "K L", "Ti K")}
+    roles = {
+        edge: Comparison(edge, FEATURE, declared="before", role="family" if edge == "Al K" else "control")
+        for edge in sets
+    }
+    first, *controls, _ = answers(sets, experiment(PAIRS), roles)
+    assert any(c.startswith("K L and Ti K should not have moved") for c in first.cautions)
+    for control, other in zip(controls, ("Ti K", "K L"), strict=True):
+        (said,) = [c for c in control.cautions if "should not have moved" in c]
+        assert said.startswith(f"{other} should not")
+
+
 def test_the_smallest_reachable_chance_is_said_for_three_pairs():
     answer, _ = ask(PAIRS, shift(PAIRS, 0.6), declared())
     assert answer.detail["smallest_p"] == pytest.approx(0.25)

@@ -60,11 +60,10 @@ def moved_controls(each: list[Answer]) -> list[str]:
 
 
 def warn_all(each: list[Answer]) -> list[Answer]:
-    """A control edge that moved warns on every other answer."""
+    """A control edge that moved warns on every other answer, on those of other moved ones too."""
     moved = moved_controls(each)
-    if not moved:
-        return each
-    return [
-        a if a.edge in moved else replace(a, cautions=(*a.cautions, *words.control_moved(moved)))
-        for a in each
-    ]
+    return [_warned(a, [edge for edge in moved if edge != a.edge]) for a in each]
+
+
+def _warned(answer: Answer, moved: list[str]) -> Answer:
+    return replace(answer, cautions=(*answer.cautions, *words.control_moved(moved))) if moved else answer
