@@ -15,6 +15,8 @@ EVERY = [
     words.too_few_left(3),
     words.taken(2, 3, True, 0),
     words.judged_again(4),
+    words.exact(2, 8, 2, True, False),
+    words.exact(2, 20, 2, False, False),
     words.under_another_name(1),
     words.plan_changed(3, 4, True),
     words.beyond_the_plan(True),
@@ -42,8 +44,8 @@ def test_a_rung_without_looks_is_not_called_frozen_in_a_picture():
     assert words.short({"frozen": "it is", "looks": [], "paired": True}) == ""
 
 
-def test_what_was_reshuffled_is_counted_out():
-    told = words.exact(2, 20, 2, False, words.exact_of("height of the line", True))
-    assert told == (
-        "2 of 20 ways to reshuffle the units reach as far (height of the line); fewer than 2 is impossible"
+def test_what_was_reshuffled_is_counted_out_and_the_share_stands_behind_its_own_count():
+    assert words.exact(3, 20, 2, False, True) == (
+        "at least 2 of 20 ways to reshuffle the units must reach as far (the declared feature); 3 do"
     )
+    assert words.exact(1, 35, 1, False, False).endswith("(the largest difference anywhere); 1 does")

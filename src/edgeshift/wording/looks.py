@@ -12,6 +12,8 @@ NO_LOOK = {
     "not-looked": "no look had been taken by then: no test yet",
 }
 """Why the third rung was never judged."""
+ANYWHERE = "the largest difference anywhere"
+"""What is compared where the whole curve judges."""
 NO_PAIR = "no two pairs are complete yet: no test"
 ACTS = {
     "unwritten": "Ask again where the folder can be written: every look goes into its book.",
@@ -108,15 +110,12 @@ def under_another_name(looks: int) -> str:
     return f"{told}; {'it' if looks == 1 else 'they'} {count_here} here too."
 
 
-def exact(as_far: int, ways: int, fewest: int, paired: bool, of: str) -> str:
-    """The companion without assumptions, in counts."""
-    how = "ways to swap inside the pairs" if paired else "ways to reshuffle the units"
-    return f"{as_far} of {ways} {how} reach as far ({of}); fewer than {fewest} is impossible"
-
-
-def exact_of(what: str, tested: bool) -> str:
-    """What was reshuffled, and whether that is a test."""
-    return what if tested else f"{what}, found by looking: not a test"
+def exact(as_far: int, ways: int, fewest: int, paired: bool, by_feature: bool) -> str:
+    """The companion without assumptions, in counts; the share stands behind it."""
+    how = "swap inside pairs" if paired else "reshuffle the units"
+    of = "the declared feature" if by_feature else ANYWHERE
+    do = "does" if as_far == 1 else "do"
+    return f"at least {fewest} of {ways} ways to {how} must reach as far ({of}); {as_far} {do}"
 
 
 def _counted(units: int, paired: bool) -> str:

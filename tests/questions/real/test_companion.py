@@ -36,14 +36,14 @@ def test_three_units_an_arm_fully_apart_give_one_in_ten_and_no_less_is_possible(
         "of": "height of the line",
     }
     assert told(found) == [
-        "2 of 20 ways to reshuffle the units reach as far (height of the line); fewer than 2 is impossible"
+        "at least 2 of 20 ways to reshuffle the units must reach as far (the declared feature); 2 do"
     ]
 
 
 def test_three_pairs_that_moved_the_same_way_give_one_in_four():
     found = asked(PAIRS)
     assert (found.detail["exact"]["p"], found.detail["exact"]["smallest"]) == (0.25, 0.25)
-    assert told(found)[0].startswith("2 of 8 ways to swap inside the pairs reach as far")
+    assert told(found)[0].startswith("at least 2 of 8 ways to swap inside pairs must reach as far")
 
 
 def test_units_that_overlap_give_more_than_the_smallest():
@@ -52,10 +52,11 @@ def test_units_that_overlap_give_more_than_the_smallest():
 
 
 @pytest.mark.parametrize("feature", [None, FEATURE])
-def test_a_place_found_by_looking_is_no_test_and_says_so(feature):
-    found = asked(FREE, "after", feature)
-    assert found.detail["exact"]["of"].startswith("height at 156")
-    assert found.detail["exact"]["of"].endswith("found by looking: not a test")
+@pytest.mark.parametrize(("units", "p"), [(FREE, 0.1), (PAIRS, 0.25)])
+def test_a_curve_is_compared_by_its_largest_difference_anywhere(units, p, feature):
+    found = asked(units, "after", feature)
+    assert found.detail["exact"] == {"p": p, "smallest": p, "of": "the largest difference anywhere"}
+    assert "(the largest difference anywhere); 2 do" in told(found)[0]
 
 
 def test_one_unit_in_an_arm_has_no_companion():
@@ -68,3 +69,5 @@ def test_too_many_ways_are_not_counted_out(monkeypatch):
     monkeypatch.setattr("edgeshift.questions.real.companion.MOST_LABELLINGS", 19)
     assert asked(FREE).detail["exact"] is None
     assert asked(PAIRS).detail["exact"] is not None
+    monkeypatch.setattr("edgeshift.questions.real.companion.MOST_LABELLINGS_ANYWHERE", 7)
+    assert asked(PAIRS, "after").detail["exact"] is None

@@ -9,8 +9,11 @@ import numpy as np
 
 from edgeshift.numerics.permutations import (
     MOST_LABELLINGS,
+    MOST_LABELLINGS_ANYWHERE,
     exact_p,
+    exact_p_anywhere,
     exact_paired_p,
+    exact_paired_p_anywhere,
     smallest_reachable_p,
 )
 from edgeshift.questions.real.asking import Asked
@@ -23,7 +26,8 @@ from edgeshift.wording import looks as words
 class Companion:
     """How often reshuffled units go as far as the measured ones did: `p`, and the smallest it could be.
 
-    `ways` is the number of labellings; `of` says which number of each unit was reshuffled.
+    `ways` is the number of labellings; `of` says what of each labelling was compared: the declared feature,
+    or, where the whole curve judges, the largest difference anywhere.
     """
 
     p: float
@@ -31,34 +35,31 @@ class Companion:
     ways: int
     paired: bool
     of: str
+    by_feature: bool
 
     @property
     def told(self) -> str:
         """In counts."""
         as_far, fewest = round(self.p * self.ways), round(self.smallest * self.ways)
-        return words.exact(as_far, self.ways, fewest, self.paired, self.of)
+        return words.exact(as_far, self.ways, fewest, self.paired, self.by_feature)
 
 
 def companion(asked: Asked) -> Companion | None:
     """The exact companion of the units that the third rung rests on; None where there are too many ways."""
-    found = asked.judged.nest
+    found, by_feature = asked.judged.nest, asked.feature_judges("units")
     counts = [len(units) for _, units in found.arms]
     ways = 2 ** counts[0] if found.paired else math.comb(sum(counts), counts[0])
-    if ways > MOST_LABELLINGS:
+    if ways > (MOST_LABELLINGS if by_feature else MOST_LABELLINGS_ANYWHERE):
         return None
-    by_feature = asked.feature_judges("units")
-    control, treated, what = _by_feature(asked) if by_feature else _where_most_different(found)
-    p = exact_paired_p(treated - control) if found.paired else exact_p(control, treated)
     smallest = smallest_reachable_p(*counts, found.paired)
-    return Companion(p, smallest, ways, found.paired, words.exact_of(what, by_feature))
+    of = feature_words(asked.comparison.feature) if by_feature else words.ANYWHERE
+    return Companion(_p(found, by_feature), smallest, ways, found.paired, of, by_feature)
 
 
-def _by_feature(asked: Asked) -> tuple[np.ndarray, np.ndarray, str]:
-    arms = (np.array([u.feature for u in units]) for _, units in asked.judged.nest.arms)
-    return *arms, feature_words(asked.comparison.feature)
-
-
-def _where_most_different(found: Nest) -> tuple[np.ndarray, np.ndarray, str]:
-    place = int(np.argmax(np.abs(found.difference)))
-    arms = (np.array([u.curve[place] for u in units]) for _, units in found.arms)
-    return *arms, f"height at {float(found.energy_ev[place]):.1f} eV"
+def _p(found: Nest, by_feature: bool) -> float:
+    control, treated = (
+        np.array([u.feature if by_feature else u.curve for u in units]) for _, units in found.arms
+    )
+    if found.paired:
+        return (exact_paired_p if by_feature else exact_paired_p_anywhere)(treated - control)
+    return (exact_p if by_feature else exact_p_anywhere)(control, treated)
