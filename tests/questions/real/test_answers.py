@@ -148,6 +148,15 @@ def test_control_edges_that_moved_warn_each_other():
         assert said.startswith(f"{other} should not")
 
 
+def test_no_chance_smaller_than_a_millionth_is_told():
+    found = shift(SIX, 50.0, unit_sd=0.01)
+    answer, _ = ask(SIX, found, declared())
+    assert answer.detail["chance"] == 1e-6
+    assert answer.verdict == "units"
+    small = ask(SIX, shift(SIX, 0.1), declared())[0].detail["chance"]
+    assert 1e-6 < small < 0.05
+
+
 def test_the_smallest_reachable_chance_is_said_for_three_pairs():
     answer, _ = ask(PAIRS, shift(PAIRS, 0.6), declared())
     assert answer.detail["smallest_p"] == pytest.approx(0.25)

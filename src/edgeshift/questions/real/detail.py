@@ -18,6 +18,9 @@ from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.two_bands import bands, beyond, lit_by, rung_shown
 from edgeshift.questions.real.verdict import curves_between
 
+SMALLEST_CHANCE_TOLD = 1e-6
+"""No smaller chance is told (our choice, no source); verdicts rest on the chance as it is."""
+
 
 def detail_of(
     asked: Asked, states: dict[str, str], levels: dict[str, float], exact: Companion | None
@@ -64,8 +67,13 @@ def detail_of(
 
 
 def _unit_chance(asked: Asked, states: dict[str, str]) -> float | None:
-    """The units rung's own chance, before the price of several arms; None where there is no test."""
-    return None if states["units"] == "cannot-test" else asked.evidence("units").chance
+    """The units rung's own chance, before the price of several arms; None where there is no test.
+
+    Never below SMALLEST_CHANCE_TOLD: so far out no few units know the tails of their scatter.
+    """
+    if states["units"] == "cannot-test":
+        return None
+    return max(asked.evidence("units").chance, SMALLEST_CHANCE_TOLD)
 
 
 def _feature(asked: Asked, levels: dict[str, float]) -> dict | None:
