@@ -422,7 +422,7 @@ def test_looks_are_told_in_the_detail_and_among_the_reasons(tmp_path):
         found = held.ask()
     assert [(one["units"], one["planned"]) for one in found.detail["looks"]] == [(2, 3), (3, 3)]
     (told,) = (f for f in found.because if f.code == "look")
-    assert told.what == "look at three of three units planned, after one earlier look; the level it spends"
+    assert told.what == "look at three of three units planned, after one earlier look; its share of the level"
     assert told.value == pytest.approx(0.025)
 
 

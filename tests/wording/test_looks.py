@@ -34,7 +34,7 @@ def test_one_is_said_as_one():
     assert words.judged_again(2).endswith("after two decisions.")
     assert words.incomplete("A", 0, 1, 1) == "{unit:A} is not complete: none of one spot with its scan"
     assert words.taken(3, 8, False, 1) == (
-        "look at three of eight units planned, after one earlier look; the level it spends"
+        "look at three of eight units planned, after one earlier look; its share of the level"
     )
     assert "after two earlier looks" in words.taken(4, 8, False, 2)
 

@@ -81,7 +81,7 @@ def short(detail: Mapping) -> str:
 def taken(units: int, planned: int, paired: bool, more: int) -> str:
     """What the last look was, and how many stood before it."""
     before = f", after {count(more)} earlier {'look' if more == 1 else 'looks'}" if more else ""
-    return f"look at {count(units)} of {_counted(planned, paired)} planned{before}; the level it spends"
+    return f"look at {count(units)} of {_counted(planned, paired)} planned{before}; its share of the level"
 
 
 def judged_of(units: Mapping[str, int]) -> str:
