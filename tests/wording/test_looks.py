@@ -9,6 +9,7 @@ from edgeshift.wording import looks as words
 EVERY = [
     *words.NO_LOOK.values(),
     words.NO_PAIR,
+    words.LEVEL_OF_FAMILY,
     *(words.frozen(2, paired, waiting) for waiting in words.WAITING for paired in (True, False)),
     *(words.act(waiting, 3, paired) for waiting in words.WAITING for paired in (True, False)),
     words.incomplete("raw A", 1, 2, 3),

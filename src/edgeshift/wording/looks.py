@@ -12,6 +12,10 @@ NO_LOOK = {
     "not-looked": "no look had been taken by then: no test yet",
 }
 """Why the third rung was never judged."""
+LEVEL_OF_FAMILY = (
+    "The third rung's level also follows from the other answers of the family: it may change with them."
+)
+"""Holm's price depends on every chance of the family."""
 ANYWHERE = "the largest difference anywhere"
 """What is compared where the whole curve judges."""
 NO_PAIR = "no two pairs are complete yet: no test"

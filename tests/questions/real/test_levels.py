@@ -12,6 +12,7 @@ from edgeshift.questions.real import Look, Standing, answers
 from edgeshift.recipe.experiment import Feature
 from edgeshift.records.comparison import Comparison
 from edgeshift.records.scan import Place
+from edgeshift.wording.looks import LEVEL_OF_FAMILY
 
 FEATURE = Feature(kind="height", windows=((1567.9, 1568.1),))
 UNITS = {arm: [(f"{arm[0].upper()}{n}", None) for n in range(4)] for arm in ("raw", "fired")}
@@ -102,3 +103,15 @@ def test_an_edge_that_the_text_plans_counts_from_the_start():
     edges = [{"edge": EDGE}, {"edge": "Fe L"}, {"edge": "K L", "role": "control"}]
     found = asked({EDGE: units(0.5, 2)}, {EDGE: LEVEL}, edges=edges)
     assert found[EDGE].detail["levels"]["units"] == pytest.approx(LEVEL / 2)
+
+
+def test_a_level_that_follows_from_the_rest_of_the_family_says_so():
+    """Of every judged edge of the family, the last of Holm's steps too; of no other."""
+    sets = {EDGE: units(1.2, 2), "Fe L": units(1.2, 4), "Si K": units(0.0, 5), "K L": units(0.0, 3)}
+    roles = {"K L": "control"}
+    looked = {EDGE: LEVEL, "Fe L": LEVEL, "Si K": None, "K L": LEVEL}
+    found = asked(sets, looked, roles)
+    told = [LEVEL_OF_FAMILY in found[edge].cautions for edge in sets]
+    assert told == [True, True, False, False]
+    alone = asked({EDGE: sets[EDGE], "K L": sets["K L"]}, {EDGE: LEVEL, "K L": LEVEL}, roles)
+    assert LEVEL_OF_FAMILY not in alone[EDGE].cautions

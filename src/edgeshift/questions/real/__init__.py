@@ -56,11 +56,11 @@ def answers(
             ),
         )
     ]
-    levels = _levels(asked, experiment)
+    levels, family = _levels(asked, experiment), _family(asked, experiment)
     each = [
         once(
-            ("answer", id(one), tuple(levels[one.name].items())),
-            lambda one=one: edge_answer(one, levels[one.name], sets[one.edge]),
+            ("answer", id(one), tuple(levels[one.name].items()), bool(family - {one.name})),
+            lambda one=one: edge_answer(one, levels[one.name], sets[one.edge], bool(family - {one.name})),
         )
         for one in asked
     ]
@@ -100,14 +100,14 @@ def _levels(asked: list[Asked], experiment: Experiment) -> dict[str, dict[str, f
             if one.comparison.role == "family" and one.testable(rung)
         }
         if rung == "units":
-            family |= dict.fromkeys(_not_yet_judged(asked, experiment) - family.keys(), math.inf)
+            family |= dict.fromkeys(_family(asked, experiment) - family.keys(), math.inf)
         held = holm_levels(family, level)
         for one in asked:
             levels[one.name][rung] = held.get(one.name, level) / one.arms * share[one.name]
     return levels
 
 
-def _not_yet_judged(asked: list[Asked], experiment: Experiment) -> set[str]:
+def _family(asked: list[Asked], experiment: Experiment) -> set[str]:
     """Names of the family comparisons that the text plans or that have begun.
 
     All of them count from the start: were the price to grow as edges come in, an earlier third rung would

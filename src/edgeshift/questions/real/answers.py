@@ -15,8 +15,8 @@ from edgeshift.reduction.steps.scale import NO_STEP
 from edgeshift.wording import real as words
 
 
-def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet) -> Answer:
-    """The answer for one edge and one treated arm, judged at these levels."""
+def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet, others: bool) -> Answer:
+    """The answer for one edge and one treated arm, judged at these levels; `others` are in its family."""
     if asked.nest is None:
         kept = {spot.place.arm for spot in edge_set.spots} & {asked.control, asked.treated}
         return Answer(
@@ -42,7 +42,7 @@ def edge_answer(asked: Asked, levels: dict[str, float], edge_set: EdgeSet) -> An
             *one_more_facts(detail),
         ),
         would_change_it=words.would_change_it(states, detail, asked.judged.act, verdict),
-        cautions=words.cautions(detail, (*_doubts(edge_set), *look_cautions(asked))),
+        cautions=words.cautions(detail, (*_doubts(edge_set), *look_cautions(asked, states, others))),
         detail=detail,
     )
 

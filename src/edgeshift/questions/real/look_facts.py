@@ -25,9 +25,9 @@ def look_facts(asked: Asked, exact: Companion | None) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
-def look_cautions(asked: Asked) -> tuple[str, ...]:
-    """That looks were taken under another name of the arm, that their plan was changed since, and that
-    decisions were taken about a look after it was seen."""
+def look_cautions(asked: Asked, states: dict[str, str], others: bool) -> tuple[str, ...]:
+    """That looks were taken under another name of the arm, that their plan was changed since, that
+    decisions were taken about a look after it was seen, and that `others` of its family set its level."""
     judged, said = asked.judged, []
     renamed = sum(look.treated != asked.treated for look in judged.looks)
     if renamed:
@@ -36,4 +36,6 @@ def look_cautions(asked: Asked) -> tuple[str, ...]:
         said.append(words.plan_changed(judged.looks[0].planned, judged.planned_now, asked.nest.paired))
     if judged.looks and judged.acts:
         said.append(words.judged_again(judged.acts))
+    if judged.looks and others and asked.comparison.role == "family" and states["units"] != "cannot-test":
+        said.append(words.LEVEL_OF_FAMILY)
     return tuple(said)
