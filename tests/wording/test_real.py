@@ -26,6 +26,7 @@ def detail(**changes) -> dict:
         "judged_by": "feature",
         "units": {"raw": 2, "fired": 2},
         "matters": 0.3,
+        "feature": {"unit": "edge steps"},
         "declared": "before",
         "dots": PAIRS,
     } | changes
@@ -86,8 +87,10 @@ def test_one_unit_each_cannot_tell_us_why():
 def test_no_change_names_the_difference_that_was_declared():
     assert (
         said("no-change")
-        == "No change larger than 0.3 between {arm:raw} and {arm:fired}, as declared beforehand."
+        == "No change larger than 0.3 edge steps between {arm:raw} and {arm:fired}, as declared beforehand."
     )
+    for feature in ({"unit": "ratio"}, None):
+        assert said("no-change", feature=feature).startswith("No change larger than 0.3 between")
 
 
 def test_not_shown_is_never_called_no_change():

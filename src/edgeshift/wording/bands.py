@@ -15,6 +15,7 @@ ESTIMANDS = {
 }
 """What each band is a band of."""
 SHAPE = "change of shape: offset, slope, height and slide taken out"
+ONLY_SHOWN = "A band of the curve leaves zero, but the declared feature judges: the bands only show."
 BAND_CUT = "the band is taller than this strip"
 BARS = "bars: its band leaves zero"
 MOSTLY = 0.5
@@ -56,11 +57,11 @@ def left_zero(name: str, curves: Mapping[str, Any]) -> str:
 
 def softer(detail: Mapping[str, Any]) -> list[str]:
     """What the bands of these few units cannot show. Nothing of it where a declared feature is the judge,
-    but for the bands in the picture that cover almost anything."""
+    but that bands in the picture cover almost anything, or that they leave zero and are only shown."""
     curves = detail.get("curves") or {}
     said = [_single_residual(curves, detail)] if curves.get("single_residual") else []
     if detail.get("judged_by") == "feature":
-        return said
+        return [*said, ONLY_SHOWN] if curves.get("passed") else said
     apart = curves.get("along") or {}
     scatter, difference = apart.get("scatter"), apart.get("difference")
     if curves.get("band_of") == "units" and scatter and scatter["share"] > MOSTLY:

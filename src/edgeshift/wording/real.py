@@ -19,8 +19,8 @@ def sentence(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
 def _told(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
     control, treated = _arms(detail)
     if verdict == "no-change":
-        matters = detail["matters"]
-        return f"No change larger than {matters:g} between {control} and {treated}, as declared beforehand."
+        matters = _matters(detail)
+        return f"No change larger than {matters} between {control} and {treated}, as declared beforehand."
     if verdict == "units":
         return _units_lit(detail, control, treated)
     if verdict in ("spots", "scans"):
@@ -28,6 +28,12 @@ def _told(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
     if verdict == "not-shown":
         return f"No difference shown between {control} and {treated} beyond the scatter of their units."
     return "We cannot tell yet: too little was repeated to judge by."
+
+
+def _matters(detail: Mapping) -> str:
+    """With its unit; a ratio has none, nor has a feature that was read at the look and no longer is."""
+    unit = (detail.get("feature") or {}).get("unit", "ratio")
+    return f"{detail['matters']:g}" + (f" {unit}" if unit != "ratio" else "")
 
 
 def _units_lit(detail: Mapping, control: str, treated: str) -> str:

@@ -81,7 +81,7 @@ def test_no_change_needs_a_difference_that_matters_declared_beforehand():
     narrow, _ = ask(units, found, declared(matters=0.001))
     assert without.verdict != "no-change"
     assert wide.verdict == "no-change"
-    assert wide.sentence.startswith("No change larger than 0.1")
+    assert wide.sentence.startswith("No change larger than 0.1 edge steps between")
     assert narrow.verdict != "no-change"
 
 
@@ -383,6 +383,16 @@ def test_a_declared_feature_is_not_told_of_directions_it_does_not_use():
     answer, _ = ask(SIX, heights_apart(0.0), declared())
     assert answer.detail["curves"]["along"]["scatter"]["share"] > 0.9
     assert not any("from unit to unit" in c or "blind" in c for c in answer.cautions)
+
+
+def test_bands_that_leave_zero_beside_a_declared_feature_are_only_shown_and_that_is_said():
+    told = "A band of the curve leaves zero, but the declared feature judges: the bands only show."
+    change = heights_apart(0.1 * BUMP, height_sd=0.0)
+    by_feature, _ = ask(SIX, change, declared())
+    assert by_feature.detail["curves"]["passed"]
+    assert told in by_feature.cautions
+    assert told not in ask(SIX, heights_apart(0.0), declared())[0].cautions
+    assert told not in ask(SIX, change, Comparison(EDGE))[0].cautions
 
 
 def test_what_lit_a_rung_is_said_of_every_lit_rung():
