@@ -83,14 +83,28 @@ def test_a_feature_changed_by_hand_after_scans_was_found_after(tmp_path):
         assert aluminium(folder)["declared"] == "after"
 
 
-def test_a_difference_that_matters_is_named_beforehand_or_counts_as_found_after(tmp_path):
+PLAN = "    role: family\n"
+
+
+def test_a_difference_that_matters_named_after_scans_makes_no_verdict_and_leaves_the_feature_alone(tmp_path):
     desk = steady_desk()
     with begun(tmp_path / "shift", files("AlK"), desk=desk) as folder:
-        plan = "    role: family\n"
-        edit(folder, made().experiment_text.replace(plan, f"{plan}    matters: 3.0\n", 1), desk)
+        edit(folder, made().experiment_text.replace(PLAN, f"{PLAN}    matters: 3.0\n", 1), desk)
         found = aluminium(folder)
-        assert (found["declared"], found["matters"]) == ("after", 3.0)
+        assert (found["declared"], found["matters"], found["matters_after"]) == ("before", 3.0, True)
         assert answer(Session(folder), "real", "Al K")[0].verdict != "no-change"
+
+
+def test_a_difference_that_matters_named_before_scans_and_changed_since_is_named_after(tmp_path):
+    desk = steady_desk()
+    with begun(tmp_path / "shift", [], desk=desk) as folder:
+        text = made().experiment_text.replace(PLAN, f"{PLAN}    matters: 1.0\n", 1)
+        edit(folder, text, desk)
+        take(folder, files("AlK"), desk)
+        assert not aluminium(folder)["matters_after"]
+        edit(folder, text.replace("matters: 1.0", "matters: 3.0"), desk)
+        found = aluminium(folder)
+        assert (found["declared"], found["matters"], found["matters_after"]) == ("before", 3.0, True)
 
 
 def test_naming_a_feature_away_and_back_does_not_make_it_old_again(tmp_path):

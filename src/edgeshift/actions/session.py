@@ -102,7 +102,7 @@ class Session:
         experiment = load(state.experiment_text, "experiment.yaml")
         edges = {plan.edge: plan for plan in experiment.edges}
         for edge in dict.fromkeys(each.edge for each in state.declarations):
-            feature, matters, _ = _named(edge, state)
+            feature, matters, *_ = _named(edge, state)
             plan = edges.get(edge, EdgePlan(edge=edge))
             edges[edge] = plan.model_copy(update={"feature": feature, "matters": matters})
         if tuple(edges.values()) == experiment.edges:
@@ -201,21 +201,23 @@ def comparisons(session: Session, known: Known, edges: tuple[str, ...]) -> dict[
 def _comparison(edge: str, known: Known) -> Comparison:
     plan = known.experiment.edge_plan(edge)
     role = plan.role if plan else "family"
-    feature, matters, since = _named(edge, known.state)
+    feature, matters, since, matters_since = _named(edge, known.state)
     if feature is None:
         return Comparison(edge, role=role)
     first = min(known.state.arrivals[scan.key].number for scan in known.scans[edge])
-    return Comparison(edge, feature, matters, "before" if since < first else "after", role)
+    late = matters is not None and matters_since > first
+    return Comparison(edge, feature, matters, "before" if since < first else "after", role, late)
 
 
-def _named(edge: str, state: ShiftState) -> tuple[Feature | None, float | None, int]:
-    """The feature in force, the difference that matters, and the event since which both stand unchanged.
+def _named(edge: str, state: ShiftState) -> tuple[Feature | None, float | None, int, int]:
+    """The feature in force, the difference that matters, and the events since which the feature, and what
+    matters of it, stand unchanged.
 
     A text that says the same of this edge as the text before it says nothing new, so what a person declared
     in between stays in force; one that changes or drops the feature takes it over.
     """
     nothing: tuple[Feature | None, float | None] = (None, None)
-    in_force, in_text, since = nothing, nothing, 0
+    in_force, in_text, since, matters_since = nothing, nothing, 0, 0
     for event in state.events:
         said = in_force
         if event.kind == "declare" and event.payload.get("edge") == edge:
@@ -224,8 +226,9 @@ def _named(edge: str, state: ShiftState) -> tuple[Feature | None, float | None, 
             before, in_text = in_text, _in_text(edge, event.payload["text"])
             said = in_text if in_text != before else in_force
         if said != in_force:
-            in_force, since = said, event.number
-    return *in_force, since
+            since = since if said[0] == in_force[0] else event.number
+            in_force, matters_since = said, event.number
+    return *in_force, since, matters_since
 
 
 def _in_text(edge: str, text: str) -> tuple[Feature | None, float | None]:

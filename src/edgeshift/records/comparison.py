@@ -12,7 +12,8 @@ from edgeshift.recipe.experiment import Feature
 class Comparison:
     """One edge's declared feature (None: none was named), what difference matters, its part in the family.
 
-    `declared` is "before" when the feature stood in the book before the first scan of this edge arrived.
+    `declared` is "before" when the feature stood in the book before the first scan of this edge arrived;
+    `matters_after` says that what matters was named or changed only after it: then no verdict rests on that.
     """
 
     edge: str
@@ -20,3 +21,4 @@ class Comparison:
     matters: float | None = None
     declared: Literal["before", "after"] = "after"
     role: Literal["family", "control", "outside"] = "family"
+    matters_after: bool = False

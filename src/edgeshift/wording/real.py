@@ -123,6 +123,8 @@ def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
         said.append(detail["frozen"])
     if detail["declared"] == "after":
         said.append("Found after looking, so the whole curve's price was paid.")
+    if detail.get("matters_after"):
+        said.append("What matters was named or changed after the first scan, so no verdict rests on it.")
     if not detail["control_named"]:
         said.append(f"No arm is called the control, so {_arms(detail)[0]} was taken as it stands first.")
     if detail["treated_arms"] > 1:

@@ -85,6 +85,18 @@ def test_no_change_needs_a_difference_that_matters_declared_beforehand():
     assert narrow.verdict != "no-change"
 
 
+def test_what_was_said_to_matter_after_looking_makes_no_verdict_and_leaves_the_feature_declared():
+    units = {"raw": [(f"R{n}", None) for n in range(6)], "fired": [(f"F{n}", None) for n in range(6)]}
+    found = shift(units, 0.0, seed=3, unit_sd=0.01, spots=1, scans=1)
+    before, _ = ask(units, found, declared(matters=0.1))
+    after, _ = ask(units, found, declared(matters=0.1, matters_after=True))
+    assert before.verdict == "no-change" != after.verdict
+    assert after.detail["rungs"] == before.detail["rungs"]
+    assert after.detail["judged_by"] == "feature"
+    told = "What matters was named or changed after the first scan, so no verdict rests on it."
+    assert told in after.cautions and told not in before.cautions
+
+
 def test_a_feature_found_after_looking_is_judged_by_the_whole_curve():
     answer, _ = ask(PAIRS, shift(PAIRS, 0.6), Comparison(EDGE, FEATURE, declared="after"))
     assert answer.detail["judged_by"] == "curve"

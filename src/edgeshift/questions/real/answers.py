@@ -70,9 +70,10 @@ def _verdict(asked: Asked, states: dict[str, str], level: float) -> str:
 
 
 def _within_what_matters(asked: Asked, level: float) -> bool:
-    """Whether the interval of the units as they were judged lies inside what was declared to matter."""
+    """Whether the interval of the units as they were judged lies inside what was declared beforehand to
+    matter."""
     matters = asked.comparison.matters
-    if not matters or not asked.feature_judges("units"):
+    if not matters or asked.comparison.matters_after or not asked.feature_judges("units"):
         return False
     found = asked.evidence("units")
     return abs(float(found.difference[0])) + float(found.band(level).half_width[0]) < matters

@@ -47,6 +47,7 @@ def detail_of(
         "feature": _feature(asked, levels),
         "found": None if asked.ladder.features else _found(asked),
         "matters": asked.comparison.matters,
+        "matters_after": asked.comparison.matters_after,
         "declared": asked.comparison.declared,
         "role": asked.comparison.role,
         "levels": levels,
