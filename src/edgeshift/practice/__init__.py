@@ -9,11 +9,23 @@ seed give the same bytes. It knows nothing of the reduction or of how troubles a
 """
 
 from edgeshift.practice.day import RawFile, Shift, shift
-from edgeshift.practice.scenario import Scenario, scenario_from_text
-from edgeshift.practice.traps import Trap
+from edgeshift.practice.scenario import Scenario
+from edgeshift.practice.scenario_text import built_on, scenario_from_text
+from edgeshift.practice.traps import Trap, planted
 from edgeshift.practice.truth import Truth
 
 SCENARIOS = {"riverbank": "riverbank.yaml"}
 """The packaged scenarios by name: files beside this module, as package data."""
 
-__all__ = ["SCENARIOS", "RawFile", "Scenario", "Shift", "Trap", "Truth", "scenario_from_text", "shift"]
+__all__ = [
+    "SCENARIOS",
+    "RawFile",
+    "Scenario",
+    "Shift",
+    "Trap",
+    "Truth",
+    "built_on",
+    "planted",
+    "scenario_from_text",
+    "shift",
+]

@@ -38,7 +38,7 @@ def _header(reading: Reading, day_began: datetime) -> str:
     end = start + timedelta(seconds=float(reading.clock_s[-1]))
     said = {
         "scan": f"{scan.number}",
-        "specimen": scan.specimen,
+        "specimen": scan.conditions.label or scan.specimen,
         "spot": scan.spot,
         "edge": scan.edge,
         "start": start.isoformat(timespec="milliseconds"),
