@@ -23,11 +23,13 @@ DAY, RING, MATTER, SCAN, TRAP, GAUGE = range(6)
 
 @dataclass(frozen=True)
 class RawFile:
-    """One file and when it is complete, in seconds since the first scan's day began."""
+    """One file, when it is complete (s since the first scan's day began), and the number of its scan (0: a
+    gauge's)."""
 
     name: str
     data: bytes
     at_s: float
+    number: int = 0
 
 
 @dataclass(frozen=True)
@@ -53,18 +55,11 @@ def shift(scenario: Scenario, seed: int, traps: Sequence[Trap] = ()) -> Shift:
     made = _Made(scenario, holder, seed)
     for scan in scans:
         made.one(scan, tuple(zip(traps, luck, strict=True)))
-    landed, copies = tuple(made.files), {}
+    landed, told = tuple(made.files), {}
     for trap, rng in zip(traps, luck, strict=True):
-        before = {file.name for file in landed}
-        landed = trap.files(landed, rng)
-        copies[trap] = [file.name for file in landed if file.name not in before]
-    told = {
-        trap.name: TrapTruth(
-            trap.name, tuple(f.name for f in landed if f.name in copies[trap] or _number(f) in struck[trap])
-        )
-        for trap in traps
-        if trap.name
-    }
+        again = trap.copies(landed, struck[trap])
+        landed = tuple(sorted((*trap.files(landed, rng), *again), key=lambda file: file.at_s))
+        told[trap.name] = _told(trap, struck[trap], landed)
     truth = Truth(_edges(scenario, holder), made.happened, told, {file.name: file.at_s for file in landed})
     return Shift(landed, scenario.experiment_text, truth, _logs(scenario, seed))
 
@@ -97,15 +92,17 @@ class _Made:
         self.happened[self.files[-1].name] = befell
 
 
-def _number(file: RawFile) -> int:
-    digits = file.name.split("_")[0]
-    return int(digits) if digits.isdecimal() else 0
+def _told(trap: Trap, struck: Sequence[frozenset[int]], files: Sequence[RawFile]) -> TrapTruth:
+    by_plant = tuple(tuple(file.name for file in files if file.number in numbers) for numbers in struck)
+    return TrapTruth(trap.name, by_plant)
 
 
 def _written(scenario: Scenario, reading: Reading) -> RawFile:
     scan = reading.scan
     done_s = scan.starts_s + float(reading.clock_s[-1])
-    return RawFile(file_name(scan.number, scan.edge), file_bytes(reading, scenario.begins), done_s)
+    return RawFile(
+        file_name(scan.number, scan.edge), file_bytes(reading, scenario.begins), done_s, scan.number
+    )
 
 
 def _logs(scenario: Scenario, seed: int) -> tuple[RawFile, ...]:

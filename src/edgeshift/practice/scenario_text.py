@@ -161,7 +161,7 @@ def _check(tree: Mapping[str, Any], scenario: Scenario) -> None:
 
 
 def _check_edge(edge: EdgeModel, scenario: Scenario) -> None:
-    measured = any(block.edge == edge.name for block in scenario.schedule)
+    measured = any(b.edge == edge.name and not b.only_with for b in scenario.schedule)
     if edge.compared and measured:
         _known(f"a feature declared for every edge, {edge.name} too", [edge.name], _declared(scenario))
         for arm in scenario.experiment.arms:

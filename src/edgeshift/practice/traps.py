@@ -41,9 +41,13 @@ class Trap:
         """The files of the day, before they land."""
         return files
 
-    def struck(self, scans: tuple[PlannedScan, ...]) -> frozenset[int]:
-        """Numbers of the scans that it touches."""
-        return frozenset()
+    def copies(self, files: tuple[RawFile, ...], struck: Sequence[frozenset[int]]) -> tuple[RawFile, ...]:
+        """Files that land once more under another name; `struck` are the numbers of its scans."""
+        return ()
+
+    def struck(self, scans: tuple[PlannedScan, ...]) -> tuple[frozenset[int], ...]:
+        """Numbers of the scans that it touches, one set for each thing that it plants."""
+        return ()
 
 
 class Planted(Trap):
@@ -59,20 +63,18 @@ class Planted(Trap):
             scans = tuple(_changed(scan, plant) if scan.number in numbers else scan for scan in scans)
         return scans
 
-    def files(self, files: tuple[RawFile, ...], rng: np.random.Generator) -> tuple[RawFile, ...]:
-        """A file that is `saved_again` lands once more under another name."""
-        copies = []
-        for plant in self.told.plants:
-            for file in files if "saved_again" in plant else ():
-                if int(file.name.split("_")[0]) in self._numbers:
-                    copies.append(replace(file, name=plant["saved_again"], at_s=file.at_s + COPY_AFTER_S))
-        return tuple(sorted((*files, *copies), key=lambda file: file.at_s))
+    def copies(self, files: tuple[RawFile, ...], struck: Sequence[frozenset[int]]) -> tuple[RawFile, ...]:
+        """Files that are saved once more under another name, a little later."""
+        return tuple(
+            replace(file, name=plant["saved_again"], at_s=file.at_s + COPY_AFTER_S)
+            for plant, numbers in zip(self.told.plants, struck, strict=True)
+            for file in files
+            if "saved_again" in plant and file.number in numbers
+        )
 
-    def struck(self, scans: tuple[PlannedScan, ...]) -> frozenset[int]:
-        """Every scan that one of its plants chooses."""
-        numbers = frozenset().union(*(_chosen(scans, plant["scans"]) for plant in self.told.plants))
-        self._numbers = numbers
-        return numbers
+    def struck(self, scans: tuple[PlannedScan, ...]) -> tuple[frozenset[int], ...]:
+        """The scans that each of its plants chooses."""
+        return tuple(_chosen(scans, plant["scans"]) for plant in self.told.plants)
 
 
 def planted(scenario: Scenario, asked: str) -> tuple[Trap, ...]:

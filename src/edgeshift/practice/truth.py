@@ -43,10 +43,15 @@ class EdgeTruth:
 
 @dataclass(frozen=True)
 class TrapTruth:
-    """One planted trap and the files that it touches."""
+    """One planted trap and the files that it touches, one tuple for each thing that it plants."""
 
     name: str
-    struck: tuple[str, ...]
+    by_plant: tuple[tuple[str, ...], ...]
+
+    @property
+    def struck(self) -> tuple[str, ...]:
+        """All of those files, each once."""
+        return tuple(dict.fromkeys(name for names in self.by_plant for name in names))
 
 
 @dataclass(frozen=True)
