@@ -60,7 +60,8 @@ def shift(scenario: Scenario, seed: int, traps: Sequence[Trap] = ()) -> Shift:
         again = trap.copies(landed, struck[trap])
         landed = tuple(sorted((*trap.files(landed, rng), *again), key=lambda file: file.at_s))
         told[trap.name] = _told(trap, struck[trap], landed)
-    truth = Truth(_edges(scenario, holder), made.happened, told, {file.name: file.at_s for file in landed})
+    places = {file.name: (scan.edge, scan.specimen) for file, scan in zip(made.files, scans, strict=True)}
+    truth = Truth(_edges(scenario, holder), made.happened, told, {f.name: f.at_s for f in landed}, places)
     return Shift(landed, scenario.experiment_text, truth, _logs(scenario, seed))
 
 

@@ -42,7 +42,7 @@ class Evidence:
 
 @dataclass(frozen=True)
 class Call:
-    """One line of the score. `by` is tool, a person's role, or empty; `codes` what was said; `files` where."""
+    """One line of a score. `by` is tool, a person's role, or empty; `codes` what was said, `files` where."""
 
     outcome: Outcome
     trap: str
@@ -191,22 +191,30 @@ def _stray_reasons(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
     """One call for each untouched scan with a reason that nothing explains."""
     calls = []
     for file in untouched(told):
-        entry = evidence.scans.get(file, {"reasons": (), "edge": None})
+        entry = evidence.scans.get(file, {"reasons": ()})
         codes = {reason["code"] for reason in entry["reasons"] if reason["code"] != "judged"}
-        stray = tuple(sorted(codes - _explained(told, file, entry.get("edge"))))
+        stray = tuple(sorted(codes - _explained(told, file)))
         if stray:
             calls.append(Call("false-alarm", "", "", "tool", stray, (file,)))
     return calls
 
 
-def _explained(told: Mapping[str, Any], file: str, edge: str | None) -> set[str]:
-    """Codes that an untouched scan may carry, by what befell it and by its edge."""
-    befell, table = told["scans"][file], told["unharmed"]
+def _explained(told: Mapping[str, Any], file: str) -> set[str]:
+    """Codes that an untouched scan may carry, by what befell it and by its edge (a survey has none)."""
+    befell, table, edge = told["scans"][file], told["unharmed"], told["places"][file][0]
     codes = set(table.get("edges", {}).get(edge, ()))
     for part, cause in (("blips", "blips"), ("injected", "injections")):
         if befell[part]:
             codes |= set(table.get(cause, ()))
-    return codes if edge else codes | set(table.get("surveys", ()))
+    if _beside_a_touched_one(told, file):
+        codes |= set(table.get("beside", ()))
+    return codes if " " in edge else codes | set(table.get("surveys", ()))
+
+
+def _beside_a_touched_one(told: Mapping[str, Any], file: str) -> bool:
+    """Whether a trap touches another scan of the same specimen at the same edge."""
+    clean = set(untouched(told))
+    return any(place == told["places"][file] for name, place in told["places"].items() if name not in clean)
 
 
 def _stray_facts(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:

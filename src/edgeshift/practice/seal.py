@@ -19,7 +19,7 @@ from edgeshift.practice.day import Shift
 from edgeshift.practice.scenario import Scenario
 
 SEALED_NAME = "truth.sealed"
-HEAD = "edgeshift practice truth, version 1: sealed against accident; `edgeshift practice FOLDER --score` opens it"
+HEAD = "edgeshift practice truth 1, sealed against accident: edgeshift practice FOLDER --score opens it"
 WIDTH = 100
 
 
@@ -41,6 +41,7 @@ def sealed(scenario: Scenario, made: Shift, seed: int) -> str:
         },
         "unharmed": dict(scenario.unharmed),
         "landed_s": dict(truth.landed_s),
+        "places": {name: list(place) for name, place in truth.places.items()},
         "scans": {name: asdict(befell) for name, befell in truth.scans.items()},
         "edges": {edge: {"arms": dict(each.arms)} for edge, each in truth.edges.items()},
     }

@@ -57,12 +57,13 @@ class TrapTruth:
 @dataclass(frozen=True)
 class Truth:
     """All of it; kept apart from the files. `scans` is by file name, `traps` by name, `landed_s` says when
-    each file was complete (s since the day began)."""
+    each file was complete (s since the day began), `places` its edge and its true specimen."""
 
     edges: Mapping[str, EdgeTruth]
     scans: Mapping[str, Happened]
     traps: Mapping[str, TrapTruth] = field(default_factory=dict)
     landed_s: Mapping[str, float] = field(default_factory=dict)
+    places: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
 
 def read_true(feature: Feature, energy_ev: np.ndarray, curve: np.ndarray) -> float:

@@ -28,9 +28,8 @@ def scored(calls: Sequence, clean: int) -> list[str]:
     hits = [call for call in calls if call.outcome == "hit"]
     planted = [call for call in calls if call.outcome != "false-alarm"]
     alarms = [call for call in calls if call.outcome == "false-alarm"]
-    lines = [
-        f"Caught {len(hits)} of {len(planted)} planted traps; false alarms: {len(alarms)} on {clean} clean scans."
-    ]
+    caught = f"Caught {len(hits)} of {len(planted)} planted traps"
+    lines = [f"{caught}; false alarms: {len(alarms)} on {clean} clean scans."]
     lines += [f"  {call.moment[11:16]}  {call.trap:4} {_outcome(call)}  {call.words}" for call in planted]
     return [
         *lines,
