@@ -19,6 +19,8 @@ from edgeshift.practice.seal import SEALED_NAME, sealed
 from edgeshift.records.answer import Answer
 
 SCENARIO = "riverbank"
+LIBRARY = "riverbank-3"
+"""The scenario whose invented materials a rehearsal borrows: it knows the most edges."""
 LANDING = "landing"
 """Where the invented instrument writes, beside what was taken from there."""
 
@@ -96,7 +98,7 @@ def _packaged(name: str) -> str:
 def _rehearsed(text: str, seed: int) -> Scenario:
     from edgeshift.actions.rehearse import rehearsal
 
-    return rehearsal(text, seed)
+    return rehearsal(text, seed, practice_scenario(LIBRARY))
 
 
 def _land(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -46,15 +46,20 @@ class Score:
         return sum(call.outcome == outcome for call in self.calls)
 
 
-def score(path: str | Path, *, desk: Desk) -> Score:
-    """Score the practice shift at `path`. Raises FolderRefused where no seal lies beside it."""
+def score(
+    path: str | Path, *, desk: Desk, tell: Callable[[int, int], None] = lambda done, whole: None
+) -> Score:
+    """Score the practice shift at `path`; `tell` hears of each trap. FolderRefused where no seal lies."""
     place = Path(path)
     with desk.open(place) as folder:
         told = opened(_seal(place))
         desk.accept_hand_edit(folder)
         session = Session(folder)
         evidence = _evidence(session)
-        calls = [_placed(call, found, told, session) for call, found in trap_calls(told, evidence)]
+        calls, found = [], trap_calls(told, evidence)
+        for done, (call, how) in enumerate(found, 1):
+            calls.append(_placed(call, how, told, session))
+            tell(done, len(found))
         calls += [_dated(call, told) for call in false_alarms(told, evidence)]
     return Score(told["scenario"], told["seed"], tuple(calls), len(untouched(told)), told["edges"])
 

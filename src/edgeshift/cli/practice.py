@@ -68,8 +68,8 @@ def practice(
 def _score(folder: Path | None, as_json: bool) -> None:
     from edgeshift.actions.desk import Desk
     from edgeshift.actions.score import score
-    from edgeshift.cli.printing import records_as_json
+    from edgeshift.cli.printing import counter, records_as_json
     from edgeshift.wording.practice import scored
 
-    found = score(folder or Path("riverbank"), desk=Desk())
+    found = score(folder or Path("riverbank"), desk=Desk(), tell=counter("traps scored"))
     typer.echo(records_as_json([found]) if as_json else "\n".join(scored(found.calls, found.clean)))

@@ -12,6 +12,7 @@ from edgeshift.practice.file_layout import file_bytes, file_name
 from edgeshift.practice.instrument import Happened, Reading, measure
 from edgeshift.practice.mounted import Mounted, mounted
 from edgeshift.practice.pressure import log_bytes
+from edgeshift.practice.profile_layout import bytes_for, name_for
 from edgeshift.practice.scenario import Scenario
 from edgeshift.practice.schedule import PlannedScan, planned
 from edgeshift.practice.traps import Trap
@@ -101,6 +102,9 @@ def _told(trap: Trap, struck: Sequence[frozenset[int]], files: Sequence[RawFile]
 def _written(scenario: Scenario, reading: Reading) -> RawFile:
     scan = reading.scan
     done_s = scan.starts_s + float(reading.clock_s[-1])
+    if scenario.profile is not None:
+        data = bytes_for(scenario.profile, reading, scenario.begins)
+        return RawFile(name_for(scenario.profile, reading), data, done_s, scan.number)
     return RawFile(
         file_name(scan.number, scan.edge), file_bytes(reading, scenario.begins), done_s, scan.number
     )

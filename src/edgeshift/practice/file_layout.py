@@ -29,7 +29,7 @@ def file_bytes(reading: Reading, day_began: datetime) -> bytes:
     )
     rows = np.column_stack(columns)
     numbers = (ROW * len(rows)) % tuple(rows.ravel().tolist())
-    return (_header(reading, day_began) + COLUMNS + numbers).encode("ascii")
+    return (_header(reading, day_began) + COLUMNS + numbers).encode("utf-8")
 
 
 def _header(reading: Reading, day_began: datetime) -> str:

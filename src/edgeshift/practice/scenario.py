@@ -10,6 +10,7 @@ from typing import Any
 from edgeshift.practice.beamline import Beamline
 from edgeshift.practice.pressure import Load
 from edgeshift.practice.shapes import Shape
+from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
 
 
@@ -122,6 +123,7 @@ class Scenario:
 
     `like` says whose shares an arm or specimen has where it has none of its own; `amounts` scale the whole
     yield of a specimen. `unharmed` are the reasons that a scan without trap may carry (see `scoring`).
+    `profile` is a layout of files other than the practice beamline's own.
     """
 
     name: str
@@ -139,6 +141,7 @@ class Scenario:
     unharmed: Mapping[str, Any] = field(default_factory=dict)
     loads: tuple[Load, ...] = ()
     day: Day = Day()
+    profile: BeamlineProfile | None = None
 
     def arm_of(self, specimen: str) -> str | None:
         """The arm of a specimen; None for standards, blanks and whatever belongs to no unit."""

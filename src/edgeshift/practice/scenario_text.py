@@ -58,6 +58,12 @@ def built_on(text: str) -> str | None:
     return said.get("builds_on") if isinstance(said, Mapping) else None
 
 
+def traps_from_text(text: str) -> tuple[Mapping[str, TrapPlan], Mapping[str, Any]]:
+    """Traps and the table of the unharmed from a text that holds nothing else."""
+    tree = _parsed(text)
+    return {name: _trap(name, said) for name, said in tree["traps"].items()}, tree["unharmed"]
+
+
 def _laid_over(earlier: Mapping[str, Any], later: Mapping[str, Any], top: bool = True) -> dict[str, Any]:
     """The later mapping with what it does not say taken from the earlier one, level by level."""
     merged = {key: value for key, value in earlier.items() if not (top and key in OWN)}
