@@ -71,7 +71,7 @@ def test_without_a_place_the_first_free_name_beside_us_is_taken(tmp_path, monkey
 
 def test_a_place_in_use_is_refused_and_left_alone(practised, tmp_path):
     (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
-    for place, found in ((practised[0].path, "'landing' in it"), (tmp_path, "'mine.txt' in it")):
+    for place, found in ((practised[0].path, "an experiment"), (tmp_path, "'mine.txt' in it")):
         with pytest.raises(FolderRefused, match=f"needed a new or empty folder, found {found}"):
             practise(place, 3, desk=steady_desk())
     assert [p.name for p in tmp_path.iterdir()] == ["mine.txt"]

@@ -13,16 +13,14 @@ from edgeshift.actions.session import Session
 from edgeshift.actions.take import take
 from edgeshift.errors import TextRefused
 from edgeshift.folder.durable import kind_about_disk, write_durably
-from edgeshift.folder.experiment_folder import ExperimentFolder
+from edgeshift.folder.experiment_folder import LANDING, SEAL, ExperimentFolder
 from edgeshift.practice import SCENARIOS, Scenario, Shift, built_on, planted, scenario_from_text, shift
-from edgeshift.practice.seal import SEALED_NAME, sealed
+from edgeshift.practice.seal import sealed
 from edgeshift.records.answer import Answer
 
 SCENARIO = "riverbank"
 LIBRARY = "riverbank-3"
 """The scenario whose invented materials a rehearsal borrows: it knows the most edges."""
-LANDING = "landing"
-"""Where the invented instrument writes, beside what was taken from there."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +63,7 @@ def practise(
     made = shift(scenario, seed, planted(scenario, how.traps))
     place = Path(path) if path is not None else free_name(scenario.name)
     with ExperimentFolder.create(place, made.experiment_text, desk.now()) as folder:
-        write_durably(place / SEALED_NAME, sealed(scenario, made, seed).encode("ascii"))
+        write_durably(place / SEAL, sealed(scenario, made, seed).encode("ascii"))
         taken = _land(folder, made, desk, how.speed, tell)
         answers = ask_all(Session(folder))
     return Practised(place, taken, tuple(answers), made.truth)
@@ -111,7 +109,7 @@ def _land(
     """Let every file land in its turn and take it; gauges' logs land too and stay where they are."""
     landing = folder.path / LANDING
     with kind_about_disk(landing):
-        landing.mkdir()
+        landing.mkdir(exist_ok=True)
     clock_s, done = 0.0, 0
     for file in sorted((*made.logs, *made.files), key=lambda each: each.at_s):
         if speed:

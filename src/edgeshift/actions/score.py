@@ -13,6 +13,7 @@ from edgeshift.actions.desk import Desk
 from edgeshift.actions.session import Known, Session
 from edgeshift.errors import FolderRefused
 from edgeshift.folder.durable import kind_about_disk
+from edgeshift.folder.experiment_folder import SEAL
 from edgeshift.practice.scoring import (
     Act,
     Call,
@@ -23,7 +24,7 @@ from edgeshift.practice.scoring import (
     trap_calls,
     untouched,
 )
-from edgeshift.practice.seal import SEALED_NAME, opened
+from edgeshift.practice.seal import opened
 from edgeshift.records.answer import Answer
 from edgeshift.records.shift_state import ShiftState
 
@@ -65,10 +66,10 @@ def score(
 
 
 def _seal(place: Path) -> str:
-    path = place / SEALED_NAME
+    path = place / SEAL
     if not path.is_file():
         raise FolderRefused(
-            str(place), "a practice shift with its seal", f"no {SEALED_NAME}", "Score a practice shift."
+            str(place), "a practice shift with its seal", f"no {SEAL}", "Score a practice shift."
         )
     with kind_about_disk(path):
         return path.read_text(encoding="ascii", errors="replace")

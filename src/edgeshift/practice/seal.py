@@ -18,7 +18,6 @@ from edgeshift.errors import TextRefused
 from edgeshift.practice.day import Shift
 from edgeshift.practice.scenario import Scenario
 
-SEALED_NAME = "truth.sealed"
 HEAD = "edgeshift practice truth 1, sealed against accident: edgeshift practice FOLDER --score opens it"
 WIDTH = 100
 
@@ -56,7 +55,7 @@ def opened(text: str) -> Mapping[str, Any]:
     packed = "".join(lines[2:])
     if len(lines) < 3 or lines[0] != HEAD or lines[1] != _digest(packed):
         act = "Practise again: without its truth a shift cannot be scored."
-        raise TextRefused(SEALED_NAME, "the seal as it was written", "a broken one", act)
+        raise TextRefused("the sealed truth", "the seal as it was written", "a broken one", act)
     return json.loads(zlib.decompress(base64.b64decode(packed)))
 
 
