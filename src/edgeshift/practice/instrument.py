@@ -71,14 +71,9 @@ def measure(
     dose = spot.dose_mgy + 1.0e-6 * spot.gray_per_s * clock
     gone = changed_share(dose, spot.target.half_mgy)
     mesh = power * jumps.mesh * monitor(beamline, true_ev, trouble) * _white(beamline.mesh_noise, points, rng)
+    wrong = sagged(spot.target, true_ev, clock, trouble) * trouble.gain * blip
     drain = power * jumps.specimen * electrons(beamline, true_ev, spot, gone, trouble)
-    drain = (
-        drain
-        * sagged(spot.target, true_ev, clock, trouble)
-        * trouble.gain
-        * _white(noise, points, rng)
-        * blip
-    )
+    drain = drain * wrong * _white(noise, points, rng)
     glow = flux(beamline, true_ev) * spot.target.fluorescence_at(true_ev, gone) * trouble.on * trouble.busy
     dwell = np.full(points, scan.dwell_s)
     reading = Reading(
