@@ -3,7 +3,7 @@
 import pytest
 
 from edgeshift.practice.scoring import Act, Evidence, false_alarms, trap_calls, untouched
-from edgeshift.records.answer import Answer, Fact
+from edgeshift.records.answer import Answer, Fact, Ref
 
 
 def trust(scans, *facts):
@@ -51,6 +51,19 @@ def test_a_size_has_to_be_near(value, expected):
     near = {"near": 0.35, "within": 0.05, "either_sign": True}
     told = seal([{"question": "trust", "field": "facts", "codes": ["slide"], **near}])
     assert outcome(told, trust({}, Fact("slide", "", value)))[0] == expected
+
+
+def test_a_finding_counts_only_where_it_speaks_of_the_trap_own_scans():
+    told = seal([{"question": "trust", "field": "anywhere", "codes": ["ghost-line"]}])
+    for file, expected in (("b.dat", "hit"), ("a.dat", "miss")):
+        scans = trust({file: []}).detail["scans"]
+        scans[file]["scan"] = "scan-009"
+        fact = Fact("ghost-line", "", evidence=(Ref("scan", "scan-009"),))
+        assert (
+            outcome(told, Answer("trust", "all-kept", "", because=(fact,), detail={"scans": scans}))[0]
+            == expected
+        )
+    assert outcome(told, trust({}, Fact("ghost-line", "")))[0] == "hit"
 
 
 def test_a_person_act_counts_for_its_files_and_carries_the_role():

@@ -103,12 +103,11 @@ def _met(rule: Mapping[str, Any], trap: Mapping[str, Any], evidence: Evidence) -
         return _person(rule, files, evidence)
     if rule["field"] == "reasons":
         return _said(_reason_codes(evidence, files), rule["codes"])
-    if rule["field"] == "anywhere":
-        facts = [fact.code for fact in _facts(rule["question"], evidence)]
-        return _said([*_reason_codes(evidence, files), *facts], rule["codes"])
-    if rule["field"] == "facts":
-        facts = [f for f in _facts(rule["question"], evidence) if _is_near(rule, f.value)]
-        return _said([fact.code for fact in facts], rule["codes"])
+    if rule["field"] in ("facts", "anywhere"):
+        facts = [f for f in _facts(rule["question"], evidence) if _is_about(f, files, evidence)]
+        codes = [fact.code for fact in facts if _is_near(rule, fact.value)]
+        reasons = _reason_codes(evidence, files) if rule["field"] == "anywhere" else []
+        return _said([*reasons, *codes], rule["codes"])
     held = [_at(rule["field"], answer) for answer in _asked(rule, evidence)]
     return Found("tool", (rule["field"],)) if any(_holds(rule, value) for value in held) else None
 
@@ -140,6 +139,18 @@ def _reason_codes(evidence: Evidence, files: set[str]) -> list[str]:
 
 def _facts(question: str, evidence: Evidence) -> list[Fact]:
     return [fact for answer in evidence.answers if answer.question == question for fact in answer.because]
+
+
+def _is_about(fact: Fact, files: set[str], evidence: Evidence) -> bool:
+    """Whether a fact speaks of one of these files; one that names no scan speaks of the whole shift."""
+    named = _files_of(fact, evidence)
+    return not named or bool(named & files)
+
+
+def _files_of(fact: Fact, evidence: Evidence) -> set[str]:
+    """The files of the scans that a fact rests on."""
+    keys = {ref.key for ref in fact.evidence if ref.kind == "scan"}
+    return {file for file, told in evidence.scans.items() if told.get("scan") in keys}
 
 
 def _is_near(rule: Mapping[str, Any], value: float | None) -> bool:
@@ -218,10 +229,15 @@ def _beside_a_touched_one(told: Mapping[str, Any], file: str) -> bool:
 
 
 def _stray_facts(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
+    """Watched findings that rest on untouched scans alone, or on none where no such trap is planted."""
     planted = {code for trap in told["traps"].values() for code in _codes_of(trap["caught"])}
-    watched = set(told["unharmed"].get("facts", ())) - planted
-    said = {fact.code for answer in evidence.answers for fact in answer.because}
-    return [Call("false-alarm", "", "", "tool", (code,)) for code in sorted(said & watched)]
+    clean, watched = set(untouched(told)), set(told["unharmed"].get("facts", ()))
+    calls = []
+    for fact in (fact for answer in evidence.answers for fact in answer.because if fact.code in watched):
+        named = _files_of(fact, evidence)
+        if named <= clean if named else fact.code not in planted:
+            calls.append(Call("false-alarm", "", "", "tool", (fact.code,), tuple(sorted(named))))
+    return calls
 
 
 def _codes_of(rules: Sequence[Mapping[str, Any]]) -> set[str]:
