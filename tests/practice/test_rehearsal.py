@@ -82,6 +82,19 @@ def test_another_seed_draws_another_truth(library):
     assert moves[0] != moves[1]
 
 
+@pytest.mark.parametrize(
+    ("edge", "energies"), [("Fe K", (7112.0,)), ("Li K", (54.7,)), ("Ba M", (780.5, 795.7))]
+)
+def test_edges_far_from_the_usual_ones_still_give_signals(library, edge, energies):
+    text = TEXT.replace("S K", edge)
+    plan_ = Plan(load(text, "experiment.yaml"), text, {**ENERGIES, edge: energies}, None, {}, {})
+    for file in shift(rehearsal_of(plan_, library, 1), 1).files:
+        rows = np.loadtxt(file.data.decode().splitlines())
+        assert (rows[:, 1] > 0).all()
+        assert (rows[:, 2] < 0).all()
+        assert np.isfinite(rows).all()
+
+
 @pytest.mark.parametrize(("part", "needed"), [("edges", "edges"), ("specimens", "specimens")])
 def test_a_plan_without_edges_or_specimens_is_refused(library, part, needed):
     experiment = load(TEXT, "experiment.yaml").model_copy(update={part: ()})

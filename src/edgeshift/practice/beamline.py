@@ -81,7 +81,9 @@ def flux(beamline: Beamline, energy_ev: np.ndarray) -> np.ndarray:
 
 
 def _smooth(energy_ev: np.ndarray) -> np.ndarray:
-    return 1.3 * np.exp(-0.5 * np.log(energy_ev / 800.0) ** 2) - 0.1 * (energy_ev / 1000.0 - 1.0) ** 2
+    """Light without marks (points,); a floor keeps plans beyond the usual range of energies alive."""
+    light = 1.3 * np.exp(-0.5 * np.log(energy_ev / 800.0) ** 2) - 0.1 * (energy_ev / 1000.0 - 1.0) ** 2
+    return np.maximum(light, 0.2)
 
 
 def order_shares(beamline: Beamline, energy_ev: np.ndarray) -> dict[int, np.ndarray]:
@@ -103,7 +105,7 @@ def mesh_yield(beamline: Beamline, energy_ev: np.ndarray) -> np.ndarray:
     Like everything it absorbs less at higher energies, so dividing by it levels most of a background.
     """
     dirt = beamline.mesh_share * np.sum(_bands(beamline, energy_ev), axis=0)
-    return (energy_ev / 700.0) ** beamline.mesh_power * (1.0 + dirt)
+    return (np.maximum(energy_ev, 200.0) / 700.0) ** beamline.mesh_power * (1.0 + dirt)
 
 
 def _bands(beamline: Beamline, energy_ev: np.ndarray) -> list[np.ndarray]:
