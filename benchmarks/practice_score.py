@@ -11,25 +11,31 @@ every edge by the slide that is proposed. Scores are per shift; the table sums t
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import tempfile
 import time
 from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
-from edgeshift.actions.ask import answer
-from edgeshift.actions.desk import steady_desk
-from edgeshift.actions.note import Who, judge, tie
-from edgeshift.actions.practise import How, practise
-from edgeshift.actions.score import score
-from edgeshift.actions.session import Session
-from edgeshift.folder.experiment_folder import ExperimentFolder
-from edgeshift.records.shift_state import DeclaredTie
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from edgeshift.actions.ask import answer  # noqa: E402
+from edgeshift.actions.desk import steady_desk  # noqa: E402
+from edgeshift.actions.note import Who, judge, tie  # noqa: E402
+from edgeshift.actions.practise import How, practise  # noqa: E402
+from edgeshift.actions.score import score  # noqa: E402
+from edgeshift.actions.session import Session  # noqa: E402
+from edgeshift.folder.experiment_folder import ExperimentFolder  # noqa: E402
+from edgeshift.records.shift_state import DeclaredTie  # noqa: E402
 
 RUNS = ("as landed", "scripted host")
 TRAPS = [f"T{number}" for number in range(1, 21)]
 SHIFTS = ("riverbank", "riverbank-2", "riverbank-3")
 TOOK_S: list[float] = []
+PROCESSES = 2
+AFTERWARDS = "2026-04-01T12:00:00.000Z"
 MOST_S = 60.0
 """A shift is generated, taken and answered within so long."""
 NEVER_MISSED = ("T1", "T2", "T4", "T5", "T10", "T14")
@@ -57,20 +63,25 @@ def host_acts(place: Path) -> None:
                     tie(folder, desk, who, size)
 
 
-def one(place: Path, scenario: str, seed: int, traps: str = "all"):
-    """Both scored runs of one shift."""
-    begun = time.perf_counter()
-    practise(place, seed, desk=steady_desk(), how=How(scenario, traps))
-    TOOK_S.append(time.perf_counter() - begun)
-    landed = score(place, desk=steady_desk("2026-04-01T12:00:00.000Z"))
-    host_acts(place)
-    return landed, score(place, desk=steady_desk("2026-04-01T12:00:00.000Z"))
+def one(scenario: str, seed: int):
+    """Both scored runs of one shift with every trap, and how long it took to be made, taken and answered."""
+    with tempfile.TemporaryDirectory() as kept:
+        place, begun = Path(kept) / scenario, time.perf_counter()
+        practise(place, seed, desk=steady_desk(), how=How(scenario, "all"))
+        took_s = time.perf_counter() - begun
+        landed = score(place, desk=steady_desk(AFTERWARDS))
+        host_acts(place)
+        return landed, score(place, desk=steady_desk(AFTERWARDS)), took_s
 
 
-def lit(place: Path) -> set[str]:
-    """Edges at which the units rung is lit."""
-    with ExperimentFolder.open(place) as folder:
-        return {a.edge for a in answer(Session(folder), "real") if a.edge and a.verdict == "units"}
+def lit(seed: int) -> set[str]:
+    """Edges of the first shift at which the scripted host has the units rung lit."""
+    with tempfile.TemporaryDirectory() as kept:
+        place = Path(kept) / "riverbank"
+        practise(place, seed, desk=steady_desk(), how=How(traps="all"))
+        host_acts(place)
+        with ExperimentFolder.open(place) as folder:
+            return {a.edge for a in answer(Session(folder), "real") if a.edge and a.verdict == "units"}
 
 
 def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], int]:
@@ -78,16 +89,15 @@ def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], int]:
     hits: dict[str, Counter] = {name: Counter() for name in RUNS}
     false: dict[str, Counter] = {name: Counter() for name in RUNS}
     clean = 0
-    for seed in seeds:
-        for scenario in SHIFTS:
-            with tempfile.TemporaryDirectory() as kept:
-                runs = one(Path(kept) / scenario, scenario, seed)
-            clean += runs[0].clean
-            for name, run in zip(RUNS, runs, strict=True):
-                hits[name].update(call.trap for call in run.calls if call.outcome == "hit")
-                false[name].update(
-                    " ".join(call.codes) for call in run.calls if call.outcome == "false-alarm"
-                )
+    shifts = [(name, seed) for seed in seeds for name in SHIFTS]
+    with ProcessPoolExecutor(PROCESSES) as several:
+        done = list(several.map(one, *zip(*shifts, strict=True)))
+    for *runs, took_s in done:
+        TOOK_S.append(took_s)
+        clean += runs[0].clean
+        for name, run in zip(RUNS, runs, strict=True):
+            hits[name].update(call.trap for call in run.calls if call.outcome == "hit")
+            false[name].update(" ".join(call.codes) for call in run.calls if call.outcome == "false-alarm")
     return hits, false, clean
 
 
@@ -116,12 +126,9 @@ def caught(seeds: range) -> bool:
 def found(seeds: range) -> bool:
     """Print how often the scripted host has the two true effects; whether that is often enough."""
     told: Counter = Counter()
-    for seed in seeds:
-        with tempfile.TemporaryDirectory() as kept:
-            place = Path(kept) / "riverbank"
-            practise(place, seed, desk=steady_desk(), how=How(traps="all"))
-            host_acts(place)
-            told.update(lit(place))
+    with ProcessPoolExecutor(PROCESSES) as several:
+        for edges in several.map(lit, seeds):
+            told.update(edges)
     for edge, goal in EFFECTS.items():
         share = told[edge] / len(seeds)
         print(f"{edge}: units rung lit in {share:.3f} of {len(seeds)} seeds (at least {goal})")

@@ -40,7 +40,7 @@ def practice(
         _score(folder, as_json)
         return
     from edgeshift.actions.desk import Desk
-    from edgeshift.actions.practise import How, practise
+    from edgeshift.actions.practise import How, free_name, practise
     from edgeshift.cli.printing import counter, names_in, read_file, where_to_look
     from edgeshift.wording.plain import as_json as dumped
     from edgeshift.wording.plain import as_text
@@ -48,6 +48,11 @@ def practice(
     desk = Desk()
     text = read_file(plan).decode("utf-8", errors="replace") if plan else None
     how = How(scenario, traps, speed, text)
+    folder = folder or free_name("rehearsal" if plan else scenario)
+    if speed is not None:
+        typer.echo(
+            f"Files land in {folder}/landing. From another window: edgeshift ask trust {folder}", err=True
+        )
     done = practise(folder, seed, desk=desk, tell=counter("files taken"), how=how)
     naming = names_in(done.path, desk)
     if as_json:
