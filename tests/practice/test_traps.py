@@ -199,3 +199,12 @@ def test_aluminium_in_second_order_stands_where_barium_would_and_not_on_indium(s
             rises[specimen] = ratio[(energy > 786) & (energy < 792)].mean() / ratio[energy < 781].mean() - 1
     assert rises["RAW-A"] > 0.005
     assert abs(rises["INDIUM"]) < 0.004
+
+
+def test_iron_in_second_order_stands_above_the_calcium_lines_of_the_slip(scenario_named):
+    made, struck = with_trap(scenario_named("riverbank-3"), "T7")
+    for name in struck:
+        energy, mesh, drain, _ = columns(made, name)
+        ratio = -drain / mesh
+        there, beside = np.abs(energy - 354.75) < 0.25, (energy > 356) & (energy < 358)
+        assert ratio[there].mean() / ratio[beside].mean() > 1.04

@@ -235,7 +235,8 @@ def _stray_facts(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
     calls = []
     for fact in (fact for answer in evidence.answers for fact in answer.because if fact.code in watched):
         named = _files_of(fact, evidence)
-        if named <= clean if named else fact.code not in planted:
+        explained = bool(named) and all(fact.code in _explained(told, file) for file in named & clean)
+        if not explained and (named <= clean if named else fact.code not in planted):
             calls.append(Call("false-alarm", "", "", "tool", (fact.code,), tuple(sorted(named))))
     return calls
 
