@@ -1,0 +1,88 @@
+"""Did the energy scale slide? A jump or a drift that is common to specimens, standards and edges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from edgeshift.numerics.common_slide import Jump, Slid, best_jump, grows_with_energy
+from edgeshift.numerics.slides import quick_slide
+from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
+
+LEAST_EV, SURE = 0.06, 5.0
+"""Smaller or less sure slides are not told (practice, no source)."""
+SAME_SPOT_EV, OTHER_SPOT_EV = 0.01, 0.03
+"""No slide is known better than this: specimens differ a little from spot to spot (practice, no source)."""
+ENOUGH_SPECIMENS = 3
+"""So many specimens of one edge that slide at one moment cannot all be chemistry."""
+
+
+class _Group(NamedTuple):
+    """Scans of one specimen at one edge, against its first: which group, when, how far, how sure."""
+
+    traces: tuple[Trace, ...]
+    slides: tuple[Slid, ...]
+
+
+def energy_scale(traces: Traces) -> Iterator[Finding]:
+    """The slide that scans of several specimens or edges have in common."""
+    groups = [
+        _group(some, number, traces)
+        for number, some in enumerate(traces.groups(specimen_of).values())
+        if len(some) > 1
+    ]
+    slides = [slid for group in groups for slid in group.slides]
+    jump = best_jump(slides)
+    if (
+        jump is not None
+        and abs(jump.slide_ev) > max(LEAST_EV, SURE * jump.sigma_ev)
+        and _common(jump, groups, traces)
+    ):
+        yield _scale(jump, slides, traces)
+
+
+def _group(some: tuple[Trace, ...], number: int, traces: Traces) -> _Group:
+    """Slides of one group. Spots differ a little in shape, which the floor of their errors allows for."""
+    first = some[0]
+    kept, found = [], []
+    for trace in some:
+        slide, error = (0.0, 0.0) if trace is first else _slide(trace, first, traces)
+        floor = SAME_SPOT_EV if spot_of(trace) == spot_of(first) else OTHER_SPOT_EV
+        if np.isfinite(slide):
+            at, sigma = float(np.median(trace.energy_ev)), float(np.hypot(error, floor))
+            kept.append(trace)
+            found.append(Slid(number, traces.when_s[trace.key], at, slide, sigma))
+    return _Group(tuple(kept), tuple(found))
+
+
+def _slide(trace: Trace, first: Trace, traces: Traces) -> tuple[float, float]:
+    key = ("slide", id(trace), id(first))
+    found = traces.once(key, lambda: quick_slide(trace.energy_ev, trace.value, first.spline))
+    return found.slide_ev, found.error_ev
+
+
+def _common(jump: Jump, groups: list[_Group], traces: Traces) -> bool:
+    """Whether what slid is too much together to be chemistry: two edges, a standard, or three specimens."""
+    touched = [group for group in groups if _touched(jump, group)]
+    edges = {group.traces[0].scan.edge for group in touched}
+    standards = any(traces.kinds.get(specimen_of(group.traces[0]) or "") == "standard" for group in touched)
+    return len(touched) > 1 and (len(edges) > 1 or standards or len(touched) >= ENOUGH_SPECIMENS)
+
+
+def _touched(jump: Jump, group: _Group) -> bool:
+    """Whether this group alone shows at least half of the jump, the same way."""
+    before = [slid.slide_ev for slid in group.slides if slid.when_s < jump.at_s]
+    after = [slid.slide_ev for slid in group.slides if slid.when_s >= jump.at_s]
+    return bool(before and after) and (np.mean(after) - np.mean(before)) / jump.slide_ev > 0.5
+
+
+def _scale(jump: Jump, slides: list[Slid], traces: Traces) -> Finding:
+    grows = grows_with_energy(slides, jump)
+    numbers = {"slide": jump.slide_ev, "sigma": jump.sigma_ev, "propose_ev": -jump.slide_ev}
+    if grows is not None:
+        numbers |= {"kind": "growing", "at_lowest": grows[0], "at_highest": grows[1]}
+    since = tuple(t.key for t in traces.in_time if traces.when_s[t.key] >= jump.at_s)
+    return Finding("slide-of-energy", since, numbers, jump.slide_ev, jump.sigma_ev, "eV")

@@ -1,0 +1,230 @@
+"""Repeats of one spot: charging, damage or a slide; and a change that was over before the first scan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from edgeshift.numerics.sag import Both, Sag, sag_of
+from edgeshift.numerics.series_change import Along, Change, change_over, share_of_change
+from edgeshift.numerics.trends import per_step
+from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
+from edgeshift.records.answer import Ref
+from edgeshift.wording.numbers import count
+
+SAG_SHARE, SAG_SIGMAS, SAG_LOWERS = 0.05, 6.0, 0.15
+"""A loss of yield that fluorescence does not share is told from here on (practice, no source)."""
+ECHOES, SILENT = 0.5, 0.3
+"""Fluorescence shares a change of shape where it shows at least half of it, and does not below a third."""
+LEAST_SLIDE_EV = 0.06
+"""Smaller slides of one spot are not told (practice, no source)."""
+RETURNS = 0.4
+"""A fresh spot is as the first scan was where it lies no farther than this along the change."""
+IN_ORDER = 0.7
+"""A dose acts in order: the scans must lie along the change in the order in which they came."""
+LONG_SERIES, SHORT_POINTS = 5, 16
+"""So many repeats are a series worth a limit where each scan is too short for anything else."""
+BURNT_SHARE, BURNT_TIMES, BURNT_ALONE = 0.06, 3.5, 0.12
+"""A flat series is doubted where a fresh spot differs by this share of its height and so many times more than
+spots of other specimens do; without others to compare, by the last share (practice, no source)."""
+
+
+def series(traces: Traces) -> Iterator[Finding]:
+    """Findings of every spot that was scanned more than once, and of every single sag."""
+    sagging = {trace.key: sag for trace, sag in _sags(traces)}
+    for key, sag in sagging.items():
+        numbers = {"percent": 100.0 * sag.share, "sigma": 100.0 * sag.sigma}
+        yield Finding("charging", (key,), numbers, sag.share, sag.sigma, "share")
+    for repeats in traces.groups(spot_of).values():
+        if len(repeats) > 1 and not any(trace.key in sagging for trace in repeats):
+            yield from _of_spot(repeats, traces)
+    yield from _burnt_before(traces, frozenset(sagging))
+    yield from _levels(traces)
+
+
+def _sags(traces: Traces) -> Iterator[tuple[Trace, Sag]]:
+    for trace in traces.in_time:
+        if trace.scan.signal != "electron-yield" or trace.light is None:
+            continue
+        sag = traces.once(
+            ("sag", id(trace)), lambda t=trace: sag_of(Both(t.energy_ev, t.along, t.value, t.light, t.i0))
+        )
+        sure = sag and sag.share > max(SAG_SHARE, SAG_SIGMAS * sag.sigma) and sag.lowers > SAG_LOWERS
+        if sure:
+            yield trace, sag
+
+
+def change_of(repeats: tuple[Trace, ...], once) -> Change | None:
+    """How repeats in order change, on the first one's energies."""
+    first = repeats[0]
+    key = ("change", tuple(map(id, repeats)))
+    rows = lambda: np.array([first.value, *(t.spline.at(first.energy_ev) for t in repeats[1:])])  # noqa: E731
+    presses = first.scan.signal != "electron-yield"
+    return once(key, lambda: change_over(first.energy_ev, rows(), first.along, presses))
+
+
+def _of_spot(repeats: tuple[Trace, ...], traces: Traces) -> Iterator[Finding]:
+    found = change_of(repeats, traces.once)
+    if found is None or found.kind == "none":
+        return
+    if found.kind == "slide":
+        yield from _slid_alone(found, repeats)
+        return
+    code = _cause(found, repeats)
+    if code == "charging":
+        numbers = {"percent": 100.0 * found.size, "sigma": 100.0 * found.sigma}
+        yield Finding("charging", (repeats[-1].key,), numbers, found.size, found.sigma, "share")
+    elif code == "damage" and _in_order(found, repeats):
+        fresh = _fresh_spot(found, repeats, traces)
+        if np.isfinite(fresh.share) and fresh.share - 2.0 * fresh.sigma > RETURNS:
+            return
+        returned = np.isfinite(fresh.share) and fresh.share < RETURNS
+        numbers = {
+            "percent": 100.0 * found.size,
+            "sigma": 100.0 * found.sigma,
+            "count": count(len(repeats)).capitalize(),
+        }
+        if returned:
+            numbers |= {"kind": "returned", "fresh": fresh.share}
+        later = tuple(trace.key for trace in repeats[1:])
+        yield Finding("damage", later, numbers, found.size, found.sigma, "share")
+
+
+def _slid_alone(found: Change, repeats: tuple[Trace, ...]) -> Iterator[Finding]:
+    """One spot that slid against its own first scan: one edge alone may be chemistry."""
+    if abs(found.slide_ev) > LEAST_SLIDE_EV:
+        sigma = found.sigma / found.size * abs(found.slide_ev)
+        numbers = {"slide": found.slide_ev, "sigma": sigma}
+        yield Finding("slide-alone", (repeats[-1].key,), numbers, found.slide_ev, sigma, "eV")
+
+
+def _cause(found: Change, repeats: tuple[Trace, ...]) -> str:
+    """charging or damage: fluorescence decides where it was recorded and is clear enough."""
+    electrons = repeats[0].scan.signal == "electron-yield"
+    if not electrons:
+        return "damage" if found.kind == "shape" else ""
+    echo = _echo(found, repeats)
+    if np.isfinite(echo.share) and echo.sigma < 0.15:
+        if echo.share < SILENT:
+            return "charging"
+        if echo.share > ECHOES:
+            return "damage"
+    return "charging" if found.kind == "sag" else "damage"
+
+
+def _echo(found: Change, repeats: tuple[Trace, ...]) -> Along:
+    """How much of the change the fluorescence of the same scans shows."""
+    if any(trace.light is None for trace in repeats):
+        return Along(float("nan"), float("nan"))
+    first, last = repeats[0], repeats[-1]
+    return share_of_change(found, first.energy_ev, first.light, last.light_spline.at(first.energy_ev))
+
+
+def _in_order(found: Change, repeats: tuple[Trace, ...]) -> bool:
+    if len(repeats) < 3:
+        return True
+    first = repeats[0]
+    shares = [0.0] + [
+        share_of_change(found, first.energy_ev, first.value, trace.spline.at(first.energy_ev)).share
+        for trace in repeats[1:]
+    ]
+    if not np.isfinite(shares).all() or np.std(shares) == 0:
+        return False
+    return float(np.corrcoef(shares, np.arange(len(shares)))[0, 1]) > IN_ORDER
+
+
+def _fresh_spot(found: Change, repeats: tuple[Trace, ...], traces: Traces) -> Along:
+    """Where the specimen's other spot lies along the change; NaN where there is none."""
+    first = repeats[0]
+    edge = next(edge for edge, some in traces.by_edge.items() if first in some)
+    others = [
+        trace
+        for trace in traces.by_edge[edge]
+        if specimen_of(trace) == specimen_of(first)
+        and spot_of(trace) not in (None, spot_of(first))
+        and trace.scan.signal == first.scan.signal
+    ]
+    nearest = [
+        share_of_change(found, first.energy_ev, first.value, trace.spline.at(first.energy_ev))
+        for trace in others
+    ]
+    known = [each for each in nearest if np.isfinite(each.share)]
+    return min(known, key=lambda each: abs(each.share), default=Along(float("nan"), float("nan")))
+
+
+def _burnt_before(traces: Traces, sagging: frozenset[str]) -> Iterator[Finding]:
+    """A series without any change beside which a fresh spot, or a wider beam, looks different."""
+    by_specimen = traces.groups(specimen_of)
+    for (edge, signal, _name), some in by_specimen.items():
+        spots: dict[object, list[Trace]] = {}
+        for trace in some:
+            spots.setdefault(trace.scan.place.spot, []).append(trace)
+        flat = max(spots.values(), key=len)
+        if len(flat) < 3 or len(spots) < 2 or any(trace.key in sagging for trace in some):
+            continue
+        still = change_of(tuple(flat), traces.once)
+        if still is None or still.kind != "none":
+            continue
+        fresh = [trace for trace in some if trace.scan.place.spot != flat[0].scan.place.spot]
+        apart = [(_apart(flat[-1], trace, traces), trace) for trace in fresh]
+        size, odd = max(apart, key=lambda pair: pair[0])
+        usual = _usual_apart(by_specimen, (edge, signal), flat[0], traces)
+        least = max(BURNT_SHARE, BURNT_TIMES * usual) if usual is not None else BURNT_ALONE
+        if size > least:
+            numbers = {"count": count(len(flat)).capitalize(), "percent": 100.0 * size}
+            keys = tuple(trace.key for trace in flat)
+            evidence = tuple(Ref("scan", key) for key in (*keys, odd.key))
+            yield Finding("burnt-before", keys, numbers, size, None, "share", evidence)
+
+
+def _apart(one: Trace, other: Trace, traces: Traces) -> float:
+    """By how much two spots differ in shape, as a share of the height; 0 where they do not."""
+    found = change_of((one, other), traces.once)
+    return found.size if found is not None and found.kind in ("shape", "sag") else 0.0
+
+
+def _usual_apart(groups: dict, where: tuple, mine: Trace, traces: Traces) -> float | None:
+    """The usual difference between two spots of the other specimens here; None with fewer than two."""
+    sizes = []
+    for (edge, signal, name), some in groups.items():
+        if (edge, signal) != where or name == specimen_of(mine):
+            continue
+        other = next((t for t in some if spot_of(t) not in (None, spot_of(some[0]))), None)
+        if other is not None and spot_of(some[0]) is not None:
+            found = change_of((some[0], other), traces.once)
+            sizes += [found.size] if found is not None else []
+    return float(np.median(sizes)) if len(sizes) > 1 else None
+
+
+def _levels(traces: Traces) -> Iterator[Finding]:
+    """The limit on any drift of the level that a long series of short scans still allows."""
+    for some in traces.groups(_one_place).values():
+        short = max(trace.value.size for trace in some) < SHORT_POINTS
+        if len(some) < LONG_SERIES or not short:
+            continue
+        levels = traces.once(("levels", tuple(map(id, some))), lambda some=some: _above_half(some))
+        if not np.isfinite(levels).all() or not np.mean(levels) > 0:
+            continue
+        found = per_step(levels, 0.05)
+        percent, sigma = 100.0 * found.per_step, 100.0 * found.give_or_take
+        numbers = {"count": count(len(some)).capitalize(), "percent": percent, "sigma": sigma}
+        code = "series-steady" if abs(percent) <= sigma else "series-moving"
+        noted = tuple(trace.key for trace in some) if code == "series-moving" else ()
+        evidence = tuple(Ref("scan", trace.key) for trace in some)
+        amount = found.per_step, found.give_or_take, "a scan, as a share"
+        yield Finding(code, noted, numbers, *amount, evidence)
+
+
+def _one_place(trace: Trace) -> tuple[str, str | None] | None:
+    """Specimen and spot; a spot that nobody named counts as one."""
+    return (specimen_of(trace), trace.scan.place.spot) if specimen_of(trace) else None
+
+
+def _above_half(some: tuple[Trace, ...]) -> np.ndarray:
+    """Mean level of each scan (scans,) where the first one stands above its half height, in its unit."""
+    first = some[0]
+    half = (np.nanmin(first.value) + np.nanmax(first.value)) / 2.0
+    at = first.energy_ev[first.value > half]
+    return np.array([np.mean(np.interp(at, t.energy_ev, t.value)) * (t.scale / first.scale) for t in some])
