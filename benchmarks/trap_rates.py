@@ -47,6 +47,8 @@ TOGETHER = (
     "fingerprint-left",
     "duplicate",
 )
+LEAST_VISIBLE = 0.03
+"""A planted change of shape moves some point by at least this share of the curve's height."""
 GOAL_HIT, GOAL_BLAMED = 0.9, 0.05
 
 
@@ -73,12 +75,10 @@ def blamed(found: Answer, innocent: set[str]) -> tuple[int, int, Counter]:
     return sum(bool(w) for w in wrong.values()), len(innocent), Counter(c for w in wrong.values() for c in w)
 
 
-def repeats(world: World, twists: list[Twist], fresh: Twist | None, fluorescence: bool) -> Day:
+def repeats(world: World, edge: str, twists: list, fresh: Twist | None, fluorescence: bool) -> Day:
     """One spot scanned again and again, then (where given) a fresh one."""
-    rng = world.rng
     world.fluorescence = fluorescence
-    edge = str(rng.choice(list(trap_world.EDGES)))
-    unit = trap_world.matter(world, float(rng.uniform(0.1, 0.5)), 1.0)
+    unit = trap_world.matter(world, float(world.rng.uniform(0.1, 0.5)), 1.0)
     experiment = trap_world.text(3)
     scans = [
         world.scan(n + 1, edge, Place("raw-A", "s1", "raw A", "raw"), 330.0 * n, unit, twist)
@@ -91,14 +91,26 @@ def repeats(world: World, twists: list[Twist], fresh: Twist | None, fluorescence
     return Day(experiment, tuple(scans))
 
 
+def visible(world: World, edge: str, share: float, size: float) -> float:
+    """By how much the share changes the curve beyond gain, offset, slope and slide, over its height: nobody
+    is asked for what cannot be seen."""
+    energy = world.energies(edge)
+    one, other = (world.absorption(edge, energy, each) for each in (share, share + size))
+    columns = np.stack([one, np.ones(energy.size), energy - energy.mean(), np.gradient(one, energy)], axis=1)
+    left = other - columns @ np.linalg.lstsq(columns, other, rcond=None)[0]
+    return float(np.max(np.abs(left)) / np.ptp(one))
+
+
 def over_time(rng: np.random.Generator, kind: str, fluorescence: bool) -> tuple[Day, str]:
     """A drawn series in which one thing happens: its day and that thing's code ('' for nothing)."""
-    world = World(rng)
+    world, edge = World(rng), str(rng.choice(list(trap_world.EDGES)))
     count, size = int(rng.integers(3, 6)), float(rng.uniform(0.12, 0.35))
     share = np.arange(count) / (count - 1)
     dose = 1 - np.exp(-float(rng.uniform(0.5, 3.0)) * share)
     settle = float(rng.uniform(30.0, 120.0))
     if kind == "damage":
+        while visible(world, edge, 0.3, size) < LEAST_VISIBLE:
+            world = World(rng)
         twists = [Twist(changed=size * d / dose[-1]) for d in dose]
     elif kind == "charging":
         grows = rng.uniform() < 0.5 or not fluorescence
@@ -109,7 +121,7 @@ def over_time(rng: np.random.Generator, kind: str, fluorescence: bool) -> tuple[
     else:
         twists = [Twist()] * count
     fresh = Twist() if kind == "damage" and rng.uniform() < 0.5 else None
-    return repeats(world, twists, fresh, fluorescence), kind
+    return repeats(world, edge, twists, fresh, fluorescence), kind
 
 
 def told_apart(found: Answer) -> str:
@@ -135,6 +147,8 @@ def burnt(rng: np.random.Generator) -> tuple[Day, set[str], str]:
     """One spot whose change was over before its first scan, in a shift with ordinary spots."""
     world = World(rng)
     changed = float(rng.uniform(0.25, 0.45))
+    while visible(world, world.edges[0], 0.2, changed) < 2.0 * LEAST_VISIBLE:
+        world = World(rng)
     day = trap_world.shift(
         world, lambda e, name, spot, t: Twist(changed=changed * (name == "raw-A" and spot == "s1"))
     )
@@ -158,18 +172,23 @@ def _again(world: World, scan, number: int, changed: float):
 
 
 def jumped(rng: np.random.Generator) -> tuple[Day, set[str], str]:
-    """Everything after a moment slides, by the same everywhere or growing with the energy."""
+    """Everything after a moment slides, by the same everywhere or growing with the energy squared.
+
+    The moment lies within an edge, after its first round has begun: before a change of edges nothing was
+    measured twice, and only a cited standard could tell.
+    """
     world = World(rng)
-    size, at_s = float(rng.choice([-1, 1]) * rng.uniform(0.15, 0.45)), float(rng.uniform(2500.0, 9000.0))
-    grows = rng.uniform() < 0.3
+    size, grows = float(rng.choice([-1, 1]) * rng.uniform(0.15, 0.45)), rng.uniform() < 0.3
+    block, within = int(rng.integers(3)), float(rng.uniform(1000.0, 5500.0))
+    at_s = block * trap_world.BLOCK_S + within
+    edge_then = world.edges[block]
 
     def twist(edge: str, name: str, spot: str, time_s: float) -> Twist:
-        at = trap_world.EDGES[edge][0]
-        return Twist(slide_ev=size * ((at / 900.0) ** 2 if grows else 1.0) * (time_s >= at_s))
+        growth = (trap_world.EDGES[edge][0] / trap_world.EDGES[edge_then][0]) ** 2 if grows else 1.0
+        return Twist(slide_ev=size * growth * (time_s >= at_s))
 
     day = trap_world.shift(world, twist)
-    after = {s.key for s in day.scans if trap_world.seconds_of(s) >= at_s}
-    return day, after, "slide-of-energy"
+    return day, {s.key for s in day.scans if trap_world.seconds_of(s) >= at_s}, "slide-of-energy"
 
 
 def beside(rng: np.random.Generator) -> tuple[Day, set[str], str]:
@@ -198,11 +217,12 @@ def swapped(rng: np.random.Generator) -> tuple[Day, set[str], str]:
         else s
         for s in day.scans
     )
-    return Day(day.experiment, scans), {s.key for s in scans if s.place.specimen in names}, "labels-swapped"
+    keys = {s.key for s in scans if s.place.specimen in names}
+    return Day(day.experiment, scans), keys, "labels-swapped"
 
 
 def echoing(rng: np.random.Generator) -> tuple[Day, set[str], str]:
-    """A range at half the energy of a measured edge, with light of the second order and no edge of its own."""
+    """A range at half the energy of an edge, with light of the second order and no edge of its own."""
     world = World(rng)
     day = trap_world.shift(world)
     source = str(rng.choice(["Al K", "Si K"]))

@@ -16,6 +16,8 @@ from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.scan import Channel, Place, Scan
 
 BEGINS = datetime(2026, 5, 2, 9, tzinfo=UTC)
+SCAN_S, PAUSE_S, BLOCK_S = 330.0, 600.0, 7200.0
+"""From one scan to the next, between edges, and from one edge to the next."""
 EDGES = {"Al K": (1567.0, 0.0), "Fe L": (709.0, 13.0), "Ti L": (458.5, 5.8), "Si K": (1846.0, 0.0)}
 """Where the first line lies and how far its partner lies above it, eV."""
 
@@ -51,6 +53,7 @@ class World:
         self.drift_ev_per_h = float(self.rng.uniform(-0.02, 0.02))
         for edge, (at, split) in EDGES.items():
             self.components[edge] = [self._component(at, split) for _ in range(2)]
+        self.edges = [str(edge) for edge in self.rng.permutation(list(EDGES))[:3]]
         self.step = {edge: float(self.rng.uniform(0.15, 0.6)) for edge in EDGES}
 
     def _component(self, at: float, split: float):
@@ -237,9 +240,8 @@ def shift(world: World, twist_for=None, per_arm: int = 3, interleaved: bool = Tr
     """Two edges, two spots a specimen, two scans on the first; `twist_for(edge, specimen, spot, time)`."""
     rng, experiment = world.rng, text(per_arm)
     names = [s.name for s in experiment.specimens if s.kind == "specimen"]
-    edges = list(rng.permutation(list(EDGES)))[:3]
     clock, number, scans = 0.0, 0, []
-    for edge in edges:
+    for edge in world.edges:
         effect = float(rng.uniform(0.0, 0.6)) if world.effect is None else world.effect
         units = {n: matter(world, 0.2 + effect * n.startswith("fired"), 1.0) for n in names}
         units["STANDARD"] = matter(world, 0.0, 1.0)
@@ -256,8 +258,8 @@ def shift(world: World, twist_for=None, per_arm: int = 3, interleaved: bool = Tr
             number += 1
             twist = twist_for(edge, name, spot, clock) if twist_for else Twist()
             scans.append(world.scan(number, edge, Place(name, spot), clock, spots[name, spot], twist))
-            clock += 330.0
-        clock += 600.0
+            clock += SCAN_S
+        clock += PAUSE_S
     arms = {s.name: (s.unit, s.unit.split()[0]) for s in experiment.specimens if s.unit}
     placed = [
         replace(s, place=replace(s.place, unit=arms[s.place.specimen][0], arm=arms[s.place.specimen][1]))

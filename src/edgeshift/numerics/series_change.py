@@ -22,10 +22,12 @@ BLOCK = 5
 """Points taken together: a change that no line is narrow enough to hide in has to show over so many."""
 SURE = 6.0
 """A change is told where its blocks stand so many standard deviations above what noise alone gives."""
-LEAST_SIZE = 0.02
-"""Smaller changes, as a share of the curve's height over the whole series, are not told (practice)."""
-EXPLAINS = 0.75
-"""A slide, or a sag, is the cause where it explains this share of the change."""
+LEAST_SIZE, LEAST_SIGMAS = 0.025, 5.0
+"""Smaller changes, as a share of the curve's height over the whole series, are not told (practice), nor ones
+whose tallest block is less sure."""
+EXPLAINS, DOUBT = 0.92, 1.5
+"""A slide, or a sag, is the cause where it explains this share of the change, less this many times the share
+that noise alone has in it."""
 SETTLES = 0.25
 """A charged specimen has settled after about this share of a scan (practice, no source)."""
 READ_BACK = 0.03
@@ -36,13 +38,15 @@ class Change(NamedTuple):
     """The change from the first scan to the last.
 
     `kind` is none, slide, sag or shape. `size` is the largest change as a share of the curve's height, with
-    its standard error `sigma`; `slide_ev` what the last scan lies above the first. `form` (points,) is the
-    change on `energy_ev`, slide, gain, offset and slope taken out; `level` (points,) the mean curve.
+    its standard error `sigma`; `whole` is the size with any slide left in, and `slide_ev` what the last scan
+    lies above the first. `form` (points,) is the change on `energy_ev`, slide, gain, offset and slope taken
+    out; `level` (points,) the mean curve.
     """
 
     kind: str
     size: float
     sigma: float
+    whole: float
     slide_ev: float
     energy_ev: np.ndarray
     form: np.ndarray
@@ -69,13 +73,20 @@ def change_over(energy_ev: np.ndarray, curves: np.ndarray, along: np.ndarray, pr
     sagged = _explained(
         at, weights @ rows, sigma, np.vstack([_harmless(at, level, presses), _sag(level, along)])
     )
-    form = moved.rest
-    kind = _kind(whole, moved, sagged, height)
-    if kind in ("sag", "none"):
-        form = whole.rest
-    top = int(np.argmax(np.abs(_blocks(form))))
-    size, error = _blocks(form)[top] / height, np.sqrt(_blocks(sigma**2)[top] / BLOCK) / height
-    return Change(kind, float(abs(size)), float(error), slide_ev, at, form, level)
+    kind = _kind(whole, moved, sagged)
+    form = whole.rest if kind in ("sag", "none") else moved.rest
+    size, error = _tallest(whole.rest if kind == "slide" else form, sigma)
+    if size < max(LEAST_SIZE * height, LEAST_SIGMAS * error):
+        kind = "none"
+    largest = _tallest(whole.rest, sigma)[0]
+    return Change(kind, size / height, error / height, largest / height, slide_ev, at, form, level)
+
+
+def _tallest(rest: np.ndarray, sigma: np.ndarray) -> tuple[float, float]:
+    """Size of the tallest block and its noise."""
+    sizes, errors = np.abs(_blocks(rest)), np.sqrt(_blocks(sigma**2) / BLOCK)
+    top = int(np.argmax(sizes))
+    return float(sizes[top]), float(errors[top])
 
 
 class _Rest(NamedTuple):
@@ -96,12 +107,11 @@ def _explained(at: np.ndarray, trend: np.ndarray, sigma: np.ndarray, columns: np
     return _Rest(rest, (chi2 / count - 1.0) / np.sqrt(2.0 / count), max(chi2 - count, 0.0))
 
 
-def _kind(whole: _Rest, moved: _Rest, sagged: _Rest, height: float) -> str:
-    size = float(np.max(np.abs(_blocks(whole.rest)))) / height
-    if whole.stands_out < SURE or size < LEAST_SIZE:
+def _kind(whole: _Rest, moved: _Rest, sagged: _Rest) -> str:
+    if whole.stands_out < SURE:
         return "none"
     by_slide, by_sag = (1.0 - each.excess / whole.excess for each in (moved, sagged))
-    if max(by_slide, by_sag) < EXPLAINS:
+    if max(by_slide, by_sag) < EXPLAINS - DOUBT / whole.stands_out:
         return "shape"
     return "slide" if by_slide >= by_sag else "sag"
 

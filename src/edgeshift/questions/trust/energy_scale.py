@@ -69,7 +69,7 @@ def _common(jump: Jump, groups: list[_Group], traces: Traces) -> bool:
     touched = [group for group in groups if _touched(jump, group)]
     edges = {group.traces[0].scan.edge for group in touched}
     standards = any(traces.kinds.get(specimen_of(group.traces[0]) or "") == "standard" for group in touched)
-    return len(touched) > 1 and (len(edges) > 1 or standards or len(touched) >= ENOUGH_SPECIMENS)
+    return standards or len(edges) > 1 or len(touched) >= ENOUGH_SPECIMENS
 
 
 def _touched(jump: Jump, group: _Group) -> bool:

@@ -26,7 +26,7 @@ IN_ORDER = 0.7
 """A dose acts in order: the scans must lie along the change in the order in which they came."""
 LONG_SERIES, SHORT_POINTS = 5, 16
 """So many repeats are a series worth a limit where each scan is too short for anything else."""
-BURNT_SHARE, BURNT_TIMES, BURNT_ALONE = 0.06, 3.5, 0.12
+BURNT_SHARE, BURNT_TIMES, BURNT_ALONE = 0.04, 3.0, 0.12
 """A flat series is doubted where a fresh spot differs by this share of its height and so many times more than
 spots of other specimens do; without others to compare, by the last share (practice, no source)."""
 
@@ -182,7 +182,7 @@ def _burnt_before(traces: Traces, sagging: frozenset[str]) -> Iterator[Finding]:
 def _apart(one: Trace, other: Trace, traces: Traces) -> float:
     """By how much two spots differ in shape, as a share of the height; 0 where they do not."""
     found = change_of((one, other), traces.once)
-    return found.size if found is not None and found.kind in ("shape", "sag") else 0.0
+    return found.whole if found is not None and found.kind in ("shape", "sag") else 0.0
 
 
 def _usual_apart(groups: dict, where: tuple, mine: Trace, traces: Traces) -> float | None:
@@ -194,7 +194,7 @@ def _usual_apart(groups: dict, where: tuple, mine: Trace, traces: Traces) -> flo
         other = next((t for t in some if spot_of(t) not in (None, spot_of(some[0]))), None)
         if other is not None and spot_of(some[0]) is not None:
             found = change_of((some[0], other), traces.once)
-            sizes += [found.size] if found is not None else []
+            sizes += [found.whole] if found is not None else []
     return float(np.median(sizes)) if len(sizes) > 1 else None
 
 
