@@ -235,6 +235,17 @@ def echoing(rng: np.random.Generator) -> tuple[Day, set[str], str]:
     return Day(day.experiment, (*scans, extra)), {extra.key}, "ghost-line"
 
 
+def bent(rng: np.random.Generator) -> tuple[Day, set[str], str]:
+    """Calcium scans whose upper baseline carries iron light of the second order, and one without it."""
+    world = World(rng)
+    unit, share = trap_world.matter(world, 0.3, 1.0), float(rng.uniform(0.03, 0.08))
+    scans = [world.scan(1, "Fe L", Place("raw-A", "s1"), 0.0, unit, Twist())]
+    for number, order_share in ((2, share), (3, 0.0)):
+        place, twist = Place("raw-A", f"s{number}"), Twist(order_share=order_share)
+        scans.append(world.scan(number, "Ca L", place, 330.0 * number, unit, twist))
+    return Day(trap_world.text(3), tuple(scans)), {"scan-002"}, "baseline-of-another-order"
+
+
 def bare(rng: np.random.Generator) -> tuple[Day, set[str], str]:
     """One scan comes without its I0 at an edge where the beam has structure."""
     world = World(rng)
@@ -272,6 +283,7 @@ TRAPS = {
     "off specimen": beside,
     "labels swapped": swapped,
     "ghost line": echoing,
+    "another order's baseline": bent,
     "not divided": bare,
     "copy": copied,
     "order": confounded,
@@ -332,7 +344,7 @@ def main() -> int:
     seen, strays = hit_rates(asked.cases, asked.first)
     for name in TRAPS:
         caught, cases = seen[name, "caught"], seen[name, "cases"]
-        print(f"{name:22} {caught} of {cases} = {caught / cases:.2f} (at least {GOAL_HIT})")
+        print(f"{name:25} {caught} of {cases} = {caught / cases:.2f} (at least {GOAL_HIT})")
         met.append(caught / cases >= GOAL_HIT)
     print(f"codes on innocent scans of those shifts: {dict(strays)}")
     return 0 if all(met) else 1

@@ -20,6 +20,9 @@ SCAN_S, PAUSE_S, BLOCK_S = 330.0, 600.0, 7200.0
 """From one scan to the next, between edges, and from one edge to the next."""
 EDGES = {"Al K": (1567.0, 0.0), "Fe L": (709.0, 13.0), "Ti L": (458.5, 5.8), "Si K": (1846.0, 0.0)}
 """Where the first line lies and how far its partner lies above it, eV."""
+CALCIUM = {"Ca L": (349.3, 3.3)}
+"""Drawn for the light of the second order alone: twice its upper baseline lies the iron edge."""
+PLACES = {**EDGES, **CALCIUM}
 
 
 @dataclass(frozen=True)
@@ -51,10 +54,10 @@ class World:
     def __post_init__(self) -> None:
         self.noise = float(self.rng.uniform(0.003, 0.008))
         self.drift_ev_per_h = float(self.rng.uniform(-0.02, 0.02))
-        for edge, (at, split) in EDGES.items():
+        for edge, (at, split) in PLACES.items():
             self.components[edge] = [self._component(at, split) for _ in range(2)]
         self.edges = [str(edge) for edge in self.rng.permutation(list(EDGES))[:3]]
-        self.step = {edge: float(self.rng.uniform(0.15, 0.6)) for edge in EDGES}
+        self.step = {edge: float(self.rng.uniform(0.15, 0.6)) for edge in PLACES}
 
     def _component(self, at: float, split: float):
         rng, width = self.rng, 0.0011 * at
@@ -80,7 +83,7 @@ class World:
 
     def energies(self, edge: str) -> np.ndarray:
         """Fine in the edge and coarse outside, as at a beamline."""
-        at, split = EDGES[edge]
+        at, split = PLACES[edge]
         low, high = at - 0.012 * at, at + 0.028 * at + split
         fine, wide = max(0.1, 6e-5 * at), 5e-4 * at
         inner = np.arange(at - 0.004 * at, at + 0.007 * at + split, fine)
@@ -105,7 +108,7 @@ class World:
         clock = np.cumsum(np.full(energy.size, dwell + 0.5))
         true = energy - twist.slide_ev - self.drift_ev_per_h * start_s / 3600.0
         element = self.absorption(edge, true, matter["share"] + twist.changed)
-        at = EDGES[edge][0]
+        at = PLACES[edge][0]
         below = (true / at) ** -2.7 * (1 + matter["tilt"] * (true - at) / np.ptp(true))
         own = matter["amount"] * (below + self.step[edge] * matter["step"] * element)
         light = self.beam(true) * (1 + 0.002 * rng.standard_normal(energy.size))

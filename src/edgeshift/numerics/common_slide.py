@@ -42,19 +42,19 @@ def best_jump(slides: Sequence[Slid]) -> Jump | None:
     group, when, _, slide, sigma = (np.array(column) for column in zip(*slides, strict=True))
     weight = 1.0 / sigma**2
     level = _from_group_means(slide, group, weight)
-    best: tuple[float, Jump] | None = None
-    for at_s in np.unique(when)[1:]:
-        after = _from_group_means((when >= at_s).astype(float), group, weight)
-        known = float(np.sum(weight * after**2))
-        if known <= 0.0:
-            continue
-        size = float(np.sum(weight * after * level) / known)
-        rest = float(np.sum(weight * (level - size * after) ** 2))
-        free = max(len(slides) - len(set(group.tolist())) - 1, 1)
-        error = known**-0.5 * max(1.0, rest / free) ** 0.5
-        if best is None or rest < best[0]:
-            best = rest, Jump(float(at_s), size, float(error))
-    return best[1] if best else None
+    moments = np.unique(when)[1:]
+    after = _from_group_means((when >= moments[:, None]).astype(float), group, weight)
+    known = np.sum(weight * after**2, axis=-1)
+    usable = known > 1e-9 * float(np.max(weight))
+    if not usable.any():
+        return None
+    moments, after, known = moments[usable], after[usable], known[usable]
+    sizes = np.sum(weight * after * level, axis=-1) / known
+    rest = np.sum(weight * (level - sizes[:, None] * after) ** 2, axis=-1)
+    best = int(np.argmin(rest))
+    free = max(len(slides) - len(set(group.tolist())) - 1, 1)
+    error = known[best] ** -0.5 * max(1.0, rest[best] / free) ** 0.5
+    return Jump(float(moments[best]), float(sizes[best]), float(error))
 
 
 def grows_with_energy(slides: Sequence[Slid], jump: Jump) -> tuple[float, float] | None:
@@ -77,6 +77,7 @@ def grows_with_energy(slides: Sequence[Slid], jump: Jump) -> tuple[float, float]
 
 
 def _from_group_means(values: np.ndarray, group: np.ndarray, weight: np.ndarray) -> np.ndarray:
-    """Values less the weighted mean of their group."""
-    total = np.bincount(group, weight * values) / np.maximum(np.bincount(group, weight), 1e-300)
-    return values - total[group]
+    """Values (..., slides) less the weighted mean of their group."""
+    member = (group[:, None] == np.unique(group)).astype(float)
+    means = ((weight * values) @ member) / (weight @ member)
+    return values - means @ member.T

@@ -11,12 +11,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from edgeshift.numerics.least_squares import least_squares, unit_errors
 from edgeshift.numerics.noise import robust_spread
 
 LEAST_POINTS = 40
 TIMES = (0.08, 0.15, 0.25, 0.4, 0.7)
 """Times tried for the sag to settle, as shares of the scan."""
+
+
+ROUNDS = 4
+"""So often the yield without its loss is taken anew from the fit."""
 
 
 class Sag(NamedTuple):
@@ -53,27 +56,32 @@ def sag_of(scan: Both) -> Sag | None:
     # A dirty mesh leaves its marks in both, in unlike shares: I0 and its square stand for them.
     beam = (beam - beam.mean()) / (np.ptp(beam) or 1.0)
     harmless = np.stack([np.ones(x.size), x, x**2, light, light**2, light * x, beam, beam**2])
-    plain = least_squares(harmless, mine)
-    before = float(np.std(mine - plain @ harmless))
-    tried = [_tried(mine, harmless, late, time) for time in TIMES]
-    best, time = min(zip(tried, TIMES, strict=True), key=lambda pair: pair[0][2])
-    share, sigma, after = best
-    whole = 1.0 - np.exp(-(late[np.argmax(late)] / time))
-    return Sag(float(share * whole), float(sigma * whole), time, 1.0 - (after / before) ** 2)
+    basis, _ = np.linalg.qr(harmless.T)
+    plain = mine - basis @ (basis.T @ mine)
+    tried = [_tried(mine, plain, basis, late / time) for time in TIMES]
+    (share, sigma, after), time = min(zip(tried, TIMES, strict=True), key=lambda pair: pair[0][2])
+    whole = 1.0 - float(np.exp(-late.max() / time))
+    before = max(float(np.sum(plain**2)), 1e-300)
+    return Sag(share * whole, sigma * whole, time, 1.0 - after / before)
 
 
 def _tried(
-    mine: np.ndarray, harmless: np.ndarray, late: np.ndarray, time: float
+    mine: np.ndarray, plain: np.ndarray, basis: np.ndarray, elapsed: np.ndarray
 ) -> tuple[float, float, float]:
-    """(share, its error, scatter left) of a loss that settles in `time`: a share of the yield as it
-    would be without it, which is taken from the fit itself, so that the yield's own noise is not fitted."""
-    grown = 1.0 - np.exp(-late / time)
-    true = least_squares(harmless, mine) @ harmless
-    for _ in range(4):
-        columns = np.vstack([harmless, -grown * true])
-        found = least_squares(columns, mine)
-        true = found[:-1] @ harmless
-    share = float(found[-1])
-    rest = mine - found @ columns
-    spread = max(float(robust_spread(rest)), 1e-300)
-    return share, spread * float(unit_errors(columns)[-1]), float(np.std(rest))
+    """(share, its error, sum of squares left) of a loss that settles in one unit of `elapsed`.
+
+    It is a share of the yield as it would be without it, which is taken from the fit itself, so that the
+    yield's own noise is not fitted. `basis` (points, parts) spans the harmless parts and `plain` is what they
+    leave of the yield.
+    """
+    grown = 1.0 - np.exp(-elapsed)
+    true = mine - plain
+    for _ in range(ROUNDS):
+        lost = -grown * true
+        beside = lost - basis @ (basis.T @ lost)
+        size = max(float(beside @ beside), 1e-300)
+        share = float(beside @ plain) / size
+        kept = mine - share * lost
+        true = basis @ (basis.T @ kept)
+    rest = plain - share * beside
+    return share, float(robust_spread(rest)) / size**0.5, float(rest @ rest)

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from edgeshift.numerics.likeness import coherence
 from edgeshift.questions.trust.findings import Finding
 from edgeshift.questions.trust.traces import Trace, Traces
@@ -17,24 +15,19 @@ LEAST, SURE = 0.3, 3.5
 def undivided(traces: Traces) -> Iterator[Finding]:
     """Scans without a live I0 in a shift where others have one, and scans whose recipe leaves theirs unused
     although its structure is in them."""
-    recorded = [trace for trace in traces.in_time if _has_beam(trace)]
+    recorded = any(trace.has_beam for trace in traces.in_time)
+    unused = {edge for edge in traces.by_edge if traces.experiment.recipe_for(edge).divide.i0 == "none"}
     for trace in traces.in_time:
         if trace.scan.signal == "absorption":
             continue
-        if not _has_beam(trace):
+        if not trace.has_beam:
             if recorded:
                 yield Finding("fingerprint-left", (trace.key,), {"kind": "missing"})
-        elif traces.experiment.recipe_for(trace.scan.edge).divide.i0 == "none":
+        elif trace.scan.edge in unused:
             found = traces.once(("undivided", id(trace)), lambda t=trace: _coherent(t))
             if found and found.correlation > LEAST and found.sigmas > SURE:
                 numbers = {"percent": 100.0 * found.correlation**2}
                 yield Finding("fingerprint-left", (trace.key,), numbers)
-
-
-def _has_beam(trace: Trace) -> bool:
-    """Whether the scan has a beam that lives: a dead column divides nothing."""
-    i0 = trace.i0
-    return i0 is not None and np.isfinite(i0).any() and bool(np.nanstd(i0) > 1e-6 * abs(np.nanmean(i0)))
 
 
 def _coherent(trace: Trace):

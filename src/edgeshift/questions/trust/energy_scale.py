@@ -52,7 +52,7 @@ def _group(some: tuple[Trace, ...], number: int, traces: Traces) -> _Group:
         slide, error = (0.0, 0.0) if trace is first else _slide(trace, first, traces)
         floor = SAME_SPOT_EV if spot_of(trace) == spot_of(first) else OTHER_SPOT_EV
         if np.isfinite(slide):
-            at, sigma = float(np.median(trace.energy_ev)), float(np.hypot(error, floor))
+            at, sigma = trace.middle_ev, float(np.hypot(error, floor))
             kept.append(trace)
             found.append(Slid(number, traces.when_s[trace.key], at, slide, sigma))
     return _Group(tuple(kept), tuple(found))

@@ -13,10 +13,11 @@ from edgeshift.questions.trust.traces import Trace, Traces, specimen_of
 from edgeshift.tables.edges import edges_between, split_ev
 
 ORDERS = (2, 3)
-LEAST_SHARE, SURE, EXPLAINS = 0.004, 6.0, 0.5
-"""An echo of this share of the level, so sure, and that explains half of what is not smooth, is told."""
-OWN_LINE_EV = 6.0
-"""An echo that lies farther than this from the scan's own edge is a bump of its own."""
+LEAST_SHARE, SURE_BUMP, SURE_BENT, EXPLAINS = 0.004, 6.0, 4.5, 0.6
+"""An echo of this share of the level, so sure as a bump of its own or under a baseline, and that explains so
+much of what is not smooth, is told (practice, no source)."""
+OWN_LINE_EV, CLEAR_SHARE = 6.0, 0.004
+"""The scan's own lines begin so far below the first and end this share of the energy above the last."""
 
 
 def orders(traces: Traces) -> Iterator[Finding]:
@@ -26,7 +27,7 @@ def orders(traces: Traces) -> Iterator[Finding]:
         for source, theirs in sources.items():
             for order in ORDERS if source != edge else ():
                 if _meets(some[0] if some else None, theirs[0], order):
-                    yield from _echoes(edge, some, source, theirs, order, traces)
+                    yield from _echoes(some, theirs, order, traces)
 
 
 def _is_real(edge: str) -> bool:
@@ -41,51 +42,54 @@ def _meets(one: Trace | None, source: Trace, order: int) -> bool:
 
 
 def _echoes(
-    edge: str, some: tuple[Trace, ...], source: str, theirs: tuple[Trace, ...], order: int, traces: Traces
-) -> Iterator[Finding]:  # fmt: skip
+    some: tuple[Trace, ...], theirs: tuple[Trace, ...], order: int, traces: Traces
+) -> Iterator[Finding]:
+    """Echoes of one edge's scans in another's, the specimen's own scan first."""
     for trace in some:
         own = next((t for t in theirs if specimen_of(t) == specimen_of(trace)), theirs[0])
         key = ("echo", id(trace), id(own), order)
         found = traces.once(key, lambda t=trace, o=own: _echo(t, o, order))
-        if found is None or found.share < max(LEAST_SHARE, SURE * found.sigma) or found.explains < EXPLAINS:
+        if found is None or found.share < LEAST_SHARE or found.explains < EXPLAINS:
             continue
-        numbers = {"at": found.top_ev, "edge": source, "order": order, "percent": 100.0 * found.share}
+        numbers = {"at": found.top_ev, "edge": own.scan.edge, "order": order, "percent": 100.0 * found.share}
+        amount = found.share, found.sigma, "share"
         if _has_own_edge(trace, found):
-            yield Finding(
-                "baseline-of-another-order", (trace.key,), numbers, found.share, found.sigma, "share"
-            )
-        elif not _has_partner(trace, found):
-            yield Finding("ghost-line", (trace.key,), numbers, found.share, found.sigma, "share")
+            if found.share > SURE_BENT * found.sigma:
+                yield Finding("baseline-of-another-order", (trace.key,), numbers, *amount)
+        elif found.share > SURE_BUMP * found.sigma and not _has_partner(trace, found):
+            yield Finding("ghost-line", (trace.key,), numbers, *amount)
 
 
 def _echo(trace: Trace, source: Trace, order: int) -> Echo | None:
-    """The echo beyond the scan's own lines: where it has an edge of its own, above its last line."""
-    value = np.where(_own_lines(trace), np.nan, trace.value)
-    return echo_of(trace.energy_ev, value, source.energy_ev, source.value, order)
+    """The echo, where the scan has lines of its own beyond them."""
+    own = _own_edge(trace)
+    value, tail_ev = trace.value, float("nan")
+    if own is not None:
+        first, tail_ev = own
+        mine = trace.energy_ev
+        value = np.where(
+            (mine > first - OWN_LINE_EV) & (mine < tail_ev + CLEAR_SHARE * tail_ev), np.nan, value
+        )
+    return echo_of((trace.energy_ev, value), (source.energy_ev, source.value), order, tail_ev)
 
 
 def _own_edge(trace: Trace) -> tuple[float, float] | None:
-    """(first line, width that its lines take) of the scan's own edge; None where it shows no strong one."""
+    """(first, last) line of the scan's own edge, eV; None where it shows no strong one."""
     good = np.isfinite(trace.value)
     if trace.scan.edge is None or np.count_nonzero(good) < 24:
         return None
     at, value = trace.energy_ev[good], trace.value[good]
     found = landmarks(at, value)
     strong = np.ptp(value) > 0.1 * float(np.median(np.abs(value)))
-    return (found.top_ev, split_ev(trace.scan.edge)) if np.isfinite(found.top_ev) and strong else None
-
-
-def _own_lines(trace: Trace) -> np.ndarray:
-    own = _own_edge(trace)
-    if own is None:
-        return np.zeros(trace.energy_ev.size, dtype=bool)
-    top, split = own
-    return (trace.energy_ev > top - OWN_LINE_EV) & (trace.energy_ev < top + split + OWN_LINE_EV / 2.0)
+    if not np.isfinite(found.top_ev) or not strong:
+        return None
+    return found.top_ev, found.top_ev + split_ev(trace.scan.edge)
 
 
 def _has_own_edge(trace: Trace, found: Echo) -> bool:
+    """Whether the scan has a strong edge of its own, and the echo is not that."""
     own = _own_edge(trace)
-    return own is not None and abs(found.top_ev - own[0]) > OWN_LINE_EV / 2.0
+    return own is not None and min(abs(found.top_ev - line) for line in own) > OWN_LINE_EV / 4.0
 
 
 def _has_partner(trace: Trace, found: Echo) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from statistics import median
 
 import numpy as np
 
@@ -31,21 +32,19 @@ def places(traces: Traces) -> Iterator[Finding]:
 def _lower_steps(groups: dict, traces: Traces) -> Iterator[Finding]:
     """Judged spot by spot: how much lower it lies than the highest, beside how other specimens' spots do."""
     heights = {key: _by_spot(some, traces) for key, some in groups.items() if _is_matter(some, traces)}
-    for (edge, signal, name), spots in heights.items():
-        if len(spots) < 2:
+    spreads = {key: _spread(spots) for key, spots in heights.items() if len(spots) > 1}
+    for (edge, signal, name), spread in spreads.items():
+        if spread < LOWER:
             continue
-        usual = [
-            _spread(other)
-            for (e, s, n), other in heights.items()
-            if (e, s) == (edge, signal) and n != name and len(other) > 1
-        ]
-        top = max(np.median(list(own.values())) for own in spots.values())
+        usual = [s for (e, c, n), s in spreads.items() if (e, c) == (edge, signal) and n != name]
+        least = max(LOWER, LOWER_TIMES * median(usual) if usual else LOWER)
+        spots = heights[edge, signal, name]
+        top = max(median(own.values()) for own in spots.values())
         for own in spots.values():
-            lower = 1.0 - float(np.median(list(own.values())) / top)
-            if lower < max(LOWER, LOWER_TIMES * float(np.median(usual)) if usual else LOWER):
-                continue
-            for key in own:
-                yield Finding("off-specimen", (key,), {"percent": 100.0 * lower}, lower, None, "share")
+            lower = 1.0 - median(own.values()) / top
+            if lower > least:
+                for key in own:
+                    yield Finding("off-specimen", (key,), {"percent": 100.0 * lower}, lower, None, "share")
 
 
 def _is_matter(some: tuple[Trace, ...], traces: Traces) -> bool:
@@ -72,7 +71,7 @@ def _by_spot(some: tuple[Trace, ...], traces: Traces) -> dict[str, dict[str, flo
 
 
 def _spread(spots: dict[str, dict[str, float]]) -> float:
-    heights = [float(np.median(list(own.values()))) for own in spots.values()]
+    heights = [median(own.values()) for own in spots.values()]
     return 1.0 - min(heights) / max(heights)
 
 

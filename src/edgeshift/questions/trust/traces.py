@@ -20,6 +20,10 @@ CLOSE = 0.2
 """Points nearer to the one before than this share of the usual step say nothing new and bend a spline."""
 
 
+DEAD_SHARE = 1e-6
+"""A beam that varies by less than this share of itself is a column that nothing wrote to."""
+
+
 @dataclass(frozen=True)
 class Trace:
     """One scan, divided by I0 where that was recorded, on rising energies with its declared tie.
@@ -47,6 +51,19 @@ class Trace:
     def key(self) -> str:
         """The scan's key."""
         return self.each.scan.key
+
+    @cached_property
+    def middle_ev(self) -> float:
+        """Its middle energy."""
+        return float(np.median(self.energy_ev))
+
+    @cached_property
+    def has_beam(self) -> bool:
+        """Whether it has a beam that lives: a dead column divides nothing."""
+        i0 = self.i0
+        if i0 is None or not np.isfinite(i0).any():
+            return False
+        return bool(np.nanstd(i0) > DEAD_SHARE * abs(np.nanmean(i0)))
 
     @cached_property
     def spline(self) -> Spline:
@@ -139,9 +156,12 @@ def spot_of(trace: Trace) -> tuple[str, str] | None:
 
 
 def traces_of(
-    sets: Mapping[str, tuple[Pass, ...]], state: ShiftState, experiment: Experiment, left_out: frozenset[str],
+    sets: Mapping[str, tuple[Pass, ...]],
+    state: ShiftState,
+    experiment: Experiment,
+    left_out: frozenset[str],
     once: Once,
-) -> Traces:  # fmt: skip
+) -> Traces:
     """The traces of a shift without the scans `left_out`."""
     passes = {edge: [e for e in some if e.scan.key not in left_out] for edge, some in sets.items()}
     when = _moments([each for some in passes.values() for each in some], state)
