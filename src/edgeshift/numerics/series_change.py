@@ -22,7 +22,7 @@ BLOCK = 5
 """Points taken together: a change that no line is narrow enough to hide in has to show over so many."""
 SURE = 6.0
 """A change is told where its blocks stand so many standard deviations above what noise alone gives."""
-LEAST_SIZE, LEAST_SIGMAS = 0.025, 5.0
+LEAST_SIZE, LEAST_SIGMAS = 0.025, 3.5
 """Smaller changes, as a share of the curve's height over the whole series, are not told (practice), nor ones
 whose tallest block is less sure."""
 EXPLAINS, DOUBT = 0.92, 1.5

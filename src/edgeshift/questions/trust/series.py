@@ -14,10 +14,14 @@ from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
 from edgeshift.records.answer import Ref
 from edgeshift.wording.numbers import count
 
-SAG_SHARE, SAG_SIGMAS, SAG_LOWERS = 0.05, 6.0, 0.15
-"""A loss of yield that fluorescence does not share is told from here on (practice, no source)."""
+SAG_SHARE, SAG_SIGMAS, SAG_LOWERS, SAG_LOWERS_TOGETHER = 0.05, 6.0, 0.15, 0.05
+"""A loss of yield that fluorescence does not share is told from here on: so large, so sure, and lowering the
+scatter by so much, in one scan or on average over repeats (practice, no source)."""
 ECHOES, SILENT = 0.5, 0.3
 """Fluorescence shares a change of shape where it shows at least half of it, and does not below a third."""
+LIGHT_SHARE, LIGHT_SCANS = 0.08, 3
+"""Thickness and dead time bend fluorescence and transmission a little in ways that no scan of one detector can
+tell from a dose; only larger changes over so many scans are told (practice, no source)."""
 LEAST_SLIDE_EV = 0.06
 """Smaller slides of one spot are not told (practice, no source)."""
 RETURNS = 0.4
@@ -45,15 +49,37 @@ def series(traces: Traces) -> Iterator[Finding]:
 
 
 def _sags(traces: Traces) -> Iterator[tuple[Trace, Sag]]:
-    for trace in traces.in_time:
-        if trace.scan.signal != "electron-yield" or trace.light is None:
-            continue
-        sag = traces.once(
-            ("sag", id(trace)), lambda t=trace: sag_of(Both(t.energy_ev, t.along, t.value, t.light, t.i0))
-        )
-        sure = sag and sag.share > max(SAG_SHARE, SAG_SIGMAS * sag.sigma) and sag.lowers > SAG_LOWERS
-        if sure:
-            yield trace, sag
+    """Scans that sag, each by itself, or as sure as that together with its repeats on the spot."""
+    found = {trace: sag for trace in traces.in_time if (sag := _sag(trace, traces))}
+    for repeats in traces.groups(lambda trace: spot_of(trace) or trace.key).values():
+        sags = [found[trace] for trace in repeats if trace in found]
+        together = _pooled(sags) if len(sags) > 1 else None
+        for trace in repeats:
+            if trace in found and _is_sure(found[trace], SAG_LOWERS):
+                yield trace, found[trace]
+            elif trace in found and together and _is_sure(together, SAG_LOWERS_TOGETHER):
+                yield trace, together
+
+
+def _sag(trace: Trace, traces: Traces) -> Sag | None:
+    if trace.scan.signal != "electron-yield" or trace.light is None:
+        return None
+    both = trace.energy_ev, trace.along, trace.value, trace.light, trace.i0
+    return traces.once(("sag", id(trace)), lambda: sag_of(Both(*both)))
+
+
+def _pooled(sags: list[Sag]) -> Sag:
+    """One sag from those of repeats, weighted by how sure each is."""
+    weights = [1.0 / max(sag.sigma, 1e-9) ** 2 for sag in sags]
+    share, time, lowers = (
+        sum(w * getattr(sag, name) for w, sag in zip(weights, sags, strict=True)) / sum(weights)
+        for name in ("share", "time", "lowers")
+    )
+    return Sag(share, sum(weights) ** -0.5, time, lowers)
+
+
+def _is_sure(sag: Sag, lowers: float) -> bool:
+    return sag.share > max(SAG_SHARE, SAG_SIGMAS * sag.sigma) and sag.lowers > lowers
 
 
 def change_of(repeats: tuple[Trace, ...], once) -> Change | None:
@@ -104,7 +130,8 @@ def _cause(found: Change, repeats: tuple[Trace, ...]) -> str:
     """charging or damage: fluorescence decides where it was recorded and is clear enough."""
     electrons = repeats[0].scan.signal == "electron-yield"
     if not electrons:
-        return "damage" if found.kind == "shape" else ""
+        clear = found.kind == "shape" and found.size > LIGHT_SHARE and len(repeats) >= LIGHT_SCANS
+        return "damage" if clear else ""
     echo = _echo(found, repeats)
     if np.isfinite(echo.share) and echo.sigma < 0.15:
         if echo.share < SILENT:

@@ -24,7 +24,7 @@ DEAD_SHARE = 1e-6
 """A beam that varies by less than this share of itself is a column that nothing wrote to."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Trace:
     """One scan, divided by I0 where that was recorded, on rising energies with its declared tie.
 
@@ -110,7 +110,7 @@ def _crowded(energy_ev: np.ndarray) -> np.ndarray:
     return np.r_[False, step < CLOSE * usual]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Traces:
     """All usable traces of a shift by edge, each edge in the order of time, and what they are judged with.
 
