@@ -238,7 +238,7 @@ def echoing(rng: np.random.Generator) -> tuple[Day, set[str], str]:
 def bent(rng: np.random.Generator) -> tuple[Day, set[str], str]:
     """Calcium scans whose upper baseline carries iron light of the second order, and one without it."""
     world = World(rng)
-    unit, share = trap_world.matter(world, 0.3, 1.0), float(rng.uniform(0.03, 0.08))
+    unit, share = trap_world.matter(world, 0.3, 1.0), float(rng.uniform(0.04, 0.10))
     scans = [world.scan(1, "Fe L", Place("raw-A", "s1"), 0.0, unit, Twist())]
     for number, order_share in ((2, share), (3, 0.0)):
         place, twist = Place("raw-A", f"s{number}"), Twist(order_share=order_share)

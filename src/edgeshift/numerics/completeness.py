@@ -220,8 +220,8 @@ def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_
 def above_chord(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_ev: float) -> float:
     """Area of the lines above the straight line from the level below to the level above, over its error.
 
-    A background that falls steeply hides a weak edge from `line_strength`, and not from this. NaN where either
-    level is missing.
+    A background that falls steeply hides a weak edge from `line_strength`, and not from this. NaN where
+    either level is missing.
     """
     good = np.isfinite(value)
     at, height = energy_ev[good], value[good]

@@ -63,6 +63,8 @@ def echo_of(
     quiet = single_scan_noise(at, mine)
     noise = max(float(np.std(rest)), quiet, 1e-300)
     level = max(float(np.median(np.abs(mine))), 1e-300)
+    # A sharp echo makes neighbours unlike, which must not pass for noise.
+    quiet = min(quiet, float(np.std(rest)))
     before, after = (max(float(np.mean(each**2)) - quiet**2, 0.0) for each in (plain, rest))
     explains = 1.0 - after / before if before > 0 else 0.0
     return Echo(float(weights[-1] / level), noise * float(unit_errors(columns)[-1]) / level, top, explains)

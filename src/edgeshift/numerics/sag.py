@@ -14,7 +14,7 @@ import numpy as np
 from edgeshift.numerics.noise import robust_spread
 
 LEAST_POINTS = 40
-TIMES = (0.08, 0.15, 0.25, 0.4, 0.7)
+TIMES = (0.06, 0.1, 0.15, 0.22, 0.33, 0.5, 0.8)
 """Times tried for the sag to settle, as shares of the scan."""
 
 

@@ -53,7 +53,7 @@ def _echoes(
             continue
         numbers = {"at": found.top_ev, "edge": own.scan.edge, "order": order, "percent": 100.0 * found.share}
         amount = found.share, found.sigma, "share"
-        if _has_own_edge(trace, found):
+        if _own_edge(trace) is not None:
             if found.share > SURE_BENT * found.sigma:
                 yield Finding("baseline-of-another-order", (trace.key,), numbers, *amount)
         elif found.share > SURE_BUMP * found.sigma and not _has_partner(trace, found):
@@ -84,12 +84,6 @@ def _own_edge(trace: Trace) -> tuple[float, float] | None:
     if not np.isfinite(found.top_ev) or not strong:
         return None
     return found.top_ev, found.top_ev + split_ev(trace.scan.edge)
-
-
-def _has_own_edge(trace: Trace, found: Echo) -> bool:
-    """Whether the scan has a strong edge of its own, and the echo is not that."""
-    own = _own_edge(trace)
-    return own is not None and min(abs(found.top_ev - line) for line in own) > OWN_LINE_EV / 4.0
 
 
 def _has_partner(trace: Trace, found: Echo) -> bool:

@@ -17,11 +17,13 @@ from edgeshift.wording.numbers import count
 SAG_SHARE, SAG_SIGMAS, SAG_LOWERS, SAG_LOWERS_TOGETHER = 0.05, 6.0, 0.15, 0.05
 """A loss of yield that fluorescence does not share is told from here on: so large, so sure, and lowering the
 scatter by so much, in one scan or on average over repeats (practice, no source)."""
+SAG_VAGUE, SAG_MOST = 0.08, 0.8
+"""A loss that is known no better than this, or that leaves nothing of the yield, is none."""
 ECHOES, SILENT = 0.5, 0.3
 """Fluorescence shares a change of shape where it shows at least half of it, and does not below a third."""
 LIGHT_SHARE, LIGHT_SCANS = 0.08, 3
-"""Thickness and dead time bend fluorescence and transmission a little in ways that no scan of one detector can
-tell from a dose; only larger changes over so many scans are told (practice, no source)."""
+"""Thickness and dead time bend fluorescence and transmission a little, as a dose may; without electrons only
+larger changes over so many scans are told (practice, no source)."""
 LEAST_SLIDE_EV = 0.06
 """Smaller slides of one spot are not told (practice, no source)."""
 RETURNS = 0.4
@@ -32,7 +34,7 @@ LONG_SERIES, SHORT_POINTS = 5, 16
 """So many repeats are a series worth a limit where each scan is too short for anything else."""
 BURNT_SHARE, BURNT_TIMES, BURNT_ALONE = 0.04, 3.0, 0.12
 """A flat series is doubted where a fresh spot differs by this share of its height and so many times more than
-spots of other specimens do; without others to compare, by the last share (practice, no source)."""
+spots of other specimens do; without others to compare, by the last share (practice)."""
 
 
 def series(traces: Traces) -> Iterator[Finding]:
@@ -57,7 +59,7 @@ def _sags(traces: Traces) -> Iterator[tuple[Trace, Sag]]:
         for trace in repeats:
             if trace in found and _is_sure(found[trace], SAG_LOWERS):
                 yield trace, found[trace]
-            elif trace in found and together and _is_sure(together, SAG_LOWERS_TOGETHER):
+            elif trace in found and together and _joins(found[trace], together):
                 yield trace, together
 
 
@@ -78,7 +80,15 @@ def _pooled(sags: list[Sag]) -> Sag:
     return Sag(share, sum(weights) ** -0.5, time, lowers)
 
 
+def _joins(sag: Sag, together: Sag) -> bool:
+    """Whether a scan that is not sure alone shows enough to stand with its repeats."""
+    return sag.share > SAG_SIGMAS / 2.0 * sag.sigma and _is_sure(together, SAG_LOWERS_TOGETHER)
+
+
 def _is_sure(sag: Sag, lowers: float) -> bool:
+    """Whether a loss is one: where time and energy run alike, a background can look like any loss at all."""
+    if sag.sigma > SAG_VAGUE or sag.share > SAG_MOST:
+        return False
     return sag.share > max(SAG_SHARE, SAG_SIGMAS * sag.sigma) and sag.lowers > lowers
 
 
