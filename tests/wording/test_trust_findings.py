@@ -6,7 +6,13 @@ from edgeshift.wording.figures import SHORT_REASONS
 from edgeshift.wording.trust_findings import FINDINGS, KINDS, LABELS, label, next_act, sentence
 
 SIZES = ("percent", "sigma", "slide", "at", "correlation")
-NUMBERS = dict.fromkeys(SIZES, 123.4) | {"count": "Ten", "order": 2, "edge": "Fe L", "edges": "Al K, Fe L"}
+NUMBERS = dict.fromkeys(SIZES, 123.4) | {
+    "count": "Ten",
+    "order": 2,
+    "edge": "Fe L",
+    "edges": "Al K, Fe L",
+    "detector": "fluorescence",
+}
 NUMBERS |= {"first": "{arm:raw}", "second": "{arm:fired}", "arm": "{arm:fired}"}
 SAID = [(code, {}) for code in FINDINGS] + [(code, {"kind": kind}) for code, kind in KINDS]
 

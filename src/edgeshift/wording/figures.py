@@ -209,6 +209,7 @@ SHORT_REASONS = {
     "labels-swapped": "looks like the other group; check",
     "ghost-line": "a ghost of another edge?",
     "baseline-of-another-order": "another order under its baseline",
+    "dead-time-beside": "light missed by a counter beside it",
     "fingerprint-left": "not divided by I0",
     "order-confounded": "one arm all before the other",
     "shared-fire": "treated together, counts once",

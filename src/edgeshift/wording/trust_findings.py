@@ -52,6 +52,10 @@ FINDINGS = {
         "Near {at:.1f} eV its baseline carries {edge} light of order {order}, {percent:.0f} % of its height.",
         "Choose the baseline away from there.",
     ),
+    "dead-time-beside": (
+        "The {detector} counter missed up to {percent:.0f} % of the light; its peaks may stay low.",
+        "Use less light or a thinner spot before its peaks are compared.",
+    ),
     "fingerprint-left": (
         "It was never divided by I0, and {percent:.0f} % of its fine structure is the beam's.",
         "Divide by I0 before any dip or peak is named.",
@@ -68,6 +72,10 @@ FINDINGS = {
 """Code -> (sentence, next act)."""
 
 KINDS = {
+    ("off-specimen", "bare"): (
+        "{percent:.0f} % of its structure is the bare mount's own: no sign of the specimen.",
+        "Measure this element on a mount that holds none of it.",
+    ),
     ("fingerprint-left", "missing"): (
         "It has no I0, so nothing was divided: dips and peaks may be the beam's.",
         "Divide by I0 before any dip or peak is named.",
@@ -97,6 +105,7 @@ LABELS = {
     "slide-of-energy": "slide of the energy scale",
     "slide-alone": "slide of one spot",
     "off-specimen": "share beside the specimen",
+    "dead-time-beside": "light missed",
     "ghost-line": "height over its background",
     "baseline-of-another-order": "height over its background",
 }

@@ -1,12 +1,16 @@
-"""Scans that nobody divided by I0: the beam's own structure stands in them as if it were the specimen's."""
+"""What the detectors did to many scans alike: no I0 to divide by, or a counter that was too busy."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from edgeshift.numerics.likeness import coherence
 from edgeshift.questions.trust.findings import Finding
 from edgeshift.questions.trust.traces import Trace, Traces
+from edgeshift.records.answer import Ref
+from edgeshift.reduction.steps.rates import dead_share
 
 LEAST, SURE = 0.3, 3.5
 """Coherence with a beam that was recorded (practice, no source)."""
@@ -28,6 +32,29 @@ def undivided(traces: Traces) -> Iterator[Finding]:
             if found and found.correlation > LEAST and found.sigmas > SURE:
                 numbers = {"percent": 100.0 * found.correlation**2}
                 yield Finding("fingerprint-left", (trace.key,), numbers)
+
+
+def busy_counters(traces: Traces) -> Iterator[Finding]:
+    """Counters beside the signal that missed much of the light: told once, and noted on no scan."""
+    shares: dict[str, tuple[float, str]] = {}
+    for trace in traces.in_time:
+        limit = traces.experiment.recipe_for(trace.scan.edge).rates.note_dead_time
+        for role, share in traces.once(("busy", id(trace)), lambda t=trace: _dead_shares(t)).items():
+            if share > max(limit, shares.get(role, (0.0, ""))[0]):
+                shares[role] = share, trace.key
+    for role, (share, key) in shares.items():
+        numbers = {"detector": role, "percent": 100.0 * share}
+        yield Finding("dead-time-beside", (), numbers, share, None, "share", (Ref("scan", key),))
+
+
+def _dead_shares(trace: Trace) -> dict[str, float]:
+    """Role -> largest share that its counter missed, for the detectors beside the signal."""
+    found = {}
+    for role, channel in trace.scan.channels.items():
+        share = None if role == trace.scan.signal else dead_share(channel, trace.scan.dwell_s)
+        if share is not None and np.isfinite(share).any():
+            found[role] = float(np.nanmax(share))
+    return found
 
 
 def _coherent(trace: Trace):

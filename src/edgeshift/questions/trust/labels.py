@@ -20,7 +20,7 @@ def labels(traces: Traces) -> Iterator[Finding]:
     shapes = {edge: _shapes(some, traces) for edge, some in traces.by_edge.items()}
     arm = {specimen_of(t): t.scan.place.arm for t in traces.in_time if t.scan.place.arm}
     for one, other in combinations(dict.fromkeys(arm.values()), 2):
-        members = [name for name, its in arm.items() if its in (one, other)]
+        members = _measured_most([name for name, its in arm.items() if its in (one, other)], shapes)
         edges = {e: s for e, s in shapes.items() if all(name in s for name in members)}
         if not edges:
             continue
@@ -34,6 +34,12 @@ def labels(traces: Traces) -> Iterator[Finding]:
         said = ", ".join(kept[number][0] for number in found.edges)
         evidence = tuple(Ref("specimen", name) for name in names)
         yield Finding("labels-swapped", scans, {"edges": said}, evidence=evidence)
+
+
+def _measured_most(names: list[str], shapes: dict[str, dict]) -> list[str]:
+    """Those that were measured at the most edges: one that was looked at once must not hide the others."""
+    times = {name: sum(name in shape for shape in shapes.values()) for name in names}
+    return [name for name in names if times[name] == max(times.values())]
 
 
 def _common(rows: np.ndarray) -> np.ndarray:

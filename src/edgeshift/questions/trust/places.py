@@ -8,6 +8,7 @@ from statistics import median
 import numpy as np
 
 from edgeshift.numerics.least_squares import least_squares, unit_errors
+from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.numerics.slides import quick_slide
 from edgeshift.questions.trust.findings import Finding
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
@@ -16,6 +17,8 @@ LOWER, LOWER_TIMES = 0.28, 4.0
 """A step lower by this share, and by so many times what spots usually differ, is told (practice)."""
 MOUNT_SHARE, MOUNT_SIGMAS = 0.08, 6.0
 """The bare mount's curve is told from this share of the height on."""
+ALL_MOUNT, CLEAR_STRUCTURE = 0.98, 4.0
+"""A scan whose structure, so many times its noise, is this much the bare mount's own shows no specimen."""
 
 
 def places(traces: Traces) -> Iterator[Finding]:
@@ -85,12 +88,41 @@ def _on_the_mount(groups: dict, traces: Traces) -> Iterator[Finding]:
         if traces.kinds.get(name) == "blank" or (edge, signal) not in blanks:
             continue
         for trace in some:
+            alike = max(_alike(trace, blank, traces) for blank in blanks[edge, signal])
+            if alike > ALL_MOUNT:
+                numbers = {"percent": 100.0 * alike, "kind": "bare"}
+                yield Finding("off-specimen", (trace.key,), numbers, alike, None, "share")
+                continue
             other = next((t for t in some if spot_of(t) and spot_of(t) != spot_of(trace)), None)
             shares = [_mount_share(trace, other, blank, traces) for blank in blanks[edge, signal] if other]
             share, sigma = max(shares, default=(0.0, 1.0))
             if share > max(MOUNT_SHARE, MOUNT_SIGMAS * sigma):
                 numbers = {"percent": 100.0 * share, "kind": "mount"}
                 yield Finding("off-specimen", (trace.key,), numbers, share, sigma, "share")
+
+
+def _alike(trace: Trace, blank: Trace, traces: Traces) -> float:
+    """Share of the scan's structure that is the bare mount's own, a smooth background left aside."""
+    return traces.once(("alike", id(trace), id(blank)), lambda: _explained(trace, blank))
+
+
+def _explained(trace: Trace, blank: Trace) -> float:
+    bare = blank.spline.at(trace.energy_ev)
+    good = np.isfinite(trace.value) & np.isfinite(bare)
+    if np.count_nonzero(good) < 32 or not np.ptp(bare[good]) > 0:
+        return 0.0
+    at, mine = trace.energy_ev[good], trace.value[good]
+    x = 2.0 * (at - at.mean()) / np.ptp(at)
+    bends = np.stack([np.ones(x.size), x, x**2])
+    plain = mine - least_squares(bends, mine) @ bends
+    columns = np.vstack([bends, (bare[good] - bare[good].mean()) / np.ptp(bare[good])])
+    weights = least_squares(columns, mine)
+    noise = np.hypot(single_scan_noise(at, mine), weights[-1] * single_scan_noise(at, columns[-1]))
+    structure = float(np.mean(plain**2)) - noise**2
+    if weights[-1] <= 0 or structure < (CLEAR_STRUCTURE * noise) ** 2:
+        return 0.0
+    rest = max(float(np.mean((mine - weights @ columns) ** 2)) - noise**2, 0.0)
+    return 1.0 - rest / structure
 
 
 def _mount_share(trace: Trace, other: Trace, blank: Trace, traces: Traces) -> tuple[float, float]:

@@ -32,6 +32,8 @@ IN_ORDER = 0.7
 """A dose acts in order: the scans must lie along the change in the order in which they came."""
 LONG_SERIES, SHORT_POINTS = 5, 16
 """So many repeats are a series worth a limit where each scan is too short for anything else."""
+LEAST_FLAT = 3
+"""So many scans of one spot that agree are a flat series."""
 BURNT_SHARE, BURNT_TIMES, BURNT_ALONE = 0.04, 3.0, 0.12
 """A flat series is doubted where a fresh spot differs by this share of its height and so many times more than
 spots of other specimens do; without others to compare, by the last share (practice)."""
@@ -112,20 +114,39 @@ def _of_spot(repeats: tuple[Trace, ...], traces: Traces) -> Iterator[Finding]:
     if code == "charging":
         numbers = {"percent": 100.0 * found.size, "sigma": 100.0 * found.sigma}
         yield Finding("charging", (repeats[-1].key,), numbers, found.size, found.sigma, "share")
-    elif code == "damage" and _in_order(found, repeats):
-        fresh = _fresh_spot(found, repeats, traces)
-        if np.isfinite(fresh.share) and fresh.share - 2.0 * fresh.sigma > RETURNS:
+    elif code == "damage":
+        in_order = _in_order(found, repeats)
+        yield from _damage(found, repeats, traces) if in_order else _odd_one(repeats, traces)
+
+
+def _damage(found: Change, repeats: tuple[Trace, ...], traces: Traces) -> Iterator[Finding]:
+    """A change in the order of the dose, unless a fresh spot shows it too."""
+    fresh = _fresh_spot(found, repeats, traces)
+    if np.isfinite(fresh.share) and fresh.share - 2.0 * fresh.sigma > RETURNS:
+        return
+    percent, sigma = 100.0 * found.size, 100.0 * found.sigma
+    numbers = {"percent": percent, "sigma": sigma, "count": count(len(repeats)).capitalize()}
+    if np.isfinite(fresh.share) and fresh.share < RETURNS:
+        numbers |= {"kind": "returned", "fresh": fresh.share}
+    later = tuple(trace.key for trace in repeats[1:])
+    yield Finding("damage", later, numbers, found.size, found.sigma, "share")
+
+
+def _odd_one(repeats: tuple[Trace, ...], traces: Traces) -> Iterator[Finding]:
+    """All scans of a spot agree but one, as where the beam was wider for once: which is the change?"""
+    for odd in repeats if len(repeats) > LEAST_FLAT else ():
+        rest = tuple(trace for trace in repeats if trace is not odd)
+        still, apart = change_of(rest, traces.once), _apart(rest[-1], odd, traces)
+        if still is not None and still.kind == "none" and apart > BURNT_ALONE:
+            yield _burnt(rest, odd, apart)
             return
-        returned = np.isfinite(fresh.share) and fresh.share < RETURNS
-        numbers = {
-            "percent": 100.0 * found.size,
-            "sigma": 100.0 * found.sigma,
-            "count": count(len(repeats)).capitalize(),
-        }
-        if returned:
-            numbers |= {"kind": "returned", "fresh": fresh.share}
-        later = tuple(trace.key for trace in repeats[1:])
-        yield Finding("damage", later, numbers, found.size, found.sigma, "share")
+
+
+def _burnt(flat: tuple[Trace, ...], odd: Trace, size: float) -> Finding:
+    keys = tuple(trace.key for trace in flat)
+    numbers = {"count": count(len(flat)).capitalize(), "percent": 100.0 * size}
+    evidence = tuple(Ref("scan", key) for key in (*keys, odd.key))
+    return Finding("burnt-before", keys, numbers, size, None, "share", evidence)
 
 
 def _slid_alone(found: Change, repeats: tuple[Trace, ...]) -> Iterator[Finding]:
@@ -199,7 +220,7 @@ def _burnt_before(traces: Traces, sagging: frozenset[str]) -> Iterator[Finding]:
         for trace in some:
             spots.setdefault(trace.scan.place.spot, []).append(trace)
         flat = max(spots.values(), key=len)
-        if len(flat) < 3 or len(spots) < 2 or any(trace.key in sagging for trace in some):
+        if len(flat) < LEAST_FLAT or len(spots) < 2 or any(trace.key in sagging for trace in some):
             continue
         still = change_of(tuple(flat), traces.once)
         if still is None or still.kind != "none":
@@ -210,10 +231,7 @@ def _burnt_before(traces: Traces, sagging: frozenset[str]) -> Iterator[Finding]:
         usual = _usual_apart(by_specimen, (edge, signal), flat[0], traces)
         least = max(BURNT_SHARE, BURNT_TIMES * usual) if usual is not None else BURNT_ALONE
         if size > least:
-            numbers = {"count": count(len(flat)).capitalize(), "percent": 100.0 * size}
-            keys = tuple(trace.key for trace in flat)
-            evidence = tuple(Ref("scan", key) for key in (*keys, odd.key))
-            yield Finding("burnt-before", keys, numbers, size, None, "share", evidence)
+            yield _burnt(tuple(flat), odd, size)
 
 
 def _apart(one: Trace, other: Trace, traces: Traces) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from edgeshift.questions.trust.beam import undivided
+from edgeshift.questions.trust.beam import busy_counters, undivided
 from edgeshift.questions.trust.design import design
 from edgeshift.questions.trust.energy_scale import energy_scale
 from edgeshift.questions.trust.findings import Finding
@@ -12,7 +12,7 @@ from edgeshift.questions.trust.places import places
 from edgeshift.questions.trust.series import series
 from edgeshift.questions.trust.traces import Traces
 
-LOOKS = (energy_scale, series, places, labels, orders, undivided, design)
+LOOKS = (energy_scale, series, places, labels, orders, undivided, busy_counters, design)
 
 
 def findings(traces: Traces) -> tuple[Finding, ...]:
