@@ -3,9 +3,9 @@
     python benchmarks/trap_rates.py              20 shifts or cases of every kind
     python benchmarks/trap_rates.py --cases 6 --first 500
 
-Every case is a drawn world (trap_world): other materials, lines, sizes, places, noise. A trap is caught where
-its closed code stands with the right scans (or in the answer, where it is about the whole shift). A clean
-scan is blamed where it carries any code of those that only several scans together can show.
+Every case is a drawn world (_trap_world): other materials, lines, sizes, places, noise. A trap is caught
+where its closed code stands with the right scans, or in the answer where it is about the whole shift. A clean scan
+is blamed where it carries any code of those that only several scans together can show.
 """
 
 from __future__ import annotations
@@ -25,13 +25,11 @@ from edgeshift.records.scan import Place
 from edgeshift.records.shift_state import ShiftState
 from edgeshift.reduction.pipeline import flagged
 
-try:
-    import trap_world
-except ImportError:  # loaded as a module by the tests, from another folder
-    _spec = importlib.util.spec_from_file_location("trap_world", Path(__file__).with_name("trap_world.py"))
-    trap_world = importlib.util.module_from_spec(_spec)
-    sys.modules["trap_world"] = trap_world
-    _spec.loader.exec_module(trap_world)
+_spec = importlib.util.spec_from_file_location("_trap_world", Path(__file__).with_name("_trap_world.py"))
+trap_world = importlib.util.module_from_spec(_spec)
+sys.modules["_trap_world"] = trap_world
+_spec.loader.exec_module(trap_world)
+"""Loaded by its place, because tests load this file from another folder."""
 
 Twist, World, Day = trap_world.Twist, trap_world.World, trap_world.Day
 TOGETHER = (

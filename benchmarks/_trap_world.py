@@ -1,12 +1,10 @@
 """Invented scans with one trap or none, for trap_rates: a small world that knows nothing of practice shifts.
 
-Everything that could be learnt by heart is drawn: components, lines, sizes, noise, times and places. Run on
-its own it only says what a drawn shift holds.
+Everything that could be learnt by heart is drawn: components, lines, sizes, noise, times and places.
 """
 
 from __future__ import annotations
 
-import sys
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
@@ -271,15 +269,3 @@ def shift(world: World, twist_for=None, per_arm: int = 3, interleaved: bool = Tr
         for s in scans
     ]
     return Day(experiment, tuple(placed))
-
-
-def main() -> int:
-    """Say what one drawn shift holds."""
-    day = shift(World(np.random.default_rng(1)))
-    for edge, some in day.by_edge().items():
-        print(f"{edge}: {len(some)} scans of {some[0].energy_ev.size} points")
-    return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())
