@@ -4,8 +4,8 @@
     python benchmarks/trap_rates.py --cases 6 --first 500
 
 Every case is a drawn world (_trap_world): other materials, lines, sizes, places, noise. A trap is caught
-where its closed code stands with the right scans, or in the answer where it is about the whole shift. A clean scan
-is blamed where it carries any code of those that only several scans together can show.
+where its closed code stands with the right scans, or in the answer where it is about the whole shift. A
+clean scan is blamed where it carries any code of those that only several scans together can show.
 """
 
 from __future__ import annotations

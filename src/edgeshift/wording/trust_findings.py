@@ -54,7 +54,7 @@ FINDINGS = {
     ),
     "dead-time-beside": (
         "The {detector} counter missed up to {percent:.0f} % of the light; its peaks may stay low.",
-        "Use less light or a thinner spot before its peaks are compared.",
+        "Use less light or a thinner spot before that counter's peaks are compared.",
     ),
     "fingerprint-left": (
         "It was never divided by I0, and {percent:.0f} % of its fine structure is the beam's.",
@@ -105,7 +105,7 @@ LABELS = {
     "slide-of-energy": "slide of the energy scale",
     "slide-alone": "slide of one spot",
     "off-specimen": "share beside the specimen",
-    "dead-time-beside": "light missed",
+    "dead-time-beside": "light that a counter missed",
     "ghost-line": "height over its background",
     "baseline-of-another-order": "height over its background",
 }

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from edgeshift.numerics.likeness import coherence
-from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces
 from edgeshift.records.answer import Ref
 from edgeshift.reduction.steps.rates import dead_share
@@ -44,7 +44,7 @@ def busy_counters(traces: Traces) -> Iterator[Finding]:
                 shares[role] = share, trace.key
     for role, (share, key) in shares.items():
         numbers = {"detector": role, "percent": 100.0 * share}
-        yield Finding("dead-time-beside", (), numbers, share, None, "share", (Ref("scan", key),))
+        yield Finding("dead-time-beside", (), numbers, *in_percent(share, None), (Ref("scan", key),))
 
 
 def _dead_shares(trace: Trace) -> dict[str, float]:

@@ -22,6 +22,8 @@ from edgeshift.wording import trust as words
 
 UNITS = {"gain": None, "offset": "", "slope": "", "slide": "eV", "blur": "eV²", "left": ""}
 """Unit of each part; '' stands for the curve's own."""
+NO_CAUSE = ("dead-time-beside", "series-steady")
+"""What may be said of two scans, and is no reason why they differ."""
 
 
 def compare(first: Spectrum, second: Spectrum, passes: tuple[Pass, ...] = ()) -> Answer:
@@ -71,7 +73,8 @@ def _causes(passes: tuple[Pass, ...]) -> tuple[Finding, ...]:
     for each in passes:
         by_edge.setdefault(each.scan.edge or "", []).append(each)
     sets = {edge: tuple(some) for edge, some in by_edge.items()}
-    return findings(traces_of(sets, ShiftState(), Experiment(), frozenset(), Once(None)))
+    found = findings(traces_of(sets, ShiftState(), Experiment(), frozenset(), Once(None)))
+    return tuple(each for each in found if each.code not in NO_CAUSE)
 
 
 def _usable(curve: Spectrum) -> np.ndarray:

@@ -53,3 +53,8 @@ class Finding:
         """The finding as the answer's JSON holds it."""
         said = {"code": self.code, "sentence": self.sentence, "next": self.next_act}
         return {**said, "scans": list(self.scans), "numbers": dict(self.numbers)}
+
+
+def in_percent(share: float, sigma: float | None) -> tuple[float, float | None, str]:
+    """Value, uncertainty and unit of a share as people read it."""
+    return 100.0 * share, None if sigma is None else 100.0 * sigma, "%"

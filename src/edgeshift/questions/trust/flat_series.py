@@ -8,7 +8,7 @@ import numpy as np
 
 from edgeshift.numerics.series_change import Change, change_over
 from edgeshift.numerics.trends import per_step
-from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
 from edgeshift.records.answer import Ref
 from edgeshift.records.once import Once
@@ -48,7 +48,7 @@ def _burnt(flat: tuple[Trace, ...], odd: Trace, size: float) -> Finding:
     keys = tuple(trace.key for trace in flat)
     numbers = {"count": count(len(flat)).capitalize(), "percent": 100.0 * size}
     evidence = tuple(Ref("scan", key) for key in (*keys, odd.key))
-    return Finding("burnt-before", keys, numbers, size, None, "share", evidence)
+    return Finding("burnt-before", keys, numbers, *in_percent(size, None), evidence)
 
 
 def burnt_before(traces: Traces, sagging: frozenset[str]) -> Iterator[Finding]:
@@ -107,7 +107,7 @@ def levels(traces: Traces) -> Iterator[Finding]:
         code = "series-steady" if abs(percent) <= sigma else "series-moving"
         noted = tuple(trace.key for trace in some) if code == "series-moving" else ()
         evidence = tuple(Ref("scan", trace.key) for trace in some)
-        amount = found.per_step, found.give_or_take, "a scan, as a share"
+        amount = percent, sigma, "% a scan"
         yield Finding(code, noted, numbers, *amount, evidence)
 
 

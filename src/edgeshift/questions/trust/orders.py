@@ -8,7 +8,7 @@ import numpy as np
 
 from edgeshift.numerics.completeness import landmarks
 from edgeshift.numerics.echo import Echo, echo_of
-from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of
 from edgeshift.tables.edges import edges_between, split_ev
 
@@ -52,7 +52,7 @@ def _echoes(
         if found is None or found.share < LEAST_SHARE or found.explains < EXPLAINS:
             continue
         numbers = {"at": found.top_ev, "edge": own.scan.edge, "order": order, "percent": 100.0 * found.share}
-        amount = found.share, found.sigma, "share"
+        amount = in_percent(found.share, found.sigma)
         if _own_edge(trace) is not None:
             if found.share > SURE_BENT * found.sigma:
                 yield Finding("baseline-of-another-order", (trace.key,), numbers, *amount)

@@ -10,7 +10,7 @@ import numpy as np
 from edgeshift.numerics.least_squares import least_squares, unit_errors
 from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.numerics.slides import quick_slide
-from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
 
 LOWER, LOWER_TIMES = 0.28, 4.0
@@ -47,7 +47,9 @@ def _lower_steps(groups: dict, traces: Traces) -> Iterator[Finding]:
             lower = 1.0 - median(own.values()) / top
             if lower > least:
                 for key in own:
-                    yield Finding("off-specimen", (key,), {"percent": 100.0 * lower}, lower, None, "share")
+                    yield Finding(
+                        "off-specimen", (key,), {"percent": 100.0 * lower}, *in_percent(lower, None)
+                    )
 
 
 def _is_matter(some: tuple[Trace, ...], traces: Traces) -> bool:
@@ -91,14 +93,14 @@ def _on_the_mount(groups: dict, traces: Traces) -> Iterator[Finding]:
             alike = max(_alike(trace, blank, traces) for blank in blanks[edge, signal])
             if alike > ALL_MOUNT:
                 numbers = {"percent": 100.0 * alike, "kind": "bare"}
-                yield Finding("off-specimen", (trace.key,), numbers, alike, None, "share")
+                yield Finding("off-specimen", (trace.key,), numbers, *in_percent(alike, None))
                 continue
             other = next((t for t in some if spot_of(t) and spot_of(t) != spot_of(trace)), None)
             shares = [_mount_share(trace, other, blank, traces) for blank in blanks[edge, signal] if other]
             share, sigma = max(shares, default=(0.0, 1.0))
             if share > max(MOUNT_SHARE, MOUNT_SIGMAS * sigma):
                 numbers = {"percent": 100.0 * share, "kind": "mount"}
-                yield Finding("off-specimen", (trace.key,), numbers, share, sigma, "share")
+                yield Finding("off-specimen", (trace.key,), numbers, *in_percent(share, sigma))
 
 
 def _alike(trace: Trace, blank: Trace, traces: Traces) -> float:

@@ -8,7 +8,7 @@ import numpy as np
 
 from edgeshift.numerics.sag import Both, Sag, sag_of
 from edgeshift.numerics.series_change import Along, Change, share_of_change
-from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.flat_series import burnt_before, change_of, levels, odd_one
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
 from edgeshift.wording.numbers import count
@@ -36,7 +36,7 @@ def series(traces: Traces) -> Iterator[Finding]:
     sagging = {trace.key: sag for trace, sag in _sags(traces)}
     for key, sag in sagging.items():
         numbers = {"percent": 100.0 * sag.share, "sigma": 100.0 * sag.sigma}
-        yield Finding("charging", (key,), numbers, sag.share, sag.sigma, "share")
+        yield Finding("charging", (key,), numbers, *in_percent(sag.share, sag.sigma))
     for repeats in traces.groups(spot_of).values():
         if len(repeats) > 1 and not any(trace.key in sagging for trace in repeats):
             yield from _of_spot(repeats, traces)
@@ -96,7 +96,7 @@ def _of_spot(repeats: tuple[Trace, ...], traces: Traces) -> Iterator[Finding]:
     code = _cause(found, repeats)
     if code == "charging":
         numbers = {"percent": 100.0 * found.size, "sigma": 100.0 * found.sigma}
-        yield Finding("charging", (repeats[-1].key,), numbers, found.size, found.sigma, "share")
+        yield Finding("charging", (repeats[-1].key,), numbers, *in_percent(found.size, found.sigma))
     elif code == "damage":
         in_order = _in_order(found, repeats)
         yield from _damage(found, repeats, traces) if in_order else odd_one(repeats, traces)
@@ -112,7 +112,7 @@ def _damage(found: Change, repeats: tuple[Trace, ...], traces: Traces) -> Iterat
     if np.isfinite(fresh.share) and fresh.share < RETURNS:
         numbers |= {"kind": "returned", "fresh": fresh.share}
     later = tuple(trace.key for trace in repeats[1:])
-    yield Finding("damage", later, numbers, found.size, found.sigma, "share")
+    yield Finding("damage", later, numbers, *in_percent(found.size, found.sigma))
 
 
 def _slid_alone(found: Change, repeats: tuple[Trace, ...]) -> Iterator[Finding]:
