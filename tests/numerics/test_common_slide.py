@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from edgeshift.numerics.common_slide import Slid, best_jump, grows_with_energy
+from edgeshift.numerics.common_slide import Slid, best_jump, grows_with_energy, steady_drift
 
 
 def slides(size, at_s, grows=False, seed=0, edges=(700.0, 1567.0)):
@@ -45,3 +45,17 @@ def test_a_slide_that_grows_with_energy_is_told_from_a_constant_one():
 def test_scans_on_one_side_only_show_no_jump():
     assert best_jump([]) is None
     assert best_jump([Slid(0, 0.0, 700.0, 0.0, 0.01), Slid(1, 9.0, 700.0, 0.3, 0.01)]) is None
+
+
+def test_a_steady_drift_is_told_from_a_jump_by_what_each_leaves():
+    moved = [slid._replace(slide_ev=slid.slide_ev + 0.06 * slid.when_s / 3600.0) for slid in slides(0.0, 0.0)]
+    drift = steady_drift(moved)
+    assert drift.per_h == pytest.approx(0.06, abs=0.01) and drift.per_h > 5 * drift.sigma_per_h
+    assert drift.chi2 < best_jump(moved).chi2
+    jumped = slides(0.3, 4000.0)
+    assert best_jump(jumped).chi2 < steady_drift(jumped).chi2
+
+
+def test_scans_of_one_moment_show_no_drift():
+    assert steady_drift([]) is None
+    assert steady_drift([Slid(0, 5.0, 700.0, 0.0, 0.01), Slid(1, 9.0, 700.0, 0.3, 0.01)]) is None

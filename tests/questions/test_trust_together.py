@@ -75,6 +75,16 @@ def test_a_tie_that_takes_the_slide_back_ends_the_finding():
         assert not findings(rates.answered(rates.Day(day.experiment, tied)), "slide-of-energy")
 
 
+def test_a_drift_of_the_whole_shift_is_told_once_and_noted_on_no_scan():
+    drawn = world.World(np.random.default_rng([31, 12]))
+    drawn.drift_ev_per_h = 0.09
+    found = rates.answered(world.shift(drawn))
+    (drift,) = findings(found, "slide-of-energy")
+    assert drift["numbers"]["kind"] == "drift" and drift["scans"] == []
+    assert drift["numbers"]["slide"] == pytest.approx(0.09, abs=0.01)
+    assert not findings(found, "slide-alone")
+
+
 def test_a_swap_is_only_asked_about_and_no_label_is_changed():
     day, guilty, _ = rates.swapped(np.random.default_rng([31, 3, 0]))
     found = rates.answered(day)

@@ -25,11 +25,20 @@ class Slid(NamedTuple):
 
 
 class Jump(NamedTuple):
-    """The moment of the first scan after a jump (s), and the jump with its standard error (eV)."""
+    """Moment of the first scan after a jump (s), the jump with its standard error (eV), and chi-square."""
 
     at_s: float
     slide_ev: float
     sigma_ev: float
+    chi2: float
+
+
+class Drift(NamedTuple):
+    """A steady drift with its standard error (eV an hour), and chi-square."""
+
+    per_h: float
+    sigma_per_h: float
+    chi2: float
 
 
 def best_jump(slides: Sequence[Slid]) -> Jump | None:
@@ -54,7 +63,26 @@ def best_jump(slides: Sequence[Slid]) -> Jump | None:
     best = int(np.argmin(rest))
     free = max(len(slides) - len(set(group.tolist())) - 1, 1)
     error = known[best] ** -0.5 * max(1.0, rest[best] / free) ** 0.5
-    return Jump(float(moments[best]), float(sizes[best]), float(error))
+    return Jump(float(moments[best]), float(sizes[best]), float(error), float(rest[best]))
+
+
+def steady_drift(slides: Sequence[Slid]) -> Drift | None:
+    """The drift that explains most of the slides; None where no group was measured at two moments.
+
+    Its error is made larger where the slides scatter more than they should.
+    """
+    if not slides:
+        return None
+    group, when, _, slide, sigma = (np.array(column) for column in zip(*slides, strict=True))
+    weight = 1.0 / sigma**2
+    level, hours = (_from_group_means(each, group, weight) for each in (slide, when / 3600.0))
+    known = float(np.sum(weight * hours**2))
+    if known <= 1e-9 * float(np.max(weight)):
+        return None
+    rate = float(np.sum(weight * hours * level)) / known
+    chi2 = float(np.sum(weight * (level - rate * hours) ** 2))
+    free = max(len(slides) - len(set(group.tolist())) - 1, 1)
+    return Drift(rate, known**-0.5 * max(1.0, chi2 / free) ** 0.5, chi2)
 
 
 def grows_with_energy(slides: Sequence[Slid], jump: Jump) -> tuple[float, float] | None:

@@ -84,6 +84,10 @@ KINDS = {
         "{count} scans of one spot change shape by {percent:.0f} %, and a fresh spot returns: damage.",
         "Average only the scans made before the change; give the rest less dose.",
     ),
+    ("slide-of-energy", "drift"): (
+        "All specimens drift by {slide:+.2f} eV an hour, give or take {sigma:.2f}: the energy scale.",
+        "Check a standard at both ends of the shift, then tie with a cited value.",
+    ),
     ("slide-of-energy", "growing"): (
         "From here on, edges slid by {slide:+.2f} eV, more at higher energy: a grating angle.",
         "Check a standard at each edge, then tie each edge; nothing was moved.",

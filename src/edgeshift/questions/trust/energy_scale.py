@@ -7,10 +7,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from edgeshift.numerics.common_slide import Jump, Slid, best_jump, grows_with_energy
+from edgeshift.numerics.common_slide import Drift, Jump, Slid, best_jump, grows_with_energy, steady_drift
 from edgeshift.numerics.slides import quick_slide
 from edgeshift.questions.trust.findings import Finding
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
+from edgeshift.records.answer import Ref
 
 LEAST_EV, SURE = 0.06, 5.0
 """Smaller or less sure slides are not told (practice, no source)."""
@@ -35,13 +36,31 @@ def energy_scale(traces: Traces) -> Iterator[Finding]:
         if len(some) > 1
     ]
     slides = [slid for group in groups for slid in group.slides]
-    jump = best_jump(slides)
-    if (
-        jump is not None
-        and abs(jump.slide_ev) > max(LEAST_EV, SURE * jump.sigma_ev)
-        and _common(jump, groups, traces)
-    ):
+    jump, drift = best_jump(slides), steady_drift(slides)
+    if jump is None or drift is None:
+        return
+    if drift.chi2 < jump.chi2 and _drifts(drift, groups):
+        yield _drift(drift, slides, traces)
+    elif abs(jump.slide_ev) > max(LEAST_EV, SURE * jump.sigma_ev) and _common(jump, groups, traces):
         yield _scale(jump, slides, traces)
+
+
+def _drifts(drift: Drift, groups: list[_Group]) -> bool:
+    """Whether a drift is sure, large while one specimen was measured, and seen in enough of them."""
+    hours = [np.ptp([slid.when_s for slid in group.slides]) / 3600.0 for group in groups]
+    enough = sum(hour > 0 for hour in hours) >= ENOUGH_SPECIMENS
+    large = abs(drift.per_h) * max(hours) > LEAST_EV
+    return enough and large and abs(drift.per_h) > SURE * drift.sigma_per_h
+
+
+def _drift(drift: Drift, slides: list[Slid], traces: Traces) -> Finding:
+    """A drift lies on every scan alike, so none is noted; it says how far the shift moved in all."""
+    hours = np.ptp([slid.when_s for slid in slides]) / 3600.0
+    numbers = {"kind": "drift", "slide": drift.per_h, "sigma": drift.sigma_per_h}
+    numbers["in_all_ev"] = float(drift.per_h * hours)
+    evidence = tuple(Ref("scan", trace.key) for trace in (traces.in_time[0], traces.in_time[-1]))
+    amount = drift.per_h, drift.sigma_per_h, "eV an hour"
+    return Finding("slide-of-energy", (), numbers, *amount, evidence)
 
 
 def _group(some: tuple[Trace, ...], number: int, traces: Traces) -> _Group:
