@@ -13,9 +13,9 @@ from typing import NamedTuple
 import numpy as np
 
 LEAST_MEMBERS = 3
-FAR_APART = 7.0
-"""Distance of the groups after the exchange, in their own scatter: chance gives this to fewer than one in a
-hundred pairs of three and three (benchmarks/trap_rates.py)."""
+FAR_APART = 8.0
+"""Distance of the groups after the exchange, in their own scatter: chance gives this to at most two in a hundred
+shifts of three and three specimens (tests/numerics/test_two_labels.py)."""
 WITNESS = 3.5
 """An edge that separates the groups by this much after the exchange must not speak against it."""
 
