@@ -45,6 +45,8 @@ TOGETHER = (
     "fingerprint-left",
     "duplicate",
 )
+FIRST_SEED = 30000
+"""Thresholds were chosen on seeds below 20000; what is told here comes from others."""
 LEAST_VISIBLE = 0.03
 """A planted change of shape moves some point by at least this share of the curve's height."""
 GOAL_HIT, GOAL_BLAMED = 0.9, 0.05
@@ -322,7 +324,7 @@ def main() -> int:
     """Print every rate beside its goal; 0 only where all are met."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--cases", type=int, default=20)
-    parser.add_argument("--first", type=int, default=3000)
+    parser.add_argument("--first", type=int, default=FIRST_SEED)
     asked = parser.parse_args()
     wrong, scans, why = clean_rates(asked.cases, asked.first)
     rate = f"{wrong} of {scans} = {wrong / scans:.3f} (at most {GOAL_BLAMED})"

@@ -14,8 +14,8 @@ import numpy as np
 
 LEAST_MEMBERS = 3
 FAR_APART = 8.0
-"""Distance of the groups after the exchange, in their own scatter: chance gives this to at most two in a hundred
-shifts of three and three specimens (tests/numerics/test_two_labels.py)."""
+"""Distance of the groups after the exchange, in their own scatter: chance gives this to at most two in a
+hundred shifts of three and three specimens (tests/numerics/test_two_labels.py)."""
 WITNESS = 3.5
 """An edge that separates the groups by this much after the exchange must not speak against it."""
 
