@@ -104,3 +104,12 @@ def test_what_was_planned_for_an_edge_is_found_by_its_name():
     made = experiment(edges=[{"edge": "Al K", "feature": HEIGHT, "role": "control"}])
     assert made.edge_plan("Al K").role == "control"
     assert made.edge_plan("Fe L") is None
+
+
+def test_a_batch_is_shared_by_units_of_one_arm_only():
+    """What was treated together was treated alike: a control and a treated unit cannot share a batch."""
+    fired = [{"name": n, "arm": "fired", "batch": "first fire"} for n in "BC"]
+    assert [u.batch for u in experiment(arms=ARMS, units=fired).units] == ["first fire"] * 2
+    raw = {"name": "A", "arm": "raw", "batch": "first fire"}
+    with pytest.raises(ValidationError, match="share the batch 'first fire' and lie in two arms"):
+        experiment(arms=ARMS, units=[*fired, raw])

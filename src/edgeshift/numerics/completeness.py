@@ -215,3 +215,24 @@ def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_
     area = float(np.sum((height[inside] - below.mean()) * width))
     error = sigma * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / below.size))
     return area / error if error > 0 else float(np.copysign(np.inf, area))
+
+
+def above_chord(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_ev: float) -> float:
+    """Area of the lines above the straight line from the level below to the level above, over its error.
+
+    A background that falls steeply hides a weak edge from `line_strength`, and not from this. NaN where
+    either level is missing.
+    """
+    good = np.isfinite(value)
+    at, height = energy_ev[good], value[good]
+    last = found.half_ev + split_ev + found.needed_ev
+    below, above, inside = at <= found.rise_ev, at >= last, (at > found.rise_ev) & (at < last)
+    if min(np.count_nonzero(below), np.count_nonzero(above)) < 2 or np.count_nonzero(inside) < 3:
+        return float("nan")
+    ends = [(at[part].mean(), height[part].mean()) for part in (below, above)]
+    chord = np.interp(at[inside], *zip(*ends, strict=True))
+    width = np.gradient(at)[inside]
+    few = min(np.count_nonzero(below), np.count_nonzero(above))
+    error = single_scan_noise(at, height) * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / few))
+    area = float(np.sum((height[inside] - chord) * width))
+    return area / error if error > 0 else float(np.copysign(np.inf, area))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from edgeshift.numerics.completeness import line_strength, step_strength, too_short, widest_gap
+from edgeshift.numerics.completeness import above_chord, line_strength, step_strength, too_short, widest_gap
 from edgeshift.numerics.likeness import coherence, likeness
 from edgeshift.questions.trust.case import Case
 from edgeshift.questions.trust.reasons import Reason, against, note
@@ -127,10 +127,18 @@ def _strength(case: Case) -> Iterator[Reason]:
     else:
         code = "weak-line"
         sigmas = line_strength(case.energy_ev, case.value, case.found, case.need.split_ev)
-    if sigmas < -case.recipe.scale.least_step_sigmas:
-        yield against("falls")
-    elif sigmas < case.recipe.scale.least_step_sigmas:
+    least = case.recipe.scale.least_step_sigmas
+    if sigmas < -least:
+        if case.is_k or not _stands_on_a_slope(case):
+            yield against("falls")
+    elif sigmas < least:
         yield note(code, sigmas=max(sigmas, 0.0))
+
+
+def _stands_on_a_slope(case: Case) -> bool:
+    """Whether the lines of an L or M edge stand above a background that falls faster than they rise."""
+    found = above_chord(case.energy_ev, case.value, case.found, case.need.split_ev)
+    return found > case.recipe.scale.least_step_sigmas
 
 
 def _beam(case: Case) -> Iterator[Reason]:
