@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from edgeshift.numerics.least_squares import least_squares, unit_errors
 from edgeshift.numerics.noise import single_scan_noise
 
 NEEDED_SHARE, NEEDED_AT_MOST_EV = 0.004, 12.0
@@ -198,6 +199,22 @@ def step_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> flo
     sigma = single_scan_noise(energy_ev, value)
     error = float(sigma * np.hypot(below.size**-0.5, above.size**-0.5))
     step = float(above.mean() - below.mean())
+    return step / error if error > 0 else float(np.copysign(np.inf, step))
+
+
+def step_beside_slope(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> float:
+    """Edge step over its standard error where both sides share one slope: a background that falls on and on is
+    no edge that falls. NaN where either side is missing."""
+    good = np.isfinite(value)
+    at, height = energy_ev[good], value[good]
+    below, above = at <= found.rise_ev, at >= energy_ev[-1] - max(found.above_ev, 0.0)
+    if min(np.count_nonzero(below), np.count_nonzero(above)) < 2:
+        return float("nan")
+    sides = below | above
+    slope = (at[sides] - at[sides].mean()) / np.ptp(at)
+    columns = np.stack([np.ones(slope.size), slope, above[sides].astype(float)])
+    step = float(least_squares(columns, height[sides])[-1])
+    error = single_scan_noise(at, height) * float(unit_errors(columns)[-1])
     return step / error if error > 0 else float(np.copysign(np.inf, step))
 
 

@@ -80,6 +80,10 @@ KINDS = {
         "It has no I0, so nothing was divided: dips and peaks may be the beam's.",
         "Divide by I0 before any dip or peak is named.",
     ),
+    ("fingerprint-left", "unmarked"): (
+        "Its I0 lacks the beam's structure that other scans' I0 show; its curve still has it.",
+        "Divide by an I0 from behind the mirrors before any dip or peak is named.",
+    ),
     ("damage", "returned"): (
         "{count} scans of one spot change shape by {percent:.0f} %, and a fresh spot returns: damage.",
         "Average only the scans made before the change; give the rest less dose.",

@@ -107,14 +107,26 @@ def _readings(scan: Scan) -> str:
 def _together(
     sets: Mapping, state: ShiftState, experiment: Experiment, said: Mapping[str, _Said], once: Once
 ) -> tuple[Finding, ...]:
-    """What several scans show together. Scans set aside take no part, unless they are only short."""
-    aside = {
+    """What several scans show together. Scans set aside take no part, unless they are only short.
+
+    One that falls at its edge may do so because the beam's own dips were left in it, and is looked at for that.
+    """
+    aside = _spoken_against(said, SHORT)
+    undivided = _spoken_against(said, SHORT | {"falls"})
+    judged = {key for key, judged in state.judgements.items() if judged.verdict == "set-aside"}
+    traces, beams = (
+        traces_of(sets, state, experiment, frozenset(out | judged), once) for out in (aside, undivided)
+    )
+    return findings(traces, beams)
+
+
+def _spoken_against(said: Mapping[str, _Said], but_for: frozenset[str]) -> set[str]:
+    """Scans set aside for any reason but these."""
+    return {
         key
         for key, one in said.items()
-        if any(reason.weight == "set-aside" and reason.code not in SHORT for reason in one.reasons)
+        if any(reason.weight == "set-aside" and reason.code not in but_for for reason in one.reasons)
     }
-    aside |= {key for key, judged in state.judgements.items() if judged.verdict == "set-aside"}
-    return findings(traces_of(sets, state, experiment, frozenset(aside), once))
 
 
 def _cases(edge: str, group: tuple[Pass, ...], state: ShiftState, experiment: Experiment):

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from edgeshift.numerics.likeness import coherence
+from edgeshift.numerics.likeness import coherence, left_marks
 from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces
 from edgeshift.records.answer import Ref
@@ -14,6 +14,9 @@ from edgeshift.reduction.steps.rates import dead_share
 
 LEAST, SURE = 0.3, 3.5
 """Coherence with a beam that was recorded (practice, no source)."""
+THIRD, HALF, SURE_LEFT, MOST_OTHERS = 0.33, 0.5, 5.0, 5
+"""A monitor that shows less than a third of the beam's structure, while so surely half of it is left in the
+curve, is told; more other scans would not tell the beam's structure better (practice, no source)."""
 
 
 def undivided(traces: Traces) -> Iterator[Finding]:
@@ -32,6 +35,33 @@ def undivided(traces: Traces) -> Iterator[Finding]:
             if found and found.correlation > LEAST and found.sigmas > SURE:
                 numbers = {"percent": 100.0 * found.correlation**2}
                 yield Finding("fingerprint-left", (trace.key,), numbers)
+
+
+def unmarked_monitors(traces: Traces) -> Iterator[Finding]:
+    """Scans whose own I0 lacks the structure of the other scans' I0 at this edge, while their curve has it:
+    the monitor stood where the beam had not got its marks yet."""
+    unused = {edge for edge in traces.by_edge if traces.experiment.recipe_for(edge).divide.i0 == "none"}
+    for edge, some in traces.by_edge.items():
+        divided = [trace for trace in some if trace.has_beam and trace.scan.signal != "absorption"]
+        if len(divided) < 2 or edge in unused:
+            continue
+        for trace in divided:
+            others = tuple(other for other in divided if other is not trace)[:MOST_OTHERS]
+            key = ("unmarked", id(trace), tuple(map(id, others)))
+            found = traces.once(
+                key, lambda t=trace, o=others: left_marks(_curves(t), [_curves(x) for x in o])
+            )
+            if (
+                found
+                and found.in_monitor < THIRD
+                and found.in_curve > HALF
+                and found.in_curve > SURE_LEFT * found.sigma
+            ):
+                yield Finding("fingerprint-left", (trace.key,), {"kind": "unmarked"})
+
+
+def _curves(trace: Trace) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    return trace.energy_ev, trace.value, trace.i0
 
 
 def busy_counters(traces: Traces) -> Iterator[Finding]:

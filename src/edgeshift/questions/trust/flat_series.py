@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
@@ -21,6 +21,8 @@ LEAST_FLAT = 3
 BURNT_SHARE, BURNT_TIMES, BURNT_ALONE = 0.04, 3.0, 0.12
 """A flat series is doubted where a fresh spot differs by this share of its height and so many times more than
 spots of other specimens do; without others to compare, by the last share (practice)."""
+BURNT_ELSEWHERE = 0.08
+"""Where only other edges tell how spots differ, a fresh spot must differ by this share (practice)."""
 
 
 def change_of(repeats: tuple[Trace, ...], once: Once) -> Change | None:
@@ -68,7 +70,7 @@ def burnt_before(traces: Traces, sagging: frozenset[str]) -> Iterator[Finding]:
         apart = [(_apart(flat[-1], trace, traces), trace) for trace in fresh]
         size, odd = max(apart, key=lambda pair: pair[0])
         usual = _usual_apart(by_specimen, (edge, signal), flat[0], traces)
-        least = max(BURNT_SHARE, BURNT_TIMES * usual) if usual is not None else BURNT_ALONE
+        least = _least_apart(usual, lambda: _usual_elsewhere(by_specimen, (edge, signal), traces))
         if size > least:
             yield _burnt(tuple(flat), odd, size)
 
@@ -81,15 +83,34 @@ def _apart(one: Trace, other: Trace, traces: Traces) -> float:
 
 def _usual_apart(groups: dict, where: tuple, mine: Trace, traces: Traces) -> float | None:
     """The usual difference between two spots of the other specimens here; None with fewer than two."""
+    here = [
+        some for (*place, name), some in groups.items() if tuple(place) == where and name != specimen_of(mine)
+    ]
+    return _usual_of(here, traces)
+
+
+def _usual_elsewhere(groups: dict, where: tuple, traces: Traces) -> float | None:
+    """The usual difference between two spots of one specimen at the other edges; None with fewer than two."""
+    edge, signal = where
+    return _usual_of([some for (e, s, _), some in groups.items() if e != edge and s == signal], traces)
+
+
+def _usual_of(groups: list[tuple[Trace, ...]], traces: Traces) -> float | None:
     sizes = []
-    for (edge, signal, name), some in groups.items():
-        if (edge, signal) != where or name == specimen_of(mine):
-            continue
+    for some in groups:
         other = next((t for t in some if spot_of(t) not in (None, spot_of(some[0]))), None)
         if other is not None and spot_of(some[0]) is not None:
             found = change_of((some[0], other), traces.once)
             sizes += [found.whole] if found is not None else []
     return float(np.median(sizes)) if len(sizes) > 1 else None
+
+
+def _least_apart(usual: float | None, elsewhere: Callable[[], float | None]) -> float:
+    """From which difference on a fresh spot speaks: by spots at this edge, at others, or by itself."""
+    if usual is not None:
+        return max(BURNT_SHARE, BURNT_TIMES * usual)
+    usual = elsewhere()
+    return BURNT_ALONE if usual is None else max(BURNT_ELSEWHERE, BURNT_TIMES * usual)
 
 
 def levels(traces: Traces) -> Iterator[Finding]:

@@ -14,19 +14,17 @@ from edgeshift.questions.trust.findings import Finding
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of
 from edgeshift.records.answer import Ref
 
+LEAST_POINTS = 16
+
 
 def labels(traces: Traces) -> Iterator[Finding]:
     """One finding for each pair of arms in which two specimens look exchanged."""
     shapes = {edge: _shapes(some, traces) for edge, some in traces.by_edge.items()}
     arm = {specimen_of(t): t.scan.place.arm for t in traces.in_time if t.scan.place.arm}
     for one, other in combinations(dict.fromkeys(arm.values()), 2):
-        members = _measured_most([name for name, its in arm.items() if its in (one, other)], shapes)
-        edges = {e: s for e, s in shapes.items() if all(name in s for name in members)}
-        if not edges:
-            continue
-        rows = [_common(np.array([shape[name] for name in members])) for shape in edges.values()]
-        kept = [(e, r) for e, r in zip(edges, rows, strict=True) if r.shape[1] >= 16]
-        found = one_exchange([r for _, r in kept], np.array([arm[name] == other for name in members]))
+        members = [name for name, its in arm.items() if its in (one, other)]
+        kept = [(e, rows) for e, shape in shapes.items() if (rows := _rows(members, shape)) is not None]
+        found = one_exchange([rows for _, rows in kept], np.array([arm[name] == other for name in members]))
         if found is None:
             continue
         names = members[found.first], members[found.second]
@@ -36,15 +34,17 @@ def labels(traces: Traces) -> Iterator[Finding]:
         yield Finding("labels-swapped", scans, {"edges": said}, evidence=evidence)
 
 
-def _measured_most(names: list[str], shapes: dict[str, dict]) -> list[str]:
-    """Those that were measured at the most edges: one that was looked at once must not hide the others."""
-    times = {name: sum(name in shape for shape in shapes.values()) for name in names}
-    return [name for name in names if times[name] == max(times.values())]
-
-
-def _common(rows: np.ndarray) -> np.ndarray:
-    """The points that all members have."""
-    return rows[:, np.isfinite(rows).all(axis=0)]
+def _rows(members: list[str], shape: dict[str, np.ndarray]) -> np.ndarray | None:
+    """Shapes (members, points) on the points that all have that were measured here, NaN for the others; None
+    where those are few. One that was looked at elsewhere only must not hide the others."""
+    measured = [name for name in members if name in shape]
+    if not measured:
+        return None
+    common = np.isfinite([shape[name] for name in measured]).all(axis=0)
+    if np.count_nonzero(common) < LEAST_POINTS:
+        return None
+    nothing = np.full(common.size, np.nan)
+    return np.array([shape.get(name, nothing)[common] for name in members])
 
 
 def _shapes(some: tuple[Trace, ...], traces: Traces) -> dict[str, np.ndarray]:

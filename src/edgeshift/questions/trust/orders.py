@@ -13,7 +13,7 @@ from edgeshift.questions.trust.traces import Trace, Traces, specimen_of
 from edgeshift.tables.edges import edges_between, split_ev
 
 ORDERS = (2, 3)
-LEAST_SHARE, SURE_BUMP, SURE_BENT, EXPLAINS = 0.004, 6.0, 4.5, 0.6
+LEAST_SHARE, SURE_BUMP, SURE_BENT, EXPLAINS = 0.004, 5.0, 4.5, 0.6
 """An echo of this share of the level, so sure as a bump of its own or under a baseline, and that explains so
 much of what is not smooth, is told (practice, no source)."""
 OWN_LINE_EV, CLEAR_SHARE = 6.0, 0.004

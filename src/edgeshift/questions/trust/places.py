@@ -12,13 +12,17 @@ from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.numerics.slides import quick_slide
 from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
+from edgeshift.tables.edges import edges_between, split_ev
 
 LOWER, LOWER_TIMES = 0.28, 4.0
 """A step lower by this share, and by so many times what spots usually differ, is told (practice)."""
 MOUNT_SHARE, MOUNT_SIGMAS = 0.08, 6.0
 """The bare mount's curve is told from this share of the height on."""
-ALL_MOUNT, CLEAR_STRUCTURE = 0.98, 4.0
+ALL_MOUNT, CLEAR_STRUCTURE = 0.95, 4.0
 """A scan whose structure, so many times its noise, is this much the bare mount's own shows no specimen."""
+LINES_FROM_EV, LINES_TO_EV, MOST_LEFT_ASIDE = 1.5, 6.0, 0.5
+"""Lines of another element stand from so far below its first tabulated edge to so far above its second; they
+may take this share of the points (common practice, no source)."""
 
 
 def places(traces: Traces) -> Iterator[Finding]:
@@ -104,18 +108,30 @@ def _on_the_mount(groups: dict, traces: Traces) -> Iterator[Finding]:
 
 
 def _alike(trace: Trace, blank: Trace, traces: Traces) -> float:
-    """Share of the scan's structure that is the bare mount's own, a smooth background left aside."""
-    return traces.once(("alike", id(trace), id(blank)), lambda: _explained(trace, blank))
+    """Share of the scan's structure that is the bare mount's own.
+
+    A smooth background and what a dirty mesh leaves of I0 are left aside, and the lines and the step of one
+    other element where its own edges lie in the range: a specimen's potassium does not make its carbon its own.
+    """
+
+    def best() -> float:
+        nothing = np.zeros(trace.energy_ev.size, dtype=bool)
+        return max(_explained(trace, blank, aside) for aside in (nothing, *_others_lines(trace)))
+
+    return traces.once(("alike", id(trace), id(blank)), best)
 
 
-def _explained(trace: Trace, blank: Trace) -> float:
+def _explained(trace: Trace, blank: Trace, aside: np.ndarray) -> float:
+    """The share on the points that are not left aside; 0 where too few are, or no structure is clear."""
     bare = blank.spline.at(trace.energy_ev)
-    good = np.isfinite(trace.value) & np.isfinite(bare)
+    good = np.isfinite(trace.value) & np.isfinite(bare) & ~aside
     if np.count_nonzero(good) < 32 or not np.ptp(bare[good]) > 0:
         return 0.0
     at, mine = trace.energy_ev[good], trace.value[good]
     x = 2.0 * (at - at.mean()) / np.ptp(at)
-    bends = np.stack([np.ones(x.size), x, x**2])
+    beyond = (np.cumsum(aside)[good] > 0).astype(float)
+    step = [beyond] if np.ptp(beyond) > 0 else []
+    bends = np.stack([np.ones(x.size), x, x**2, *step, *_mesh_marks(trace, good)])
     plain = mine - least_squares(bends, mine) @ bends
     columns = np.vstack([bends, (bare[good] - bare[good].mean()) / np.ptp(bare[good])])
     weights = least_squares(columns, mine)
@@ -125,6 +141,25 @@ def _explained(trace: Trace, blank: Trace) -> float:
         return 0.0
     rest = max(float(np.mean((mine - weights @ columns) ** 2)) - noise**2, 0.0)
     return 1.0 - rest / structure
+
+
+def _mesh_marks(trace: Trace, good: np.ndarray) -> list[np.ndarray]:
+    """I0 and its inverse at the good points: whatever a mesh's own lines leave after division."""
+    i0 = None if trace.i0 is None else trace.i0[good]
+    if i0 is None or not np.isfinite(i0).all() or not i0.min() > 0 or not trace.has_beam:
+        return []
+    return [i0 / i0.mean() - 1.0, i0.mean() / i0 - 1.0]
+
+
+def _others_lines(trace: Trace) -> list[np.ndarray]:
+    """For each other element whose pair of edges begins in the range: the points (points,) in its lines."""
+    at, own = trace.energy_ev, (trace.scan.edge or "").partition(" ")[0]
+    found = []
+    for each in edges_between(float(at[0]), float(at[-1])) if at.size else ():
+        if each.element != own and each.shell in ("L3", "M5"):
+            to_ev = each.low_ev + split_ev(f"{each.element} {each.shell[0]}") + LINES_TO_EV
+            found.append((at > each.low_ev - LINES_FROM_EV) & (at < to_ev))
+    return [lines for lines in found if 0 < np.mean(lines) < MOST_LEFT_ASIDE]
 
 
 def _mount_share(trace: Trace, other: Trace, blank: Trace, traces: Traces) -> tuple[float, float]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from edgeshift.numerics.sag import Both, Sag, sag_of
+from edgeshift.numerics.sag import TIMES, Both, Sag, sag_of
 from edgeshift.numerics.series_change import Along, Change, share_of_change
 from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.flat_series import burnt_before, change_of, levels, odd_one
@@ -18,6 +18,8 @@ SAG_SHARE, SAG_SIGMAS, SAG_LOWERS, SAG_LOWERS_TOGETHER = 0.05, 6.0, 0.15, 0.05
 scatter by so much, in one scan or on average over repeats (practice, no source)."""
 SAG_VAGUE, SAG_MOST = 0.08, 0.8
 """A loss that is known no better than this, or that leaves nothing of the yield, is none."""
+SAG_SOONEST = min(TIMES)
+"""A loss that is over as soon as any that was tried may be sooner still: the foot of a background."""
 ECHOES, SILENT = 0.5, 0.3
 """Fluorescence shares a change of shape where it shows at least half of it, and does not below a third."""
 LIGHT_SHARE, LIGHT_SCANS = 0.08, 3
@@ -81,7 +83,7 @@ def _joins(sag: Sag, together: Sag) -> bool:
 
 def _is_sure(sag: Sag, lowers: float) -> bool:
     """Whether a loss is one: where time and energy run alike, a background can look like any loss at all."""
-    if sag.sigma > SAG_VAGUE or sag.share > SAG_MOST:
+    if sag.sigma > SAG_VAGUE or sag.share > SAG_MOST or sag.time <= SAG_SOONEST:
         return False
     return sag.share > max(SAG_SHARE, SAG_SIGMAS * sag.sigma) and sag.lowers > lowers
 
