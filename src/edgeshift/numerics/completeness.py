@@ -203,8 +203,10 @@ def step_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> flo
 
 
 def step_beside_slope(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> float:
-    """Edge step over its standard error where both sides share one slope: a background that falls on and on is
-    no edge that falls. NaN where either side is missing."""
+    """Edge step over its standard error where both sides share one slope.
+
+    A background that falls on and on is no edge that falls. NaN where either side is missing.
+    """
     good = np.isfinite(value)
     at, height = energy_ev[good], value[good]
     below, above = at <= found.rise_ev, at >= energy_ev[-1] - max(found.above_ev, 0.0)

@@ -17,8 +17,8 @@ FAR_APART = 8.0
 """Distance of the groups after the exchange, in their own scatter: chance gives this to at most two in a
 hundred shifts of three and three specimens (tests/numerics/test_two_labels.py)."""
 TIGHT, TIGHT_MORE = 3.1, 0.35
-"""Or, where the groups no longer overlap, by how much their spreads shrink beside that of all, as a logarithm:
-groups of unlike spread are told by it. Chance gives this as rarely, at one edge; with twice the edges it gives
+"""Or, where the groups no longer overlap, by how much their spreads shrink beside that of all (a logarithm):
+groups of unlike spread are told by it. Chance gives this as rarely at one edge; with twice the edges it gives
 `TIGHT_MORE` more (the same test). Spreads below `LEAST_SPREAD` of all members' are not told apart."""
 LEAST_SPREAD = 0.02
 WITNESS = 3.5
@@ -87,7 +87,7 @@ def _distance(place: np.ndarray, in_second: np.ndarray) -> float:
 
 
 def _tightness(place: np.ndarray, in_second: np.ndarray) -> float:
-    """Logarithm of the variance of all over the geometric mean of both groups' own; -inf where they overlap."""
+    """Logarithm of the variance of all over the geometric mean of both groups'; -inf where they overlap."""
     there = np.isfinite(place)
     first, second = place[there & ~in_second], place[there & in_second]
     if max(first.min(), second.min()) <= min(first.max(), second.max()):

@@ -109,7 +109,7 @@ def _together(
 ) -> tuple[Finding, ...]:
     """What several scans show together. Scans set aside take no part, unless they are only short.
 
-    One that falls at its edge may do so because the beam's own dips were left in it, and is looked at for that.
+    One that falls at its edge may do so because of the beam's own dips, and is looked at for those.
     """
     aside = _spoken_against(said, SHORT)
     undivided = _spoken_against(said, SHORT | {"falls"})

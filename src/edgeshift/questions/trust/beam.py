@@ -51,12 +51,8 @@ def unmarked_monitors(traces: Traces) -> Iterator[Finding]:
             found = traces.once(
                 key, lambda t=trace, o=others: left_marks(_curves(t), [_curves(x) for x in o])
             )
-            if (
-                found
-                and found.in_monitor < THIRD
-                and found.in_curve > HALF
-                and found.in_curve > SURE_LEFT * found.sigma
-            ):
+            left = found is not None and found.in_curve > max(HALF, SURE_LEFT * found.sigma)
+            if left and found.in_monitor < THIRD:
                 yield Finding("fingerprint-left", (trace.key,), {"kind": "unmarked"})
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -70,7 +70,7 @@ def burnt_before(traces: Traces, sagging: frozenset[str]) -> Iterator[Finding]:
         apart = [(_apart(flat[-1], trace, traces), trace) for trace in fresh]
         size, odd = max(apart, key=lambda pair: pair[0])
         usual = _usual_apart(by_specimen, (edge, signal), flat[0], traces)
-        least = _least_apart(usual, lambda: _usual_elsewhere(by_specimen, (edge, signal), traces))
+        least = _least_apart(usual, _usual_elsewhere(by_specimen, (edge, signal), traces))
         if size > least:
             yield _burnt(tuple(flat), odd, size)
 
@@ -105,12 +105,11 @@ def _usual_of(groups: list[tuple[Trace, ...]], traces: Traces) -> float | None:
     return float(np.median(sizes)) if len(sizes) > 1 else None
 
 
-def _least_apart(usual: float | None, elsewhere: Callable[[], float | None]) -> float:
+def _least_apart(usual: float | None, elsewhere: float | None) -> float:
     """From which difference on a fresh spot speaks: by spots at this edge, at others, or by itself."""
     if usual is not None:
         return max(BURNT_SHARE, BURNT_TIMES * usual)
-    usual = elsewhere()
-    return BURNT_ALONE if usual is None else max(BURNT_ELSEWHERE, BURNT_TIMES * usual)
+    return BURNT_ALONE if elsewhere is None else max(BURNT_ELSEWHERE, BURNT_TIMES * elsewhere)
 
 
 def levels(traces: Traces) -> Iterator[Finding]:

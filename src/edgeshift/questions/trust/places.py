@@ -111,7 +111,7 @@ def _alike(trace: Trace, blank: Trace, traces: Traces) -> float:
     """Share of the scan's structure that is the bare mount's own.
 
     A smooth background and what a dirty mesh leaves of I0 are left aside, and the lines and the step of one
-    other element where its own edges lie in the range: a specimen's potassium does not make its carbon its own.
+    other element with edges in the range: a specimen's potassium does not make its carbon its own.
     """
 
     def best() -> float:
