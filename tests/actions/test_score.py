@@ -36,7 +36,7 @@ def test_what_the_tool_caught_is_a_hit_at_the_time_its_file_landed(place):
     assert calls["L2"].files == ("0014_CaL.dat", "linen_bare1_again.dat")
     assert "2026-05-09T10:00:00+02:00" < calls["L1"].moment < calls["L2"].moment
     assert calls["L2"].moment.endswith("+02:00")
-    assert found.clean == 15
+    assert found.clean == 21
 
 
 def test_what_a_person_set_aside_is_a_hit_of_theirs(place):

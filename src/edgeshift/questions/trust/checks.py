@@ -133,8 +133,9 @@ def _strength(case: Case) -> Iterator[Reason]:
         return
     sigmas, least = _strength_of(case), case.recipe.scale.least_step_sigmas
     if sigmas < -least:
-        if not _stands_on_a_slope(case):
-            yield against("falls")
+        sigmas = _beside_slope(case)
+    if sigmas < -least:
+        yield against("falls")
     elif sigmas < least:
         yield note("weak-step" if case.is_k else "weak-line", sigmas=max(sigmas, 0.0))
 
@@ -146,14 +147,11 @@ def _strength_of(case: Case) -> float:
     return line_strength(case.energy_ev, case.value, case.found, case.need.split_ev)
 
 
-def _stands_on_a_slope(case: Case) -> bool:
-    """Whether what falls is the background: a K edge has no step down beside its slope, and the lines of an L
-    or M edge stand above a background that falls faster than they rise."""
+def _beside_slope(case: Case) -> float:
+    """The same beside the slope of the background, which may fall faster than an edge rises."""
     if case.is_k:
-        least = case.recipe.scale.least_step_sigmas
-        return step_beside_slope(case.energy_ev, case.value, case.found) > -least
-    found = above_chord(case.energy_ev, case.value, case.found, case.need.split_ev)
-    return found > case.recipe.scale.least_step_sigmas
+        return step_beside_slope(case.energy_ev, case.value, case.found)
+    return above_chord(case.energy_ev, case.value, case.found, case.need.split_ev)
 
 
 def _beam(case: Case) -> Iterator[Reason]:
