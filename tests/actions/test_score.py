@@ -33,6 +33,7 @@ def test_what_the_tool_caught_is_a_hit_at_the_time_its_file_landed(place):
     calls = by_trap(found)
     assert calls["L1"].outcome == calls["L2"].outcome == "hit"
     assert (calls["L1"].by, calls["L2"].codes) == ("tool", ("duplicate",))
+    assert (calls["L4"].outcome, calls["L4"].codes) == ("hit", ("order-confounded",))
     assert calls["L2"].files == ("0014_CaL.dat", "linen_bare1_again.dat")
     assert "2026-05-09T10:00:00+02:00" < calls["L1"].moment < calls["L2"].moment
     assert calls["L2"].moment.endswith("+02:00")

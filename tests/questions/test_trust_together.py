@@ -214,3 +214,72 @@ def test_two_scans_that_differ_by_charging_say_so_with_the_next_act():
     assert [each["code"] for each in found.detail["findings"]] == ["charging"]
     assert any("indium" in act for act in found.would_change_it)
     assert trust.compare(*(each.curve for each in passes)).detail["findings"] == []
+
+
+def with_smooth_monitor(scan):
+    """The same scan with a monitor before the mirrors: its I0 knows nothing of the dips in its signal."""
+    i0 = scan.channels["i0"]
+    return replace(
+        scan, channels={**scan.channels, "i0": replace(i0, raw=np.full_like(i0.raw, i0.raw.mean()))}
+    )
+
+
+def watched(smooth):
+    """Four Ti L scans, in whose range the beam has a dip; the one of this number has a smooth monitor."""
+    drawn = world.World(np.random.default_rng(14))
+    unit = world.matter(drawn, 0.3, 1.0)
+    scans = [
+        drawn.scan(n, "Ti L", Place(f"raw-{n}", "s1"), 330.0 * n, unit, rates.Twist()) for n in range(1, 5)
+    ]
+    rng = np.random.default_rng(15)
+
+    def wavering(scan):
+        i0 = scan.channels["i0"]
+        raw = i0.raw * (1 + 0.0005 * rng.standard_normal(i0.raw.shape))
+        return replace(scan, channels={**scan.channels, "i0": replace(i0, raw=raw)})
+
+    scans = [wavering(with_smooth_monitor(s) if s.key == smooth else s) for s in scans]
+    return rates.answered(rates.Day(world.text(3), tuple(scans)))
+
+
+def test_a_monitor_before_the_mirrors_is_known_by_the_other_scans_monitors():
+    (left,) = findings(watched("scan-003"), "fingerprint-left")
+    assert left["scans"] == ["scan-003"] and left["numbers"]["kind"] == "unmarked"
+    assert "other scans' I0" in left["sentence"] and "behind the mirrors" in left["next"]
+
+
+def test_monitors_that_all_see_the_dips_are_left_alone():
+    assert not findings(watched(None), "fingerprint-left")
+
+
+def seen_beside(elsewhere):
+    """Three scans of one spot of a specimen that agree, and a fresh one that differs; two spots of two other
+    specimens at another edge where those are `elsewhere`."""
+    drawn = world.World(np.random.default_rng(16))
+    unit, changed = world.matter(drawn, 0.30, 1.0), 0.0
+    drawn.noise = 0.003
+    while not 0.115 < changed_by(drawn, unit, changed) < 0.135:
+        changed += 0.01
+    twists = [rates.Twist(), rates.Twist(), rates.Twist(), rates.Twist(changed=changed)]
+    spots = ["s1", "s1", "s1", "s2"]
+    scans = [
+        drawn.scan(n, "Al K", Place("raw-A", spot), 330.0 * n, unit, twist)
+        for n, (spot, twist) in enumerate(zip(spots, twists, strict=True), 1)
+    ]
+    if elsewhere:
+        places = [Place(name, spot) for name in ("raw-B", "raw-C") for spot in ("s1", "s2")]
+        scans += [drawn.scan(n, "Si K", p, 330.0 * n, unit, rates.Twist()) for n, p in enumerate(places, 11)]
+    return rates.answered(rates.Day(world.text(3), tuple(scans)))
+
+
+def changed_by(drawn, unit, changed):
+    """By how much of the height a change of the mixture moves some point of Al K."""
+    at = np.arange(1550.0, 1610.0, 0.2)
+    one, other = (drawn.absorption("Al K", at, unit["share"] + more) for more in (0.0, changed))
+    return float(np.max(np.abs(one - other)) / np.ptp(one))
+
+
+def test_spots_at_other_edges_tell_how_much_a_fresh_spot_may_differ():
+    (burnt,) = findings(seen_beside(elsewhere=True), "burnt-before")
+    assert burnt["scans"] == ["scan-001", "scan-002", "scan-003"]
+    assert not findings(seen_beside(elsewhere=False), "burnt-before")
