@@ -119,3 +119,13 @@ def test_a_lit_units_rung_on_a_control_edge_is_false():
     told = seal(REASON, units_not_lit=["K L"])
     lit = Answer("real", "units", "", "K L")
     assert alarms(told, lit, Answer("real", "units", "", "Al K")) == [(("units",), ("K L",))]
+
+
+def test_what_is_true_of_one_specimen_at_an_edge_is_false_of_another():
+    def told_of(specimen):
+        told = seal([], edges={"Ba M RAW-A": ["ghost-line"]})
+        return {**told, "places": {**told["places"], "c.dat": ["Ba M", specimen]}}
+
+    said = trust({"c.dat": ["ghost-line"]})
+    assert not alarms(told_of("RAW-A"), said)
+    assert alarms(told_of("INDIUM"), said)

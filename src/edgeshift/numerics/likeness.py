@@ -15,7 +15,7 @@ from edgeshift.numerics.local_lines import local_weights, slopes
 from edgeshift.numerics.noise import line_residuals, robust_spread, single_scan_noise
 
 LEAST_POINTS = 24
-CLEAR_MARKS = 3.0
+CLEAR_MARKS = 2.0
 """The beam's structure is clear from so many times its noise on (practice, no source)."""
 LEAST_BEAM_STRUCTURE = 0.001
 """Fine structure of I0 below this share of it cannot leave marks worth a word (practice, no source)."""
