@@ -74,29 +74,45 @@ beamline:
 """
 
 
-def test_another_instrument_is_caught_as_well(tmp_path):
+@pytest.mark.parametrize(
+    ("texts", "changes", "traps"),
+    [
+        (
+            ("riverbank",),
+            {"lost: [0.62, 0.68]": "lost: [0.30, 0.38]", "from_ev: 456.0": "from_ev: 456.6"},
+            "T1,T10,T14,T16,T18",
+        ),
+        (
+            ("riverbank", "riverbank-3"),
+            {"on: 0.7, mount: TAPE": "on: 0.6, mount: TAPE", "beam_mm2: 0.01": "beam_mm2: 0.015"},
+            "T6,T7,T13,T19,T20",
+        ),
+    ],
+    ids=["first-shift", "third-shift"],
+)
+def test_another_instrument_is_caught_as_well(tmp_path, texts, changes, traps):
     """Practice and detectors share no threshold, window or formula: with other practice constants and other
     places and sizes of the troubles the same ones are caught."""
-    text = _riverbank_text() + OTHER
-    for old, new in (("lost: [0.62, 0.68]", "lost: [0.30, 0.38]"), ("from_ev: 456.0", "from_ev: 456.6")):
+    *earlier, text = map(_text, texts)
+    text += OTHER
+    for old, new in changes.items():
         assert old in text
         text = text.replace(old, new)
-    scenario = scenario_from_text(text)
-    made = shift(scenario, 12, planted(scenario, "T1,T10,T14,T16,T18"))
+    scenario = scenario_from_text(text, *earlier)
+    made = shift(scenario, 12, planted(scenario, traps))
     place = tmp_path / "other"
     desk = steady_desk()
     with ExperimentFolder.create(place, made.experiment_text, desk.now()) as folder:
         take(folder, [(file.name, file.data) for file in made.files], desk)
         (place / "truth.sealed").write_text(sealed(scenario, made, 12), "ascii")
     found = score(place, desk=steady_desk(NEXT_DAY))
-    assert {trap: call.outcome for trap, call in by_trap(found).items()} == dict.fromkeys(
-        ("T1", "T10", "T14", "T16", "T18"), "hit"
-    )
+    outcomes = {trap: call.outcome for trap, call in by_trap(found).items()}
+    assert outcomes == dict.fromkeys(traps.split(","), "hit")
     assert found.count("false-alarm") <= found.clean / 20
 
 
-def _riverbank_text() -> str:
+def _text(name: str) -> str:
     from importlib.resources import files
 
-    assert practice_scenario().name == "riverbank"
-    return files("edgeshift.practice").joinpath("riverbank.yaml").read_text("utf-8")
+    assert practice_scenario(name).name == name
+    return files("edgeshift.practice").joinpath(f"{name}.yaml").read_text("utf-8")

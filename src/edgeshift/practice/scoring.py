@@ -211,7 +211,7 @@ def _stray_reasons(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
 
 
 def _explained(told: Mapping[str, Any], file: str) -> set[str]:
-    """Codes that an untouched scan may carry, by what befell it, its edge and specimen (a survey has none)."""
+    """Codes that an untouched scan may carry, by what befell it, its edge and specimen."""
     befell, table, edge = told["scans"][file], told["unharmed"], told["places"][file][0]
     true_of = table.get("edges", {})
     codes = {*true_of.get(edge, ()), *true_of.get(" ".join(told["places"][file]), ())}
