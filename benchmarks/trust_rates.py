@@ -1,19 +1,24 @@
 """How often a scan is judged rightly: false alarms, blips found, causes named, noise read.
 
-    python benchmarks/trust_rates.py            20 practice shifts, 280 pairs
+    python benchmarks/trust_rates.py            20 practice shifts, 280 planted pairs, 40 drawn ones
     python benchmarks/trust_rates.py --shifts 4 --pairs 70
+    python benchmarks/trust_rates.py --drawn 400 --lot 7     a known lot once more
 
 Clean scans: whole practice shifts without traps; a flag on a point that nothing befell, or any other
 reason, is a false alarm. Blips: 4 % on one point of the white line, other scans of the specimen beside it.
-Causes: pairs made here, each with one main cause and smaller ones up to 0.3 of its size.
+Causes: pairs made here, each with one main cause and smaller ones up to 0.3 of its size; and pairs whose
+kind, sizes, places, lines, energies and noise are drawn when this is run, from a lot that it prints.
+Noise: pooled over repeats made here, and over those of practice shifts, whose true noise is known.
 """
 
 from __future__ import annotations
 
 import argparse
 import hashlib
+import secrets
 import sys
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
 from importlib import resources
 
@@ -133,6 +138,104 @@ def pair(rng: np.random.Generator, main: str):
     return energy, *noisy, noise * np.hypot(first, second), true_slide
 
 
+def drawn_pair(rng: np.random.Generator):
+    """As `pair`, with everything drawn: (main, energy, first, second, noise of the difference, slide).
+
+    The main change has 3 to 30 times the size of the noise, root mean square over the scan.
+    """
+    main = str(rng.choice([*PARTS, "left", "none"]))
+    at, width = rng.uniform(300.0, 2000.0), rng.uniform(0.8, 3.0)
+    fine = width / rng.uniform(6.0, 16.0)
+    below, above = (-rng.uniform(8.0, 20.0) * width, rng.uniform(12.0, 35.0) * width)
+    coarse = rng.uniform(2.0, 4.0) * fine
+    near = np.arange(-4.0 * width, 7.0 * width, fine)
+    energy = at + np.r_[np.arange(below, near[0], coarse), near, np.arange(near[-1] + coarse, above, coarse)]
+    lines = [(0.0, width, rng.uniform(0.6, 5.0))]
+    places, widths = rng.uniform(1.5, 10.0, 2) * width, rng.uniform(1.0, 5.0, 2) * width
+    lines += list(zip(places, widths, rng.uniform(0.1, 1.0, 2), strict=True))
+
+    def curve(energy: np.ndarray, blur: float) -> np.ndarray:
+        total = rest + 0.5 + np.arctan((energy - at + 0.3 * width) / (0.5 * np.hypot(width, blur))) / np.pi
+        for place, wide, high in lines:
+            seen = np.hypot(wide, blur)
+            total = total + high * wide / seen * np.exp(-2.77 * ((energy - at - place) / seen) ** 2)
+        return total
+
+    rest, noise = rng.uniform(0.3, 2.0), np.exp(rng.uniform(np.log(0.002), np.log(0.01)))
+    first = curve(energy, 0.0)
+    bump = np.exp(
+        -2.77 * ((energy - at - rng.uniform(-2.0, 8.0) * width) / (rng.uniform(0.4, 1.0) * width)) ** 2
+    )
+    forms = {
+        "gain": first,
+        "offset": np.ones(energy.size),
+        "slope": (energy - energy.mean()) / np.ptp(energy),
+    }
+    wanted = noise * np.exp(rng.uniform(np.log(3.0), np.log(30.0)))
+    sign, slide, second = rng.choice([-1.0, 1.0]), 0.0, first
+    if main == "slide":
+        slide = sign * _sized(lambda size: curve(energy - size, 0.0) - first, wanted, first, width)
+        second = curve(energy - slide, 0.0)
+    elif main == "blur":
+        size = _sized(lambda size: curve(energy, size) - first, wanted, first, width)
+        second = curve(energy, size)
+    elif main != "none":
+        form = {**forms, "left": bump}[main]
+        second = first + sign * form * wanted / _size(form, first)
+    moved = _size(second - first, first)
+    for name, form in forms.items():
+        if main not in ("none", name):
+            second = second + rng.uniform(-0.3, 0.3) * form * moved / _size(form, first)
+    noisy = [y * (1.0 + noise * rng.standard_normal(energy.size)) for y in (first, second)]
+    return main, energy, *noisy, noise * np.hypot(first, second), slide
+
+
+def _size(change: np.ndarray, first: np.ndarray) -> float:
+    """Root mean square over the scan, as a share of the curve."""
+    return float(np.sqrt(np.mean((change / first) ** 2)))
+
+
+def _sized(change: Callable[[float], np.ndarray], wanted: float, first: np.ndarray, width: float) -> float:
+    """The amount, at most half a line width, at which a change reaches the wanted size."""
+    low, high = 0.0, 0.5 * width
+    for _ in range(40):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if _size(change(middle), first) < wanted else (low, middle)
+    return high
+
+
+def drawn_causes(pairs: int, rng: np.random.Generator) -> tuple[Counter, np.ndarray]:
+    """Main cause against drawn cause, and the errors of the slides where one was drawn."""
+    seen: Counter = Counter()
+    errors = []
+    for _ in range(pairs):
+        main, *curves, slide = drawn_pair(rng)
+        found = autopsy(*curves)
+        seen[main, found.main] += 1
+        if main == "slide":
+            errors.append(found.parts[PARTS.index("slide")].value - slide)
+    return seen, np.array(errors)
+
+
+def shift_noise_errors(sets, befell) -> list[float]:
+    """Relative error of the noise pooled over each spot's repeats in a practice shift."""
+    errors = []
+    for group in sets.values():
+        spots: dict[tuple, list] = {}
+        for each in group:
+            spots.setdefault((each.scan.place.specimen, each.scan.place.spot), []).append(each)
+        for repeats in (some for some in spots.values() if len(some) > 1):
+            curves = [raw_curve(each) for each in repeats]
+            at = curves[0].energy_ev
+            rows = np.array([np.interp(at, c.energy_ev, c.value) for c in curves])
+            rows = rows * (np.nanmean(rows[0]) / np.nanmean(rows, axis=1))[:, None]
+            good = np.isfinite(rows).all(axis=0)
+            found = pooled_noise(at[good], rows[:, good])
+            true = [befell[each.scan.file].noise * row[good] for each, row in zip(repeats, rows, strict=True)]
+            errors.append(found / float(np.sqrt(np.mean(np.square(true)))) - 1.0)
+    return errors
+
+
 def causes_named(pairs: int, rng: np.random.Generator) -> tuple[Counter, np.ndarray]:
     """Main cause against planted cause, and the errors of the slides where one was planted."""
     seen: Counter = Counter()
@@ -170,17 +273,23 @@ def main() -> int:
     parser.add_argument("--shifts", type=int, default=20)
     parser.add_argument("--first", type=int, default=FIRST_SEED)
     parser.add_argument("--pairs", type=int, default=280)
+    parser.add_argument("--drawn", type=int, default=40)
+    parser.add_argument("--lot", type=int, default=None)
     asked = parser.parse_args()
     rng = np.random.default_rng([20260301, asked.first])
-    alarms, scans, codes, blips = 0, 0, Counter(), Counter()
+    alarms, scans, codes, blips, shift_noises = 0, 0, Counter(), Counter(), []
     for seed in range(asked.first, asked.first + asked.shifts):
         experiment, sets, befell = practice_passes(seed)
         more, judged, why = false_alarms(experiment, sets, befell)
         alarms, scans, codes = alarms + more, scans + judged, codes + why
         blips += blips_found(experiment, sets, rng)
+        shift_noises += shift_noise_errors(sets, befell)
     seen, slides = causes_named(asked.pairs, rng)
     right = sum(count for (planted, named), count in seen.items() if planted == named)
     noises = noise_errors(100, rng)
+    lot = secrets.randbits(32) if asked.lot is None else asked.lot
+    drawn, drawn_slides = drawn_causes(asked.drawn, np.random.default_rng(lot))
+    drawn_right = sum(count for (planted, named), count in drawn.items() if planted == named)
     tried = sum(count for key, count in blips.items() if key[2] == "tried")
     found = sum(count for key, count in blips.items() if key[2] == "found")
     print(
@@ -194,6 +303,15 @@ def main() -> int:
     for (planted, named), count in sorted(seen.items()):
         if planted != named:
             print(f"  planted {planted}, named {named}: {count}")
+    print(f"of pairs drawn now, lot {lot}: {drawn_right} of {asked.drawn} (at least 0.90)")
+    for (planted, named), count in sorted(drawn.items()):
+        if planted != named:
+            print(f"  drawn {planted}, named {named}: {count}")
+    if drawn_slides.size:
+        print(f"  their slide bias {drawn_slides.mean():+.4f} eV (below 0.02)")
+    spread = np.array(shift_noises)
+    print(f"noise pooled over the repeats of shifts: off by {spread.mean():+.3f} on average, spots", end=" ")
+    print(f"{np.quantile(np.abs(spread), 0.9):.3f} in nine of ten ({spread.size} spots; 0.15)")
     print(f"slide bias {slides.mean():+.4f} eV, worst {np.abs(slides).max():.4f} (below 0.02)")
     print(
         f"noise of three repeats off by at most {np.abs(noises).max():.3f}, mean {noises.mean():+.3f} (0.15)"
@@ -204,6 +322,9 @@ def main() -> int:
         right / asked.pairs >= GOALS["causes"],
         abs(slides.mean()) < GOALS["slide bias, eV"],
         np.abs(noises).max() < GOALS["noise"],
+        drawn_right >= GOALS["causes"] * asked.drawn,
+        drawn_slides.size == 0 or abs(drawn_slides.mean()) < GOALS["slide bias, eV"],
+        abs(spread.mean()) < GOALS["noise"],
     )
     return 0 if all(met) else 1
 

@@ -16,6 +16,14 @@ from edgeshift.practice import shift
 from edgeshift.practice.day import Shift
 
 SEED = 3
+PLAN = """\
+question: does the rain change the paint?
+arms: [{name: dry, control: true}, {name: rain}]
+units: [{name: d1, arm: dry}, {name: r1, arm: rain}]
+specimens: [{name: D1, unit: d1}, {name: R1, unit: r1}]
+edges: [{edge: K L}]
+"""
+"""Somebody's own plan, to be rehearsed."""
 
 
 @lru_cache(maxsize=4)

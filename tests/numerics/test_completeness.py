@@ -4,9 +4,12 @@ import pytest
 from edgeshift.numerics import completeness
 from edgeshift.numerics.completeness import (
     Need,
+    Reach,
+    above_chord,
     landmarks,
     line_strength,
     reach,
+    step_beside_slope,
     step_strength,
     widest_gap,
 )
@@ -124,3 +127,29 @@ def test_strength_falls_with_noise_and_tells_steps_from_lines():
     assert strong > 100 > step_strength(energy, rough, reach(energy, rough, need("Al K")))
     energy, value = scanned("K L")
     assert line_strength(energy, value, reach(energy, value, need("K L")), 2.7) > 100
+
+
+def test_a_weak_edge_on_a_steep_background_still_stands_above_its_chord():
+    at = np.linspace(450.0, 475.0, 200)
+    lines = 0.05 * np.exp(-(((at - 458.5) / 0.8) ** 2)) + 0.03 * np.exp(-(((at - 464.3) / 0.9) ** 2))
+    value = (at / 450.0) ** -2.7 + lines + 0.001 * np.random.default_rng(1).standard_normal(at.size)
+    found = Reach(457.3, 458.0, 458.5, 7.0, 9.0, 50, 50, 1.8)
+    assert line_strength(at, value, found, 5.8) < 0 < 5 < above_chord(at, value, found, 5.8)
+
+
+def test_an_edge_turned_upside_down_lies_below_its_chord():
+    at = np.linspace(450.0, 475.0, 200)
+    value = 1.0 - 0.3 * np.exp(-(((at - 458.5) / 0.8) ** 2))
+    value = value + 0.001 * np.random.default_rng(2).standard_normal(at.size)
+    assert above_chord(at, value, Reach(457.3, 458.0, 458.5, 7.0, 9.0, 50, 50, 1.8), 5.8) < -5
+
+
+def test_a_background_that_falls_on_and_on_is_no_edge_that_falls():
+    energy = np.arange(392.0, 425.0, 0.2)
+    rng = np.random.default_rng(3)
+    slope = (1.0 - 0.0015 * (energy - 392.0)) * (1 + 0.004 * rng.standard_normal(energy.size))
+    found = Reach(396.0, 397.0, 398.0, 4.0, 20.0, 20, 100, 1.6)
+    assert step_strength(energy, slope, found) < -5.0
+    assert step_beside_slope(energy, slope, found) > -4.0
+    fallen = slope - 0.05 * (energy > 397.0)
+    assert step_beside_slope(energy, fallen, found) < -5.0

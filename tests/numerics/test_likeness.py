@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from edgeshift.numerics.likeness import coherence, likeness
+from edgeshift.numerics.likeness import coherence, left_marks, likeness
 
 ENERGY = np.linspace(1550.0, 1612.0, 249)
 TILT = (ENERGY - ENERGY.mean()) / np.ptp(ENERGY)
@@ -72,3 +72,32 @@ def test_a_white_line_beside_a_divided_dip_is_not_coherent():
 def test_a_smooth_beam_leaves_no_marks_to_look_for():
     rng = np.random.default_rng(6)
     assert coherence(ENERGY, noisy(curve(), rng), noisy(1.0 + 0.1 * TILT, rng, 0.002)) is None
+
+
+LOW = np.linspace(565.0, 600.0, 140)
+LIGHT = 1 - 0.05 * sum(np.exp(-2.77 * ((LOW - at) / 1.4) ** 2) for at in (575.0, 577.0, 584.0, 586.0))
+
+
+def monitored(rng, monitor):
+    """A specimen without an edge here, divided by this monitor."""
+    value = noisy((LOW / 580.0) ** -1.5 * LIGHT, rng) / monitor
+    return LOW, value, noisy(monitor, rng, 0.0005)
+
+
+def test_a_monitor_without_the_beams_marks_leaves_them_in_the_curve():
+    rng = np.random.default_rng(5)
+    usual = monitored(rng, LIGHT)
+    found = left_marks(monitored(rng, np.ones(LOW.size)), [usual])
+    assert abs(found.in_monitor) < 0.1
+    assert found.in_curve == pytest.approx(1.0, abs=0.3) and found.in_curve > 5 * found.sigma
+
+
+def test_a_monitor_with_the_marks_takes_them_out():
+    rng = np.random.default_rng(6)
+    found = left_marks(monitored(rng, LIGHT), [monitored(rng, LIGHT) for _ in range(3)])
+    assert found.in_monitor == pytest.approx(1.0, abs=0.1) and abs(found.in_curve) < 0.4
+
+
+def test_a_beam_without_marks_leaves_none():
+    rng = np.random.default_rng(7)
+    assert left_marks(monitored(rng, LIGHT), [monitored(rng, np.ones(LOW.size))]) is None

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from edgeshift.numerics.lines import arctangent_step, gaussian
-from edgeshift.numerics.slides import Curve, slide_between, slide_precision
+from edgeshift.numerics.local_lines import spline
+from edgeshift.numerics.slides import Curve, quick_slide, slide_between, slide_precision
 
 # The vector of a strong peak: height 2.4, FWHM 1.3 eV, step 0.12 eV, noise 0.01 on both curves
 ENERGY = np.arange(-6.0, 6.0 + 1e-9, 0.12)
@@ -92,3 +93,30 @@ def test_a_slide_beyond_reach_is_refused():
     rng = np.random.default_rng(8)
     with pytest.raises(ValueError, match="no slide within 0.1 eV"):
         slide_between(noisy(peak(ENERGY - 0.5), rng), noisy(peak(ENERGY), rng), 0.1)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_quick_slide_comes_to_where_the_whole_one_does(seed):
+    rng = np.random.default_rng(seed)
+    energy, planted = np.linspace(700.0, 730.0, 240), float(rng.uniform(-0.5, 0.5))
+
+    def shape(at):
+        return 2.0 + np.arctan((at - 709.0) / 0.6) / np.pi + 2.5 * np.exp(-(((at - 710.0) / 0.9) ** 2))
+
+    noise = 0.004 * rng.standard_normal((2, energy.size))
+    first, second = shape(energy) + noise[0], 1.3 * shape(energy - planted) + 0.2 + noise[1]
+    quick = quick_slide(energy, second, spline(energy, first))
+    whole = slide_between(
+        Curve(energy, second, np.full(240, 0.006)), Curve(energy, first, np.full(240, 0.006)), 1.0
+    )
+    assert quick.slide_ev == pytest.approx(planted, abs=0.015)
+    assert quick.slide_ev == pytest.approx(whole.slide_ev, abs=0.01)
+    assert quick.gain == pytest.approx(1.3, rel=0.02) and 0 < quick.error_ev < 0.01
+
+
+def test_a_quick_slide_of_nothing_in_common_is_none():
+    energy = np.linspace(700.0, 730.0, 100)
+    curve = np.exp(-(((energy - 710.0) / 0.9) ** 2))
+    assert np.isnan(quick_slide(energy + 500.0, curve, spline(energy, curve)).slide_ev)
+    assert np.isnan(quick_slide(energy[:9], curve[:9], spline(energy, curve)).slide_ev)
+    assert np.isnan(quick_slide(energy, curve, spline(energy, np.ones(100))).slide_ev)

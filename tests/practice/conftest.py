@@ -23,3 +23,11 @@ def riverbank(riverbank_text):
 def made(riverbank):
     """One shift."""
     return practice.shift(riverbank, 7)
+
+
+@pytest.fixture(scope="session")
+def scenario_named():
+    """A packaged scenario by its name."""
+    from edgeshift.actions.practise import practice_scenario
+
+    return practice_scenario

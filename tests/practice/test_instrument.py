@@ -8,8 +8,10 @@ import pytest
 
 from edgeshift.practice import shift
 from edgeshift.practice.beamline import ring_for
-from edgeshift.practice.instrument import Target, counted, measure
+from edgeshift.practice.instrument import counted, measure
+from edgeshift.practice.light import Spot
 from edgeshift.practice.schedule import planned
+from edgeshift.practice.target import Part, Target
 
 DEAD_S = 1.6e-6
 
@@ -44,13 +46,13 @@ def test_fluorescence_in_the_files_lies_within_what_such_a_counter_can_do(made):
 def one_scan(riverbank):
     """A function that measures the first scan over a bare, featureless target with a changed beamline."""
     scan = planned(riverbank, np.random.default_rng(0))[0]
-    flat = Target(scan.asked_ev, np.zeros(scan.asked_ev.size), 1566.0, 0.0, 0.0, 1.0, 1.0e4)
+    flat = Target(Part(scan.asked_ev, np.zeros(scan.asked_ev.size), 0.0), 1566.0, 0.0, 1.0, 1.0e4)
 
     def measured(seed, amount=1.0, **changes):
         beamline = replace(riverbank.beamline, **changes)
         rng = np.random.default_rng(seed)
         ring = ring_for(beamline, 7200.0, np.random.default_rng(1))
-        reading, happened = measure(scan, replace(flat, amount=amount), beamline, ring, rng)
+        reading, happened = measure(scan, Spot(replace(flat, amount=amount)), beamline, ring, rng)
         mesh = reading.mesh_volt - beamline.mesh_dark_volt
         drain = -(reading.drain_amp - beamline.drain_dark_amp)
         return mesh, drain, happened

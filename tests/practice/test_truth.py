@@ -25,7 +25,8 @@ def feature_of(scenario, edge, shares, fwhm_ev):
     model = replace(scenario.edges[edge], shares={"raw": shares})
     basis = basis_of(model, fwhm_ev)
     middles = [sum(window) / 2 for window in scenario.experiment.edge_plan(edge).feature.windows]
-    at = [np.interp(middle, basis.energy_ev, basis.curve(typical(model, "raw", basis))) for middle in middles]
+    curve = basis.curve(typical(scenario, model, None, "raw", basis))
+    at = [np.interp(middle, basis.energy_ev, curve) for middle in middles]
     return at[0] / at[1]
 
 
@@ -86,9 +87,9 @@ def drawn_moves(scenario, edge, draws):
     """Fired minus raw within pairs (draws, pairs), from the true features of drawn units."""
     model = scenario.edges[edge]
     basis = basis_of(model, resolution_ev(scenario.beamline, model.at_ev))
-    rng, moves = np.random.default_rng(1), []
-    for _ in range(draws):
-        units = edge_truth(scenario, model, basis, populate(scenario, model, basis, rng)).units
+    moves = []
+    for draw in range(draws):
+        units = edge_truth(scenario, model, basis, populate(scenario, model, basis, (1, draw))).units
         pairs = sorted(name.split()[1] for name in units if name.startswith("raw"))
         moves.append([units[f"fired {pair}"].feature - units[f"raw {pair}"].feature for pair in pairs])
     return np.array(moves)

@@ -113,3 +113,12 @@ def test_an_edge_lays_what_it_says_over_the_plan_and_leaves_the_rest():
         "units_per_arm": 4, "spots_per_unit": 2, "scans_per_spot": 3,
     }  # fmt: skip
     assert found.plan_for("Fe L") == found.plan_for("K L") == found.plan
+
+
+def test_a_batch_is_shared_by_units_of_one_arm_only():
+    """What was treated together was treated alike: a control and a treated unit cannot share a batch."""
+    fired = [{"name": n, "arm": "fired", "batch": "first fire"} for n in "BC"]
+    assert [u.batch for u in experiment(arms=ARMS, units=fired).units] == ["first fire"] * 2
+    raw = {"name": "A", "arm": "raw", "batch": "first fire"}
+    with pytest.raises(ValidationError, match="share the batch 'first fire' and lie in two arms"):
+        experiment(arms=ARMS, units=[*fired, raw])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -41,10 +42,11 @@ class Loaded(NamedTuple):
 
 @dataclass(frozen=True)
 class Desk:
-    """What an action may ask of the world: the time, a seed, and an open folder."""
+    """What an action may ask of the world: the time, a while to pass (s), a seed, and an open folder."""
 
     now: Callable[[], str] = _now
     seed: Callable[[], int] = _seed
+    sleep: Callable[[float], None] = time.sleep
     open: Callable[[str | Path], ExperimentFolder] = ExperimentFolder.open
 
     def load(self, path: str | Path, until: str | None = None, role: str = "host") -> Loaded:

@@ -192,8 +192,8 @@ def compare(
 def autopsy(first: Scan, second: Scan, recipe: Recipe | None = None) -> Answer:
     """Why two scans differ: gain, offset, slope, slide, blur and what is left, each with its give-or-take."""
     recipe = recipe or Recipe()
-    curves = [each.curve for each in formed(flagged([first, second], recipe), recipe)]
-    found = trust.compare(*curves)
+    made = formed(flagged([first, second], recipe), recipe)
+    found = trust.compare(*(each.curve for each in made), passes=made)
     return replace(found, figure=figure_of(found))
 
 

@@ -16,7 +16,11 @@ from edgeshift.records.event import Event
 from edgeshift.records.identity import sha256_of
 
 TEXT, BOOK, RAW, RESULTS = "experiment.yaml", "book.sqlite", "raw", "results"
-OURS = frozenset((TEXT, BOOK, f"{BOOK}-wal", f"{BOOK}-shm", f"{BOOK}-journal", RAW, RESULTS, "envelope"))
+LANDING, SEAL = "landing", "truth.sealed"
+"""What a practice shift has beside the rest: where its files landed, and its truth."""
+OURS = frozenset(
+    (TEXT, BOOK, f"{BOOK}-wal", f"{BOOK}-shm", f"{BOOK}-journal", RAW, RESULTS, "envelope", LANDING, SEAL)
+)
 LEFTOVER_S = 3600.0
 """An unfinished file of this age belongs to nobody any more."""
 

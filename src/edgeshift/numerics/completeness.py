@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from edgeshift.numerics.least_squares import least_squares, unit_errors
 from edgeshift.numerics.noise import single_scan_noise
 
 NEEDED_SHARE, NEEDED_AT_MOST_EV = 0.004, 12.0
@@ -201,6 +202,24 @@ def step_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> flo
     return step / error if error > 0 else float(np.copysign(np.inf, step))
 
 
+def step_beside_slope(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> float:
+    """Edge step over its standard error where both sides share one slope.
+
+    A background that falls on and on is no edge that falls. NaN where either side is missing.
+    """
+    good = np.isfinite(value)
+    at, height = energy_ev[good], value[good]
+    below, above = at <= found.rise_ev, at >= energy_ev[-1] - max(found.above_ev, 0.0)
+    if min(np.count_nonzero(below), np.count_nonzero(above)) < 2:
+        return float("nan")
+    sides = below | above
+    slope = (at[sides] - at[sides].mean()) / np.ptp(at)
+    columns = np.stack([np.ones(slope.size), slope, above[sides].astype(float)])
+    step = float(least_squares(columns, height[sides])[-1])
+    error = single_scan_noise(at, height) * float(unit_errors(columns)[-1])
+    return step / error if error > 0 else float(np.copysign(np.inf, step))
+
+
 def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_ev: float) -> float:
     """White-line area over its standard error, for L and M edges: area above the level below the edge,
     from the rise to a little past the last line. NaN where the level is missing."""
@@ -214,4 +233,25 @@ def line_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_
     sigma = single_scan_noise(at, height)
     area = float(np.sum((height[inside] - below.mean()) * width))
     error = sigma * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / below.size))
+    return area / error if error > 0 else float(np.copysign(np.inf, area))
+
+
+def above_chord(energy_ev: np.ndarray, value: np.ndarray, found: Reach, split_ev: float) -> float:
+    """Area of the lines above the straight line from the level below to the level above, over its error.
+
+    A background that falls steeply hides a weak edge from `line_strength`, and not from this. NaN where
+    either level is missing.
+    """
+    good = np.isfinite(value)
+    at, height = energy_ev[good], value[good]
+    last = found.half_ev + split_ev + found.needed_ev
+    below, above, inside = at <= found.rise_ev, at >= last, (at > found.rise_ev) & (at < last)
+    if min(np.count_nonzero(below), np.count_nonzero(above)) < 2 or np.count_nonzero(inside) < 3:
+        return float("nan")
+    ends = [(at[part].mean(), height[part].mean()) for part in (below, above)]
+    chord = np.interp(at[inside], *zip(*ends, strict=True))
+    width = np.gradient(at)[inside]
+    few = min(np.count_nonzero(below), np.count_nonzero(above))
+    error = single_scan_noise(at, height) * float(np.sqrt(np.sum(width**2) + np.sum(width) ** 2 / few))
+    area = float(np.sum((height[inside] - chord) * width))
     return area / error if error > 0 else float(np.copysign(np.inf, area))

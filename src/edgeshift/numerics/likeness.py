@@ -15,6 +15,8 @@ from edgeshift.numerics.local_lines import local_weights, slopes
 from edgeshift.numerics.noise import line_residuals, robust_spread, single_scan_noise
 
 LEAST_POINTS = 24
+CLEAR_MARKS = 2.0
+"""The beam's structure is clear from so many times its noise on (practice, no source)."""
 LEAST_BEAM_STRUCTURE = 0.001
 """Fine structure of I0 below this share of it cannot leave marks worth a word (practice, no source)."""
 
@@ -100,3 +102,61 @@ def _own_correlation(curve: np.ndarray) -> np.ndarray:
     """Correlations of a curve with itself at lags of 1 to 15 points."""
     centred = curve - curve.mean()
     return np.correlate(centred, centred, "full")[curve.size : curve.size + 15] / np.sum(centred**2)
+
+
+class LeftMarks(NamedTuple):
+    """How much of the beam's usual structure one monitor shows, and how much its divided curve still has
+    (1: all of it), with the standard error of the latter."""
+
+    in_monitor: float
+    in_curve: float
+    sigma: float
+
+
+def left_marks(mine: tuple, others: list[tuple]) -> LeftMarks | None:
+    """Marks that a division left. `mine` and `others` are (energy_ev, value, i0), each (points,).
+
+    The structure is what the others' I0 have in common beside a smooth bend; None where there is none, or
+    where too few points are common. An absorption line may hide it in the curve: it is sought with and
+    without the others' mean curve beside it, and the surer of both is told.
+    """
+    at, value, i0 = mine
+    beams = np.array([np.interp(at, x, beam, np.nan, np.nan) for x, _, beam in others])
+    theirs = np.mean([_over_mean(at, x, curve) for x, curve, _ in others], axis=0)
+    good = np.isfinite(value) & np.isfinite(i0) & np.isfinite(beams).all(axis=0) & np.isfinite(theirs)
+    if np.count_nonzero(good) < LEAST_POINTS or 2 * np.count_nonzero(good) < at.size:
+        return None
+    at, value, i0, beams, theirs = at[good], value[good], i0[good], beams[:, good], theirs[good]
+    x = 2.0 * (at - at.mean()) / np.ptp(at)
+    bends = np.stack([np.ones(x.size), x, x**2])
+    usual = np.median(beams / np.mean(beams, axis=1, keepdims=True), axis=0)
+    marks = usual - least_squares(bends, usual) @ bends
+    least = max(CLEAR_MARKS * single_scan_noise(at, usual), LEAST_BEAM_STRUCTURE)
+    if np.std(marks) < least or not (i0.mean() > 0 and value.mean() > 0):
+        return None
+    columns = np.vstack([bends, marks])
+    in_monitor = least_squares(columns, i0 / i0.mean())[-1]
+    curve = value / value.mean()
+    told = max(
+        (_last(columns, curve), _last(np.vstack([theirs, columns]), curve)),
+        key=lambda part: part[0] / part[1],
+    )
+    return LeftMarks(float(in_monitor), *told)
+
+
+def _over_mean(at: np.ndarray, energy_ev: np.ndarray, curve: np.ndarray) -> np.ndarray:
+    """A curve at other energies over its mean there; NaN beyond its usable points."""
+    good = np.isfinite(curve)
+    moved = (
+        np.interp(at, energy_ev[good], curve[good], np.nan, np.nan)
+        if good.any()
+        else np.full(at.size, np.nan)
+    )
+    return moved / (np.nanmean(moved) if np.isfinite(moved).any() else 1.0)
+
+
+def _last(columns: np.ndarray, curve: np.ndarray) -> tuple[float, float]:
+    """The amount of the last column in a curve, with its standard error by what is left."""
+    found = least_squares(columns, curve)
+    error = float(np.std(curve - found @ columns)) * float(unit_errors(columns)[-1])
+    return float(found[-1]), max(error, 1e-300)

@@ -10,6 +10,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from edgeshift.numerics.least_squares import least_squares, unit_errors
+from edgeshift.numerics.local_lines import Spline
+
 
 class Curve(NamedTuple):
     """A curve with its independent error: rising energies in eV, values and sigma, all (points,)."""
@@ -106,3 +109,57 @@ def _linear(curve: Curve, reference: Curve, shape, slide: float, gain: float):
     factors = root @ (curve.value / noise)
     left_over = (curve.value - design @ factors) / noise
     return factors, float(left_over @ left_over), root @ root.T
+
+
+class QuickSlide(NamedTuple):
+    """Slide in eV with its standard error, gain and offset over the reference's height; NaN where none."""
+
+    slide_ev: float
+    error_ev: float
+    gain: float
+    offset: float
+
+
+NO_SLIDE = QuickSlide(*(float("nan"),) * 4)
+QUICK_ROUNDS, QUICK_REACH_STEPS, QUICK_WIDE_STEPS, QUICK_POINTS = 10, 15, 2, 24
+
+
+def quick_slide(energy: np.ndarray, value: np.ndarray, reference: Spline) -> QuickSlide:
+    """The slide of a curve (points,) against a spline, without scipy: for looking at every scan as it lands.
+
+    Gain, offset and slope are fitted beside it. The error is taken from the scatter that is left, so that a
+    difference in shape makes it larger. NaN where too little is common or the fit runs away.
+    """
+    good = np.isfinite(value)
+    at, mine = energy[good], value[good]
+    if at.size < QUICK_POINTS or reference.knots.size < QUICK_POINTS:
+        return NO_SLIDE
+    step = float(np.median(np.diff(at)))
+    slide, reach, wide = 0.0, QUICK_REACH_STEPS * step, QUICK_WIDE_STEPS * step
+    for _ in range(QUICK_ROUNDS):
+        theirs = reference.at(at - slide)
+        # Over a few points, because the slope of noise would make every move too small.
+        steep = (reference.at(at - slide + wide) - reference.at(at - slide - wide)) / (2.0 * wide)
+        there = np.isfinite(theirs + steep)
+        if np.count_nonzero(there) < QUICK_POINTS:
+            return NO_SLIDE
+        x, y, model = at[there], mine[there], theirs[there]
+        height = float(np.ptp(model))
+        if not height > 0:
+            return NO_SLIDE
+        level = (model - model.mean()) / height
+        columns = np.stack([level, np.ones(x.size), (x - x.mean()) / np.ptp(x), -steep[there] / height])
+        found = least_squares(columns, y)
+        if not abs(found[0]) > 0.02 * float(np.ptp(y)):
+            return NO_SLIDE
+        move = float(np.clip(found[3] / found[0], -reach / 4.0, reach / 4.0))
+        slide += move
+        if abs(slide) > reach:
+            return NO_SLIDE
+        if abs(move) < 1e-4:
+            break
+    rest = y - found @ columns
+    error = float(np.std(rest) * unit_errors(columns)[3] / abs(found[0]))
+    return QuickSlide(
+        slide, error, float(found[0] / height), float(found[1] - found[0] * model.mean() / height)
+    )

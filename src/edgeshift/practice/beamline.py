@@ -25,7 +25,10 @@ class Beamline:
     detectors, `noise` the range of a scan's white noise in the yield, relative. `kick` is the range of the
     one-point jump when electrons are added and `kick_mismatch` how differently two detectors see it;
     `spike` is the range of a blip's size, one in `spike_every` points. `..._dark_...` is what a detector
-    reads with the shutter closed.
+    reads with the shutter closed. `orders` are (n, share): light of n times the energy that comes along as
+    long as the scale reads less than `orders_until_ev`; the share is of the yield that a smooth specimen
+    gives to it, so that division by the mesh undoes all but structure. Above `drain_ceiling_amp` the
+    electrometer says no more. `lines_per_mm` and `included_deg` are the grating's.
     """
 
     resolving_power: tuple[tuple[float, float], ...] = ((500.0, 3000.0), (1560.0, 2000.0), (1850.0, 1700.0))
@@ -58,6 +61,12 @@ class Beamline:
     settle_s: float = 0.5
     move_s: tuple[float, float] = (60.0, 120.0)
     edge_change_s: tuple[float, float] = (60.0, 180.0)
+    orders: tuple[tuple[int, float], ...] = ((2, 0.03), (3, 0.01))
+    orders_until_ev: float = 800.0
+    drain_ceiling_amp: float = 2.0e-9
+    lines_per_mm: float = 600.0
+    included_deg: float = 176.0
+    flux_per_s: float = 1.0e11
 
 
 def resolution_ev(beamline: Beamline, at_ev: float) -> float:
@@ -68,8 +77,26 @@ def resolution_ev(beamline: Beamline, at_ev: float) -> float:
 
 def flux(beamline: Beamline, energy_ev: np.ndarray) -> np.ndarray:
     """Light that reaches the specimen (points,), near one, with the dips that the mirrors leave."""
-    smooth = 1.3 * np.exp(-0.5 * np.log(energy_ev / 800.0) ** 2) - 0.1 * (energy_ev / 1000.0 - 1.0) ** 2
-    return smooth * np.prod([1.0 - each for each in _bands(beamline, energy_ev)], axis=0)
+    return _smooth(energy_ev) * np.prod([1.0 - each for each in _bands(beamline, energy_ev)], axis=0)
+
+
+def _smooth(energy_ev: np.ndarray) -> np.ndarray:
+    """Light without marks (points,); a floor keeps plans beyond the usual range of energies alive."""
+    light = 1.3 * np.exp(-0.5 * np.log(energy_ev / 800.0) ** 2) - 0.1 * (energy_ev / 1000.0 - 1.0) ** 2
+    return np.maximum(light, 0.2)
+
+
+def order_shares(beamline: Beamline, energy_ev: np.ndarray) -> dict[int, np.ndarray]:
+    """Order -> its share (points,) beside the first, fading over 5 % of the energy at its end."""
+    fade = np.clip(
+        (1.05 * beamline.orders_until_ev - energy_ev) / (0.05 * beamline.orders_until_ev), 0.0, 1.0
+    )
+    return {order: share * fade for order, share in beamline.orders}
+
+
+def order_flux(beamline: Beamline, energy_ev: np.ndarray, order: int) -> np.ndarray:
+    """Light of a higher order (points,) before its share: smooth, with the dips at its own energy."""
+    return _smooth(energy_ev) * np.prod([1.0 - each for each in _bands(beamline, order * energy_ev)], axis=0)
 
 
 def mesh_yield(beamline: Beamline, energy_ev: np.ndarray) -> np.ndarray:
@@ -78,7 +105,7 @@ def mesh_yield(beamline: Beamline, energy_ev: np.ndarray) -> np.ndarray:
     Like everything it absorbs less at higher energies, so dividing by it levels most of a background.
     """
     dirt = beamline.mesh_share * np.sum(_bands(beamline, energy_ev), axis=0)
-    return (energy_ev / 700.0) ** beamline.mesh_power * (1.0 + dirt)
+    return (np.maximum(energy_ev, 200.0) / 700.0) ** beamline.mesh_power * (1.0 + dirt)
 
 
 def _bands(beamline: Beamline, energy_ev: np.ndarray) -> list[np.ndarray]:

@@ -29,7 +29,7 @@ def file_bytes(reading: Reading, day_began: datetime) -> bytes:
     )
     rows = np.column_stack(columns)
     numbers = (ROW * len(rows)) % tuple(rows.ravel().tolist())
-    return (_header(reading, day_began) + COLUMNS + numbers).encode("ascii")
+    return (_header(reading, day_began) + COLUMNS + numbers).encode("utf-8")
 
 
 def _header(reading: Reading, day_began: datetime) -> str:
@@ -38,7 +38,7 @@ def _header(reading: Reading, day_began: datetime) -> str:
     end = start + timedelta(seconds=float(reading.clock_s[-1]))
     said = {
         "scan": f"{scan.number}",
-        "specimen": scan.specimen,
+        "specimen": scan.conditions.label or scan.specimen,
         "spot": scan.spot,
         "edge": scan.edge,
         "start": start.isoformat(timespec="milliseconds"),

@@ -3,45 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from edgeshift.practice.beamline import Beamline, Ring, flux, mesh_yield
+from edgeshift.practice.beamline import Beamline, Ring, flux
+from edgeshift.practice.dose import changed_share
+from edgeshift.practice.light import Spot, electrons, monitor, sagged, slid_ev, with_a_gap
 from edgeshift.practice.schedule import PlannedScan
 
 MESH_VOLT, DRAIN_AMP = 1.6, -2.0e-10
 """Readings at full beam. The drain current flows in: its sign is negative."""
-BACKGROUND_POWER = -2.7
-"""How everything else's absorption falls with energy."""
 READOUT_S = 0.002
 """How much longer than asked a point may take."""
-
-
-@dataclass(frozen=True)
-class Target:
-    """What the beam meets: absorption in edge steps (points,) on `energy_ev`, with all that surrounds it."""
-
-    energy_ev: np.ndarray
-    absorption: np.ndarray
-    at_ev: float
-    step_over_background: float
-    tilt: float
-    amount: float
-    counts_per_s: float
-
-    def yield_at(self, energy_ev: np.ndarray) -> np.ndarray:
-        """Electrons for each unit of light (points,): background, one just below the edge, plus element."""
-        along = (energy_ev - self.at_ev) / np.ptp(energy_ev)
-        background = (energy_ev / self.at_ev) ** BACKGROUND_POWER * (1.0 + self.tilt * along)
-        return self.amount * (background + self.step_over_background * self.element_at(energy_ev))
-
-    def fluorescence_at(self, energy_ev: np.ndarray) -> np.ndarray:
-        """True fluorescence (points,) in counts a second for each unit of light."""
-        return self.counts_per_s * (0.15 + self.element_at(energy_ev)) / 1.15
-
-    def element_at(self, energy_ev: np.ndarray) -> np.ndarray:
-        """The element's own absorption (points,), edge step 1."""
-        return np.interp(energy_ev, self.energy_ev, self.absorption)
 
 
 @dataclass(frozen=True)
@@ -65,48 +39,85 @@ class Reading:
 
 @dataclass(frozen=True)
 class Happened:
-    """What befell one scan, for the truth alone: points hit by blips and by injections, drift, noise."""
+    """What befell one scan, for the truth alone: points hit by blips and by injections, drift, noise.
+
+    `slide_ev` is what a trap adds to the drift, at the middle of the scan; `dose_mgy` what the spot had when
+    the scan ended.
+    """
 
     blips: tuple[int, ...]
     injected: tuple[int, ...]
     drift_ev: float
     noise: float
+    slide_ev: float = 0.0
+    dose_mgy: float = 0.0
 
 
 def measure(
-    scan: PlannedScan, target: Target, beamline: Beamline, ring: Ring, rng: np.random.Generator
+    scan: PlannedScan, spot: Spot, beamline: Beamline, ring: Ring, rng: np.random.Generator
 ) -> tuple[Reading, Happened]:
-    """One scan over a target, with everything the beam and the detectors add to it."""
-    points = scan.asked_ev.size
+    """One scan over a spot, with everything the beam and the detectors add to it."""
+    points, trouble = scan.asked_ev.size, scan.conditions
     clock = _clock(scan, beamline, rng)
     read_ev = scan.asked_ev + beamline.jitter_ev * rng.standard_normal(points)
     drift_ev = beamline.drift_ev_per_h * scan.starts_s / 3600.0
-    true_ev = read_ev - drift_ev
-    came = ring.between(scan.starts_s, scan.starts_s + clock[-1])
-    moments = ring.injections_s[came] - scan.starts_s
-    hit = np.searchsorted(clock, moments)
-    mesh_kick, yield_kick = _kicks(ring.kicks[came], hit, points, beamline, rng)
-    light = flux(beamline, true_ev) * ring.decay(beamline, scan.starts_s + clock)
-    light = light * (1.0 + beamline.flicker * rng.standard_normal(points))
+    slide = slid_ev(trouble, beamline, scan.asked_ev)
+    true_ev = read_ev - drift_ev - slide
+    jumps = _jumps(scan, clock, beamline, ring, rng)
+    power = ring.decay(beamline, scan.starts_s + clock)
+    power = with_a_gap(power * (1.0 + beamline.flicker * rng.standard_normal(points)), trouble)
     noise = float(rng.uniform(*beamline.noise))
     blips, blip = _blips(points, beamline, rng)
-    on_mesh = mesh_kick * mesh_yield(beamline, true_ev) * _white(beamline.mesh_noise, points, rng)
-    on_specimen = yield_kick * target.yield_at(true_ev) * _white(noise, points, rng) * blip
+    dose = spot.dose_mgy + 1.0e-6 * spot.gray_per_s * clock
+    gone = changed_share(dose, spot.target.half_mgy)
+    mesh = power * jumps.mesh * monitor(beamline, true_ev, trouble) * _white(beamline.mesh_noise, points, rng)
+    wrong = sagged(spot.target, true_ev, clock, trouble) * trouble.gain * blip
+    drain = power * jumps.specimen * electrons(beamline, true_ev, spot, gone, trouble)
+    drain = drain * wrong * _white(noise, points, rng)
+    glow = flux(beamline, true_ev) * spot.target.fluorescence_at(true_ev, gone) * trouble.on * trouble.busy
     dwell = np.full(points, scan.dwell_s)
-    fluorescence = light * yield_kick * target.fluorescence_at(true_ev)
     reading = Reading(
         scan=scan,
         energy_ev=read_ev,
-        mesh_volt=MESH_VOLT * light * on_mesh + beamline.mesh_dark_volt,
-        drain_amp=DRAIN_AMP * light * on_specimen + beamline.drain_dark_amp,
-        counts=counted(fluorescence, dwell, beamline.dead_time_s, rng),
+        mesh_volt=MESH_VOLT * mesh + beamline.mesh_dark_volt,
+        drain_amp=np.maximum(DRAIN_AMP * drain + beamline.drain_dark_amp, -beamline.drain_ceiling_amp),
+        counts=counted(power * jumps.specimen * glow, dwell, beamline.dead_time_s, rng),
         clock_s=clock,
         dwell_s=dwell,
-        injections_s=moments,
+        injections_s=jumps.moments_s,
         pressure_mbar=4.0e-7 / (1.0 + scan.starts_s / 7200.0) * float(_white(0.02, 1, rng)[0]),
         ring_ma=300.0 + 0.1 * float(rng.standard_normal()),
     )
-    return reading, Happened(blips, tuple(int(point) for point in hit), drift_ev, noise)
+    hit = tuple(int(point) for point in jumps.points)
+    return reading, Happened(blips, hit, drift_ev, noise, float(slide[points // 2]), float(dose[-1]))
+
+
+class Jumps(NamedTuple):
+    """Injections during a scan: moments (s since its start), the points they hit, and both detectors'
+    factors (points,)."""
+
+    moments_s: np.ndarray
+    points: np.ndarray
+    mesh: np.ndarray
+    specimen: np.ndarray
+
+
+def _jumps(
+    scan: PlannedScan, clock: np.ndarray, beamline: Beamline, ring: Ring, rng: np.random.Generator
+) -> Jumps:
+    """The ring's own injections, and a planted one that the yield sees and the mesh hardly."""
+    came = ring.between(scan.starts_s, scan.starts_s + clock[-1])
+    moments = ring.injections_s[came] - scan.starts_s
+    hit = np.searchsorted(clock, moments)
+    mesh, specimen = _kicks(ring.kicks[came], hit, clock.size, beamline, rng)
+    trouble = scan.conditions
+    if trouble.injection_ev is None:
+        return Jumps(moments, hit, mesh, specimen)
+    point = int(np.argmin(np.abs(scan.asked_ev - trouble.injection_ev)))
+    mesh[point], specimen[point] = 1.0 + 0.1 * trouble.kick, 1.0 + trouble.kick
+    moments = np.append(moments, clock[point] - 0.2 * scan.dwell_s)
+    order = np.argsort(moments)
+    return Jumps(moments[order], np.append(hit, point)[order], mesh, specimen)
 
 
 def counted(

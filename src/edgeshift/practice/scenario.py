@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from edgeshift.errors import TextRefused
 from edgeshift.practice.beamline import Beamline
-from edgeshift.practice.profile import profile_text
+from edgeshift.practice.pressure import Load
 from edgeshift.practice.shapes import Shape
+from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
-
-LABEL = "invented; none of it is reference data"
-"""Every scenario has to say so."""
 
 
 @dataclass(frozen=True)
@@ -26,12 +23,24 @@ class Component:
 
 
 @dataclass(frozen=True)
+class Damage:
+    """What the beam does to some arms or specimens: the lead moves by `by`, half of it after `half_mgy`."""
+
+    of: tuple[str, ...]
+    by: float
+    half_mgy: float
+
+
+@dataclass(frozen=True)
 class EdgeModel:
-    """One edge. `shares[arm][component]` add up to one; `lead` is the component whose share scatters.
+    """One edge. `shares[arm or specimen][component]` add up to one; `lead` is the component whose share
+    scatters.
 
     `dig_sd` (common to both halves of a pair) and `unit_sd` are standard deviations of that share,
     `line_sd` of line heights (relative). `step_over_background` is the edge step over the yield of
-    everything else; `counts_per_s` the fluorescence just above the edge.
+    everything else, `levels` multiply it for single arms or specimens; `counts_per_s` is the fluorescence
+    just above the edge. `emission_ev` is the line that the counter takes (None: so dilute that the specimen
+    swallows none of it). `sees` are edges of the same specimen inside the scan's own range.
     """
 
     name: str
@@ -46,6 +55,16 @@ class EdgeModel:
     dig_sd: float
     unit_sd: float
     line_sd: float
+    levels: Mapping[str, float] = field(default_factory=dict)
+    emission_ev: float | None = None
+    sees: tuple[str, ...] = ()
+    damage: Damage | None = None
+    compared: bool = True
+
+    @property
+    def element(self) -> str:
+        """As 'Al'."""
+        return self.name.split()[0]
 
 
 @dataclass(frozen=True)
@@ -60,17 +79,52 @@ class CommonScatter:
 
 @dataclass(frozen=True)
 class Block:
-    """One stretch of the day: rounds through the specimens at one edge, each round at one spot."""
+    """One stretch of the day: rounds through the specimens at one edge, each round at one spot.
+
+    With `only_with` it is measured only where one of those traps is planted. `exposed_s` is how long the
+    beam lay on each spot before its first scan.
+    """
 
     edge: str
     rounds: tuple[str, ...]
     specimens: tuple[str, ...]
     pause_min: float = 0.0
+    only_with: tuple[str, ...] = ()
+    beam_mm2: float = 10.0
+    exposed_s: float = 0.0
+
+
+@dataclass(frozen=True)
+class TrapPlan:
+    """One trap as the scenario tells it: its words, what is planted, and what counts as caught.
+
+    `plants` are mappings with `scans` (which ones) and fields of `Conditions`, `from_ev`, `swap` or
+    `saved_again`. `caught` are rules for scoring and are read by nothing else.
+    """
+
+    name: str
+    words: str
+    plants: tuple[Mapping[str, Any], ...]
+    caught: tuple[Mapping[str, Any], ...]
+
+
+@dataclass(frozen=True)
+class Day:
+    """Minutes of the shift before the first scan and after the last one, and how many it has."""
+
+    before_min: float = 145.0
+    after_min: float = 45.0
+    lasts_min: float = 480.0
 
 
 @dataclass(frozen=True)
 class Scenario:
-    """The whole of it. `experiment_text` is what the group typed, with the layout of the files added."""
+    """The whole of it. `experiment_text` is what the group typed, with the layout of the files added.
+
+    `like` says whose shares an arm or specimen has where it has none of its own; `amounts` scale the whole
+    yield of a specimen. `unharmed` are the reasons that a scan without trap may carry (see `scoring`).
+    `profile` is a layout of files other than the practice beamline's own.
+    """
 
     name: str
     title: str
@@ -81,110 +135,30 @@ class Scenario:
     beamline: Beamline
     experiment: Experiment
     experiment_text: str
+    like: Mapping[str, str] = field(default_factory=dict)
+    amounts: Mapping[str, float] = field(default_factory=dict)
+    traps: Mapping[str, TrapPlan] = field(default_factory=dict)
+    unharmed: Mapping[str, Any] = field(default_factory=dict)
+    loads: tuple[Load, ...] = ()
+    day: Day = Day()
+    profile: BeamlineProfile | None = None
 
+    def arm_of(self, specimen: str) -> str | None:
+        """The arm of a specimen; None for standards, blanks and whatever belongs to no unit."""
+        unit = self.unit_of(specimen)
+        return next((each.arm for each in self.experiment.units if each.name == unit), None)
 
-def scenario_from_text(text: str) -> Scenario:
-    """The scenario that a YAML text describes.
+    def unit_of(self, specimen: str) -> str | None:
+        """The unit that a specimen came from."""
+        return next((s.unit for s in self.experiment.specimens if s.name == specimen), None)
 
-    Raises TextRefused where the text is no YAML, lacks a part, does not say that it is invented, or names
-    a specimen, edge, arm or component that it does not define.
-    """
-    from ruamel.yaml.error import YAMLError
-
-    try:
-        tree = _parsed(text)
-        scenario = _scenario(tree)
-    except KeyError as missing:
-        raise _refused("every part of a scenario", f"no {missing}") from None
-    except (YAMLError, TypeError, ValueError, AttributeError) as trouble:
-        raise _refused("a scenario in YAML", str(trouble).splitlines()[0]) from None
-    _check(tree, scenario)
-    return scenario
-
-
-def _parsed(text: str) -> Any:
-    from ruamel.yaml import YAML
-
-    return YAML(typ="safe", pure=True).load(text)
-
-
-def _refused(needed: str, found: str) -> TextRefused:
-    return TextRefused("the practice scenario", needed, found, "Mend the scenario's text.")
-
-
-def _scenario(tree: Mapping[str, Any]) -> Scenario:
-    beamline = Beamline(**tree.get("beamline", {}))
-    typed = tree["experiment"].rstrip() + "\n" + profile_text(beamline)
-    return Scenario(
-        name=tree["name"],
-        title=tree["title"],
-        begins=_moment(tree["begins"]),
-        edges={name: _edge(name, said) for name, said in tree["edges"].items()},
-        scatter=CommonScatter(**tree["scatter"]),
-        schedule=tuple(_block(said) for said in tree["schedule"]),
-        beamline=beamline,
-        experiment=Experiment.model_validate(_parsed(typed)),
-        experiment_text=typed,
-    )
-
-
-def _moment(said: str) -> datetime:
-    when = datetime.fromisoformat(said)
-    if when.tzinfo is None:
-        raise ValueError(f"the time {said} says no zone")
-    return when
-
-
-def _edge(name: str, said: Mapping[str, Any]) -> EdgeModel:
-    return EdgeModel(
-        name=name,
-        at_ev=said["at_ev"],
-        step_over_background=said["step_over_background"],
-        regions=tuple(tuple(region) for region in said["regions"]),
-        dwell_s=said["dwell_s"],
-        counts_per_s=1000.0 * said["kcps"],
-        components={
-            each: Component(
-                tuple(Shape(*numbers) for numbers in shapes["steps"]),
-                tuple(Shape(*numbers) for numbers in shapes["lines"]),
-            )
-            for each, shapes in said["components"].items()
-        },
-        lead=said["lead"],
-        shares=said["shares"],
-        dig_sd=said["scatter"]["dig"],
-        unit_sd=said["scatter"]["unit"],
-        line_sd=said["scatter"]["lines"],
-    )
-
-
-def _block(said: Mapping[str, Any]) -> Block:
-    return Block(said["edge"], tuple(said["rounds"]), tuple(said["specimens"]), said.get("pause_min", 0.0))
-
-
-def _check(tree: Mapping[str, Any], scenario: Scenario) -> None:
-    if tree.get("label") != LABEL:
-        raise _refused(f"the label '{LABEL}'", repr(tree.get("label")))
-    specimens = {specimen.name for specimen in scenario.experiment.specimens}
-    for block in scenario.schedule:
-        _known(f"an edge among {sorted(scenario.edges)}", [block.edge], scenario.edges)
-        _known(f"specimens among {sorted(specimens)}", block.specimens, specimens)
-    arms = {arm.name for arm in scenario.experiment.arms}
-    for edge in scenario.edges.values():
-        _known(f"a feature declared for every edge, {edge.name} too", [edge.name], _declared(scenario))
-        _known(f"shares of every arm at {edge.name}", arms, edge.shares)
-        for arm, shares in edge.shares.items():
-            _known(f"components of {edge.name}", (edge.lead, *shares), edge.components)
-            total = sum(shares.values())
-            if abs(total - 1.0) > 1e-9:
-                raise _refused(f"shares of {arm} at {edge.name} that add up to 1", f"{total:g}")
-
-
-def _declared(scenario: Scenario) -> set[str]:
-    return {plan.edge for plan in scenario.experiment.edges if plan.feature is not None}
-
-
-def _known(needed: str, names: Any, known: Any) -> None:
-    strangers = [name for name in names if name not in known]
-    if strangers:
-        raise _refused(needed, f"'{strangers[0]}'")
+    def said_of(self, table: Mapping[str, Any], specimen: str | None, arm: str | None) -> Any:
+        """What a table says of a specimen: under its own name, its arm's, or that of what it is like."""
+        for name in (specimen, arm):
+            seen: set[str] = set()
+            while name is not None and name not in seen:
+                if name in table:
+                    return table[name]
+                seen.add(name)
+                name = self.like.get(name)
+        return None

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -55,47 +57,82 @@ def basis_of(model: EdgeModel, fwhm_ev: float) -> Basis:
     return Basis(energy, tuple(owners), np.array(is_line), blurred(np.array(rows), fwhm_ev))
 
 
-def typical(model: EdgeModel, arm: str, basis: Basis) -> Matter:
-    """The scenario's own shares of an arm, without any scatter."""
-    return Matter(_completed(model, model.shares[arm]), np.ones(basis.is_line.size))
+def typical(scenario: Scenario, model: EdgeModel, who: str | None, arm: str | None, basis: Basis) -> Matter:
+    """The scenario's own shares of a specimen or an arm, without any scatter; without shares: nothing."""
+    shares = scenario.said_of(model.shares, who, arm)
+    level = scenario.said_of(model.levels, who, arm)
+    step_ = 1.0 if level is None else level
+    if shares is None:
+        shares, step_ = {model.lead: 1.0}, 0.0
+    return Matter(_completed(model, shares), np.ones(basis.is_line.size), step_)
 
 
 @dataclass(frozen=True)
 class Population:
-    """The units of one edge by name, and the spots by (specimen, spot)."""
-
-    units: Mapping[str, Matter]
-    spots: Mapping[tuple[str, str], Matter]
-
-
-def populate(scenario: Scenario, model: EdgeModel, basis: Basis, rng: np.random.Generator) -> Population:
-    """Draw every unit and every spot of the schedule at one edge.
+    """All units and spots of one edge, each drawn from a stream of its own: adding one moves no other.
 
     Digs move both halves of a pair alike; units scatter on their own; spots scatter around their unit.
     """
-    experiment, common = scenario.experiment, scenario.scatter
-    pairs = {unit.pair for unit in experiment.units if unit.pair}
-    digs = {pair: model.dig_sd * float(rng.standard_normal()) for pair in sorted(pairs)}
-    units = {
-        unit.name: _scattered(model, _at_dig(model, unit, digs, basis), basis, common, 1.0, rng)
-        for unit in experiment.units
-    }
-    owner = {specimen.name: specimen.unit for specimen in experiment.specimens}
-    spots = {
-        place: _scattered(model, units[owner[place[0]]], basis, common, common.spot_share, rng)
-        for place in _places(scenario, model.name)
-    }
-    return Population(units, spots)
+
+    scenario: Scenario
+    model: EdgeModel
+    basis: Basis
+    seed: tuple[int, ...]
+
+    @cached_property
+    def units(self) -> Mapping[str, Matter]:
+        """Every unit by name."""
+        return {unit.name: self._unit(unit) for unit in self.scenario.experiment.units}
+
+    @cached_property
+    def spots(self) -> Mapping[tuple[str, str], Matter]:
+        """Every spot of the schedule at this edge, by (specimen, spot)."""
+        return {place: self.spot(*place) for place in _places(self.scenario, self.model.name)}
+
+    def spot(self, specimen: str, spot: str) -> Matter:
+        """What one spot holds, whether this edge is scanned there or not."""
+        common, amount = self.scenario.scatter, self.scenario.amounts.get(specimen, 1.0)
+        rng = self._stream("spot", specimen, spot)
+        drawn = _scattered(self.model, self._around(specimen), self.basis, common, common.spot_share, rng)
+        return replace(drawn, amount=amount * drawn.amount)
+
+    def _around(self, specimen: str) -> Matter:
+        """What a spot scatters around: the specimen's own shares where it has some, else its unit's."""
+        unit, arm = self.scenario.unit_of(specimen), self.scenario.arm_of(specimen)
+        own = typical(self.scenario, self.model, specimen, arm, self.basis)
+        if unit is None or specimen in self.model.shares:
+            return own
+        usual = typical(self.scenario, self.model, None, arm, self.basis).step
+        return replace(self.units[unit], step=self.units[unit].step * own.step / usual if usual else own.step)
+
+    def harmed(self, specimen: str, matter: Matter) -> Matter | None:
+        """The same spot after more dose than anything survives; None where the beam does nothing to it."""
+        damage, arm = self.model.damage, self.scenario.arm_of(specimen)
+        names = {specimen, arm, self.scenario.like.get(specimen), self.scenario.like.get(arm or "")}
+        if damage is None or not names & set(damage.of):
+            return None
+        return replace(matter, shares=_moved(self.model, matter.shares, damage.by))
+
+    def _unit(self, unit: Unit) -> Matter:
+        mean = typical(self.scenario, self.model, None, unit.arm, self.basis)
+        if unit.pair:
+            by = self.model.dig_sd * float(self._stream("dig", unit.pair).standard_normal())
+            mean = replace(mean, shares=_moved(self.model, mean.shares, by))
+        rng = self._stream("unit", unit.name)
+        return _scattered(self.model, mean, self.basis, self.scenario.scatter, 1.0, rng)
+
+    def _stream(self, *names: str) -> np.random.Generator:
+        return np.random.default_rng([*self.seed, zlib.crc32("/".join(names).encode())])
+
+
+def populate(scenario: Scenario, model: EdgeModel, basis: Basis, seed: tuple[int, ...]) -> Population:
+    """The units and spots at one edge; the same seed gives the same ones."""
+    return Population(scenario, model, basis, seed)
 
 
 def _places(scenario: Scenario, edge: str) -> list[tuple[str, str]]:
-    blocks = [block for block in scenario.schedule if block.edge == edge]
+    blocks = [block for block in scenario.schedule if block.edge == edge and not block.only_with]
     return sorted({(name, spot) for block in blocks for name in block.specimens for spot in block.rounds})
-
-
-def _at_dig(model: EdgeModel, unit: Unit, digs: Mapping[str, float], basis: Basis) -> Matter:
-    mean = typical(model, unit.arm, basis)
-    return replace(mean, shares=_moved(model, mean.shares, digs.get(unit.pair, 0.0)))
 
 
 def _scattered(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -42,11 +42,28 @@ class EdgeTruth:
 
 
 @dataclass(frozen=True)
+class TrapTruth:
+    """One planted trap and the files that it touches, one tuple for each thing that it plants."""
+
+    name: str
+    by_plant: tuple[tuple[str, ...], ...]
+
+    @property
+    def struck(self) -> tuple[str, ...]:
+        """All of those files, each once."""
+        return tuple(dict.fromkeys(name for names in self.by_plant for name in names))
+
+
+@dataclass(frozen=True)
 class Truth:
-    """All of it; kept apart from the files. `scans` is by file name."""
+    """All of it; kept apart from the files. `scans` is by file name, `traps` by name, `landed_s` says when
+    each file was complete (s since the day began), `places` its edge and its true specimen."""
 
     edges: Mapping[str, EdgeTruth]
     scans: Mapping[str, Happened]
+    traps: Mapping[str, TrapTruth] = field(default_factory=dict)
+    landed_s: Mapping[str, float] = field(default_factory=dict)
+    places: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
 
 def read_true(feature: Feature, energy_ev: np.ndarray, curve: np.ndarray) -> float:
@@ -75,17 +92,18 @@ def edge_truth(scenario: Scenario, model: EdgeModel, basis: Basis, population: P
     def through(seen: Basis, matter: Matter) -> float:
         return read_true(feature, seen.energy_ev, seen.curve(matter))
 
-    owner = {specimen.name: specimen.unit for specimen in scenario.experiment.specimens}
     units = {}
     for unit in scenario.experiment.units:
         matter = population.units[unit.name]
-        spots = {at: through(basis, m) for at, m in population.spots.items() if owner[at[0]] == unit.name}
-        if spots:
+        mine = {at: m for at, m in population.spots.items() if scenario.unit_of(at[0]) == unit.name}
+        if mine:
+            spots = {at: through(basis, m) for at, m in mine.items()}
             units[unit.name] = UnitTruth(unit.name, unit.arm, matter.shares, through(basis, matter), spots)
+    arms = [arm.name for arm in scenario.experiment.arms]
     return EdgeTruth(
         model.name,
         feature,
-        {arm: through(basis, typical(model, arm, basis)) for arm in model.shares},
-        {arm: through(sharp, typical(model, arm, sharp)) for arm in model.shares},
+        {arm: through(basis, typical(scenario, model, None, arm, basis)) for arm in arms},
+        {arm: through(sharp, typical(scenario, model, None, arm, sharp)) for arm in arms},
         units,
     )

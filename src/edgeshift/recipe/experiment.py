@@ -32,6 +32,11 @@ class Unit(Section):
         pattern=PLAIN_NAME,
         description="Shared by units that were split from one thing before treating.",
     )
+    batch: str | None = Field(
+        None,
+        pattern=PLAIN_NAME,
+        description="Shared by units that were treated together, as in one fire: they count as one.",
+    )
 
 
 class Specimen(Section):
@@ -164,6 +169,19 @@ class Experiment(Section):
             if other != unit.name:
                 raise ValueError(
                     f"units {other!r} and {unit.name!r} of the arm {unit.arm!r} share the pair {unit.pair!r}"
+                )
+        return self
+
+    @model_validator(mode="after")
+    def _a_batch_lies_in_one_arm(self) -> Experiment:
+        """Units of two arms were not treated together, so one batch cannot hold both."""
+        first: dict[str, Unit] = {}
+        for unit in self.units:
+            other = first.setdefault(unit.batch, unit) if unit.batch else unit
+            if other.arm != unit.arm:
+                raise ValueError(
+                    f"units {other.name!r} and {unit.name!r} share the batch {unit.batch!r}"
+                    " and lie in two arms"
                 )
         return self
 

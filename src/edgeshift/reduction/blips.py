@@ -25,7 +25,8 @@ there; the shares come from benchmarks/trust_rates.py (false alarms below 5 % of
 TOP_SHARE, TOP_MOST = 0.05, 12
 """The tallest points of a curve: this share of all, and no more than so many: each may be wrong by chance."""
 UNDISTURBED = 3.0
-"""A point that lies this close to the other scans, in standard deviations, is never a blip."""
+"""A point that lies this close to the other scans, in standard deviations, is never a blip; where fresh
+electrons came in, the share for such points is enough."""
 APART, ROUNDS = 3, 4
 """Of blips within this many points the loudest is taken first; the rest are judged again without it."""
 
@@ -110,7 +111,8 @@ def _loudness(keys: list[str], looked: Looked, touched: np.ndarray, sigmas: floa
     beside = against(energy, value, _rows(keys, looked))
     compared = np.abs(beside.score)
     allowed = np.where(touched, AFTER_INJECTION, np.where(_tallest(value), ON_THE_TOP, ELSEWHERE)) * sigmas
-    heard = np.isnan(compared) & np.isfinite(value) | (compared > UNDISTURBED)
+    undisturbed = np.where(touched, AFTER_INJECTION, 1.0) * UNDISTURBED
+    heard = np.isnan(compared) & np.isfinite(value) | (compared > undisturbed)
     loud = compared / allowed
     for told in (True, False):
         some = heard.any(axis=-1) & (np.isfinite(beside.sigma).all(axis=-1) == told)

@@ -195,6 +195,21 @@ SHORT_REASONS = {
     "no-specimen": "no specimen named",
     "unlisted": "specimen not in the text",
     "duplicate": "the same file twice",
+    "charging": "its yield sags: charging",
+    "damage": "changed by its dose",
+    "burnt-before": "burnt before its first scan?",
+    "series-steady": "steady over many scans",
+    "series-moving": "moves from scan to scan",
+    "slide-of-energy": "slid with the energy scale",
+    "slide-alone": "slid alone: scale or chemistry?",
+    "off-specimen": "partly beside the specimen?",
+    "labels-swapped": "looks like the other group; check",
+    "ghost-line": "a ghost of another edge?",
+    "baseline-of-another-order": "another order under its baseline",
+    "dead-time-beside": "light missed by a counter beside it",
+    "fingerprint-left": "not divided by I0",
+    "order-confounded": "one arm all before the other",
+    "shared-fire": "treated together, counts once",
 }
 """A reason of "trust" where many scans share it; what is not here stands in its own sentence."""
 

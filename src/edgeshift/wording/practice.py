@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 
 def truths(edges: Mapping) -> list[str]:
@@ -17,3 +17,28 @@ def truths(edges: Mapping) -> list[str]:
         )
         lines.append(f"  {edge}, {truth.feature.words}: {arms}")
     return lines
+
+
+def scored(calls: Sequence, clean: int) -> list[str]:
+    """The score of a practice shift, one line a trap and one a false alarm, each with its time of day.
+
+    `calls` are records with `outcome`, `trap`, `words`, `by`, `codes`, `files` and `moment`; `clean` is how
+    many scans no trap touched.
+    """
+    hits = [call for call in calls if call.outcome == "hit"]
+    planted = [call for call in calls if call.outcome != "false-alarm"]
+    alarms = [call for call in calls if call.outcome == "false-alarm"]
+    caught = f"Caught {len(hits)} of {len(planted)} planted traps"
+    lines = [f"{caught}; false alarms: {len(alarms)} on {clean} clean scans."]
+    lines += [f"  {call.moment[11:16]}  {call.trap:4} {_outcome(call)}  {call.words}" for call in planted]
+    return [
+        *lines,
+        *(f"  {call.moment[11:16]}  false alarm: {', '.join((*call.codes, *call.files))}" for call in alarms),
+    ]
+
+
+def _outcome(call) -> str:
+    if call.outcome == "miss":
+        return "missed."
+    who = "the tool" if call.by == "tool" else f"the {call.by}"
+    return f"caught by {who} ({', '.join(call.codes)})."

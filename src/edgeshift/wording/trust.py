@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from edgeshift.records.answer import Ref
+from edgeshift.wording import trust_findings
 from edgeshift.wording.numbers import count
 
 REASONS = {
@@ -35,6 +36,7 @@ REASONS = {
     "doubt": "{words}",
     "judged": "{words}",
     "duplicate": "The same file came twice; it counts once.",
+    **{code: said for code, (said, _) in trust_findings.FINDINGS.items()},
 }
 """Code to sentence. What a reader doubted, or a person said, stands in their own words."""
 
@@ -67,6 +69,8 @@ TOO_LITTLE = "These two share too few points to say why they differ."
 
 def reason(code: str, numbers: Mapping[str, Any]) -> str:
     """One reason in plain words."""
+    if code in trust_findings.FINDINGS:
+        return trust_findings.sentence(code, numbers)
     return REASONS[code].format(**numbers)
 
 
@@ -78,6 +82,11 @@ def verdict_sentence(scans: int, aside: int, noted: int) -> str:
     if not noted:
         return f"{kept}."
     return f"{kept}; {count(noted)} with a note."
+
+
+def beam_lost_since_tie() -> str:
+    """A caution: the beam was away after the last tie."""
+    return "The beam was lost after the last energy tie; check a standard before going on."
 
 
 def tie_age(hours: float) -> str:

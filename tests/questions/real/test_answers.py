@@ -423,3 +423,16 @@ def test_a_control_that_nobody_named_is_said():
     assert "No arm is called the control, so {arm:raw} was taken as it stands first." in answer.cautions
     named, _ = ask(PAIRS, found, declared())
     assert not any("called the control" in caution for caution in named.cautions)
+
+
+def test_units_that_shared_one_fire_count_as_one_and_cannot_be_tested():
+    """The same three pots that light every rung when each had a fire of its own."""
+    found = shift(PAIRS, 0.6, unit_sd=0.02)
+    (apart,) = [a for a in ask(PAIRS, found, declared()) if a.edge == EDGE]
+    assert apart.detail["rungs"]["units"] == "lit"
+    text = experiment(PAIRS)
+    units = [u.model_copy(update={"batch": "one fire"}) if u.arm == "fired" else u for u in text.units]
+    shared = text.model_copy(update={"units": tuple(units)})
+    (together,) = [a for a in answers({EDGE: found}, shared, {EDGE: declared()}) if a.edge == EDGE]
+    assert together.detail["rungs"]["units"] == "cannot-test"
+    assert together.verdict != "units"

@@ -198,3 +198,26 @@ def test_the_sentence_counts_what_is_left_out():
     told = flag.sentence(done, Recipe())
     assert f"{left_out} of 747 points" in told and "other scans" in told
     assert "other scans" not in flag.sentence((passed(specimen=None),), Recipe())
+
+
+WIDE_EV = np.r_[np.arange(270.0, 1000.0, 1.3), np.arange(1530.0, 1620.0, 1.0)]
+WIDE_I0 = 1.3 * np.exp(-0.5 * np.log(WIDE_EV / 800.0) ** 2) * (WIDE_EV / 700.0) ** -1.7
+
+
+def test_a_beam_that_varies_over_a_wide_range_has_not_dropped():
+    assert WIDE_I0.min() < 0.25 * np.median(WIDE_I0), "the whole range's median would say that it had"
+    assert not flag.beam_dropped(WIDE_EV, WIDE_I0, 0.25).any()
+
+
+@pytest.mark.parametrize("lost", [slice(60, 66), slice(300, 340), slice(560, 652)])
+def test_a_trip_within_a_wide_range_is_seen_wherever_it_is(lost):
+    i0 = WIDE_I0.copy()
+    i0[lost] *= 1e-4
+    dropped = np.flatnonzero(flag.beam_dropped(WIDE_EV, i0, 0.25))
+    assert dropped.tolist() == list(range(lost.start, lost.stop))
+
+
+def test_a_missing_reading_is_no_lost_beam_in_a_wide_range_either():
+    i0 = WIDE_I0.copy()
+    i0[100] = np.nan
+    assert not flag.beam_dropped(WIDE_EV, i0, 0.25).any()

@@ -155,16 +155,19 @@ def nest(
     if {s.place.arm for s in spots} != {control, treated}:
         return None
     energy = common_grid([s.energy_ev for s in spots])
-    pairs = {u.name: u.pair for u in experiment.units}
+    pairs = {u.batch or u.name: None if u.batch else u.pair for u in experiment.units}
+    counted = {u.name: u.batch or u.name for u in experiment.units}
 
     reader = _Reader(energy, feature, once)
 
     def branches(arm: str) -> tuple[UnitBranch, ...]:
-        mine = [s for s in spots if s.place.arm == arm]
-        names = sorted({s.place.unit for s in mine})
+        """Units treated together are one branch, and no partner is left for it: its pairs were not split
+        before a treatment of their own."""
+        by_unit: dict[str, list[Spectrum]] = {}
+        for spot in (s for s in spots if s.place.arm == arm):
+            by_unit.setdefault(counted.get(spot.place.unit, spot.place.unit), []).append(spot)
         return tuple(
-            _unit(name, pairs.get(name), [s for s in mine if s.place.unit == name], edge_set, reader)
-            for name in names
+            _unit(name, pairs.get(name), mine, edge_set, reader) for name, mine in sorted(by_unit.items())
         )
 
     first, second = branches(control), branches(treated)

@@ -6,7 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from edgeshift.numerics.completeness import line_strength, step_strength, too_short, widest_gap
+from edgeshift.numerics.completeness import (
+    above_chord,
+    line_strength,
+    step_beside_slope,
+    step_strength,
+    too_short,
+    widest_gap,
+)
 from edgeshift.numerics.likeness import coherence, likeness
 from edgeshift.questions.trust.case import Case
 from edgeshift.questions.trust.reasons import Reason, against, note
@@ -61,6 +68,8 @@ def _order(case: Case) -> Iterator[Reason]:
 
 def _gaps(case: Case) -> Iterator[Reason]:
     if case.energy_ev.size < 3 or not np.isfinite(case.width_ev):
+        return
+    if not case.windows and not _strength_of(case) > case.recipe.scale.least_step_sigmas:
         return
     gap, allowed = widest_gap(case.energy_ev, case.value, case.windows, case.width_ev)
     if gap > allowed:
@@ -122,15 +131,27 @@ def _dead_time(case: Case) -> Iterator[Reason]:
 def _strength(case: Case) -> Iterator[Reason]:
     if case.each.scan.edge is None or not np.isfinite(case.found.rise_ev):
         return
-    if case.is_k:
-        code, sigmas = "weak-step", step_strength(case.energy_ev, case.value, case.found)
-    else:
-        code = "weak-line"
-        sigmas = line_strength(case.energy_ev, case.value, case.found, case.need.split_ev)
-    if sigmas < -case.recipe.scale.least_step_sigmas:
+    sigmas, least = _strength_of(case), case.recipe.scale.least_step_sigmas
+    if sigmas < -least:
+        sigmas = _beside_slope(case)
+    if sigmas < -least:
         yield against("falls")
-    elif sigmas < case.recipe.scale.least_step_sigmas:
-        yield note(code, sigmas=max(sigmas, 0.0))
+    elif sigmas < least:
+        yield note("weak-step" if case.is_k else "weak-line", sigmas=max(sigmas, 0.0))
+
+
+def _strength_of(case: Case) -> float:
+    """How clear the edge is, in standard errors: a K edge by its step, the others by their lines."""
+    if case.is_k:
+        return step_strength(case.energy_ev, case.value, case.found)
+    return line_strength(case.energy_ev, case.value, case.found, case.need.split_ev)
+
+
+def _beside_slope(case: Case) -> float:
+    """The same beside the slope of the background, which may fall faster than an edge rises."""
+    if case.is_k:
+        return step_beside_slope(case.energy_ev, case.value, case.found)
+    return above_chord(case.energy_ev, case.value, case.found, case.need.split_ev)
 
 
 def _beam(case: Case) -> Iterator[Reason]:

@@ -9,20 +9,29 @@ import numpy as np
 from edgeshift.numerics.autopsy import Autopsy, autopsy
 from edgeshift.numerics.local_lines import spline
 from edgeshift.numerics.outliers import alone
+from edgeshift.questions.trust.findings import Finding
+from edgeshift.questions.trust.together import findings
+from edgeshift.questions.trust.traces import traces_of
+from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer, Fact, Ref
 from edgeshift.records.flags import UNUSABLE
-from edgeshift.records.spectrum import Spectrum
+from edgeshift.records.once import Once
+from edgeshift.records.shift_state import ShiftState
+from edgeshift.records.spectrum import Pass, Spectrum
 from edgeshift.wording import trust as words
 
 UNITS = {"gain": None, "offset": "", "slope": "", "slide": "eV", "blur": "eV²", "left": ""}
 """Unit of each part; '' stands for the curve's own."""
+NO_CAUSE = ("dead-time-beside", "series-steady")
+"""What may be said of two scans, and is no reason why they differ."""
 
 
-def compare(first: Spectrum, second: Spectrum) -> Answer:
+def compare(first: Spectrum, second: Spectrum, passes: tuple[Pass, ...] = ()) -> Answer:
     """Take the difference of two curves apart, on the first one's energies and without flagged points.
 
     The noise of each point is the larger of its counting error and what the curve itself shows. Too few
-    common points: the answer is that we cannot tell.
+    common points: the answer is that we cannot tell. With the two `passes` also what their detectors and
+    their place say of the cause: charging, damage, a slide, a copy, a scan that nobody divided.
     """
     edge = first.edge if first.edge == second.edge else None
     one, two = _usable(first), _usable(second)
@@ -42,15 +51,30 @@ def compare(first: Spectrum, second: Spectrum) -> Answer:
     )
     test = Fact("left", words.PARTS["left"], found.chi2_nu, None, None, refs)
     caution = words.CAUTIONS.get(found.main)
+    causes = _causes(passes)
+    drawn = {**_detail(found, parts, first), **_drawn(refs, (one, moved), noises)}
     return Answer(
         "trust",
         "all-kept",
         words.difference(first.key, second.key, found.main),
         edge,
-        (*told, test),
-        cautions=(caution,) if caution else (),
-        detail={"autopsy": {**_detail(found, parts, first), **_drawn(refs, (one, moved), noises)}},
+        (*told, test, *(cause.fact() for cause in causes)),
+        tuple(dict.fromkeys(cause.next_act for cause in causes)),
+        (caution,) if caution else (),
+        {"autopsy": drawn, "findings": [cause.as_detail() for cause in causes]},
     )
+
+
+def _causes(passes: tuple[Pass, ...]) -> tuple[Finding, ...]:
+    """What the two scans show together, as in a shift that held no other."""
+    if len({each.scan.key for each in passes}) < 2:
+        return ()
+    by_edge: dict[str, list[Pass]] = {}
+    for each in passes:
+        by_edge.setdefault(each.scan.edge or "", []).append(each)
+    sets = {edge: tuple(some) for edge, some in by_edge.items()}
+    found = findings(traces_of(sets, ShiftState(), Experiment(), frozenset(), Once(None)))
+    return tuple(each for each in found if each.code not in NO_CAUSE)
 
 
 def _usable(curve: Spectrum) -> np.ndarray:

@@ -18,6 +18,10 @@ AFTER = "rates"
 
 LONG_TOP = 3
 """So many equal highest readings in a row are a ceiling."""
+NEAR = 1.2
+"""Energies within this factor of one another get like beams (common practice, no source)."""
+GONE = 0.01
+"""Below this share of the median of a wide scan nothing is left of a beam (practice, no source)."""
 
 
 def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
@@ -52,14 +56,45 @@ def _by_itself(each: Pass, recipe: Recipe) -> np.ndarray:
         bits[_at_ceiling(scan.channels[role])] |= BY_CODE["clipped"].bit
     bits[~np.isfinite(scan.energy_ev)] |= BY_CODE["missing"].bit
     if "i0" in each.rates and scan.signal != "absorption":
-        bits[beam_dropped(each.rates["i0"], recipe.flag.i0_floor)] |= BY_CODE["i0-collapse"].bit
+        bits[beam_dropped(scan.energy_ev, each.rates["i0"], recipe.flag.i0_floor)] |= BY_CODE[
+            "i0-collapse"
+        ].bit
     return bits
 
 
-def beam_dropped(i0: np.ndarray, floor: float) -> np.ndarray:
-    """Where I0 lies below `floor` of its own median (points,); a dip of a third is ordinary and stays."""
-    usual = np.nanmedian(i0) if np.isfinite(i0).any() else 0.0
-    return np.nan_to_num(i0, nan=usual) < floor * usual if usual > 0 else np.isfinite(i0) & (i0 <= 0)
+def beam_dropped(energy_ev: np.ndarray, i0: np.ndarray, floor: float) -> np.ndarray:
+    """Where I0 lies below `floor` of its own usual level (points,); a dip of a third is ordinary and stays.
+
+    Usual is the median; over a wide range, where every beam varies, that of the energies near each point.
+    """
+    whole = np.nanmedian(i0) if np.isfinite(i0).any() else 0.0
+    if not whole > 0:
+        return np.isfinite(i0) & (i0 <= 0)
+    i0 = np.nan_to_num(i0, nan=np.inf)
+    if not _is_wide(energy_ev):
+        return i0 < floor * whole
+    return (i0 < floor * _median_near(energy_ev, i0)) | (i0 < GONE * whole)
+
+
+def _is_wide(energy_ev: np.ndarray) -> bool:
+    there = energy_ev[np.isfinite(energy_ev)]
+    return there.size > 0 and there.min() > 0 and there.max() > NEAR**2 * there.min()
+
+
+def _median_near(energy_ev: np.ndarray, i0: np.ndarray) -> np.ndarray:
+    """Median I0 of the energies within a factor NEAR of each point (points,); NaN where the energy is."""
+    order = np.argsort(energy_ev, kind="stable")
+    at, beam = energy_ev[order], i0[order]
+    firsts, lasts = np.searchsorted(at, at / NEAR), np.searchsorted(at, at * NEAR, side="right")
+    near = np.array([_median(beam[first:last]) for first, last in zip(firsts, lasts, strict=True)])
+    usual = np.empty(at.size)
+    usual[order] = near
+    return usual
+
+
+def _median(beam: np.ndarray) -> float:
+    there = beam[np.isfinite(beam)]
+    return float(np.median(there)) if there.size else float("nan")
 
 
 def _at_ceiling(channel: Channel) -> np.ndarray:

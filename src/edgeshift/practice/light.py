@@ -1,0 +1,71 @@
+"""Between the ring and the detectors: what trouble makes of the scale, the light, the mesh and the yield."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from edgeshift.practice.beamline import Beamline, flux, mesh_yield, order_flux, order_shares
+from edgeshift.practice.conditions import Conditions
+from edgeshift.practice.grating import slip_ev
+from edgeshift.practice.target import Target
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where the beam lies: the target, what is beside it, the dose so far (MGy) and its rate (Gy/s)."""
+
+    target: Target
+    mount: Target | None = None
+    dose_mgy: float = 0.0
+    gray_per_s: float = 0.0
+
+
+def slid_ev(trouble: Conditions, beamline: Beamline, energy_ev: np.ndarray) -> np.ndarray:
+    """How much higher the scale reads (points,), eV."""
+    if not trouble.slip_deg:
+        return np.full(energy_ev.size, trouble.slide_ev)
+    grating = beamline.lines_per_mm, beamline.included_deg
+    return trouble.slide_ev + np.array([slip_ev(trouble.slip_deg, float(at), *grating) for at in energy_ev])
+
+
+def with_a_gap(power: np.ndarray, trouble: Conditions) -> np.ndarray:
+    """Light (points,) without what was lost: a ten-thousandth still scatters in."""
+    if trouble.lost is None:
+        return power
+    along = np.arange(power.size) / power.size
+    return np.where((along >= trouble.lost[0]) & (along < trouble.lost[1]), 1.0e-4 * power, power)
+
+
+def monitor(beamline: Beamline, true_ev: np.ndarray, trouble: Conditions) -> np.ndarray:
+    """What the monitor gives (points,) for full power; before the mirrors it knows nothing of their marks."""
+    if trouble.upstream:
+        return np.full(true_ev.size, float(np.mean(flux(beamline, true_ev))))
+    light = flux(beamline, true_ev)
+    for order, share in order_shares(beamline, true_ev).items():
+        light = light + share * order_flux(beamline, true_ev, order)
+    return light * mesh_yield(beamline, true_ev)
+
+
+def electrons(beamline: Beamline, true_ev: np.ndarray, spot: Spot, gone, trouble: Conditions) -> np.ndarray:
+    """What specimen and mount give (points,) for full power."""
+    parts = [(trouble.on, spot.target, gone)]
+    if spot.mount is not None:
+        parts.append((1.0 - trouble.on, spot.mount, 0.0))
+    first = flux(beamline, true_ev)
+    total = sum(share * first * target.yield_at(true_ev, done) for share, target, done in parts)
+    for order, weight in order_shares(beamline, true_ev).items():
+        light = weight * order_flux(beamline, true_ev, order)
+        total = total + sum(
+            share * light * target.order_yield_at(true_ev, order) for share, target, _ in parts
+        )
+    return total
+
+
+def sagged(target: Target, true_ev: np.ndarray, clock: np.ndarray, trouble: Conditions) -> np.ndarray:
+    """Factors (points,) on the electrons of a specimen that charges: most where it absorbs most."""
+    if not trouble.sag:
+        return np.ones(clock.size)
+    depth = np.minimum(0.9, trouble.sag * target.strength_at(true_ev))
+    return 1.0 + depth * np.expm1(-clock / trouble.sag_s)

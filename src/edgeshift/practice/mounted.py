@@ -1,0 +1,102 @@
+"""The holder in the beam: every spot of every specimen, and what light meets there."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from edgeshift.practice.attenuation import CLAY, alpha, of_matter, own_part
+from edgeshift.practice.beamline import resolution_ev
+from edgeshift.practice.dose import gray_per_s
+from edgeshift.practice.light import Spot
+from edgeshift.practice.scenario import EdgeModel, Scenario
+from edgeshift.practice.schedule import PlannedScan
+from edgeshift.practice.specimens import Basis, Population, basis_of, populate
+from edgeshift.practice.target import Part, Target
+
+ESCAPE_NM, CLAY_G_PER_CM3 = 5.0, 2.6
+"""How deep electrons come from, and how dense the clay is (invented, of the usual size)."""
+ABOVE_EV, BELOW_EV = 12.0, 25.0
+"""Where a specimen's attenuation is read for its own glow: beside the edge, clear of its near structure."""
+
+
+@dataclass(frozen=True)
+class Mounted:
+    """What is mounted, edge by edge. Targets are kept: a spot is scanned more than once."""
+
+    scenario: Scenario
+    bases: dict[str, Basis]
+    populations: dict[str, Population]
+    _targets: dict[tuple[str, str, str], Target] = field(default_factory=dict)
+
+    def spot_of(self, scan: PlannedScan, dose_mgy: float) -> Spot:
+        """The spot of a scan, with the dose it had before (MGy)."""
+        model, beamline = self.scenario.edges[scan.edge], self.scenario.beamline
+        m2_per_kg = 0.1 * of_matter(CLAY, model.at_ev)
+        rate = gray_per_s(beamline.flux_per_s, model.at_ev, m2_per_kg, scan.beam_mm2)
+        trouble = scan.conditions
+        mount = self.target(scan.edge, trouble.mount, scan.spot) if trouble.mount else None
+        before = dose_mgy + 1.0e-6 * rate * scan.exposed_s
+        return Spot(self.target(scan.edge, scan.specimen, scan.spot), mount, before, rate)
+
+    def target(self, edge: str, specimen: str, spot: str) -> Target:
+        """What the beam meets at one spot."""
+        key = edge, specimen, spot
+        if key not in self._targets:
+            self._targets[key] = self._target(*key)
+        return self._targets[key]
+
+    def _target(self, edge: str, specimen: str, spot: str) -> Target:
+        model = self.scenario.edges[edge]
+        matter = self.populations[edge].spot(specimen, spot)
+        return Target(
+            self._part(edge, specimen, spot),
+            model.at_ev,
+            matter.tilt,
+            matter.amount,
+            model.counts_per_s * matter.step * matter.amount,
+            tuple(self._part(other, specimen, spot) for other in model.sees),
+            {
+                order: tuple(self._part(other, specimen, spot) for other in self._met(model, order))
+                for order, _ in self.scenario.beamline.orders
+            },
+            own_light(model),
+            model.damage.half_mgy if model.damage else math.inf,
+            ESCAPE_NM * 1.0e-7 * CLAY_G_PER_CM3 * of_matter(CLAY, model.at_ev + ABOVE_EV),
+        )
+
+    def _part(self, edge: str, specimen: str, spot: str) -> Part:
+        model, basis, population = self.scenario.edges[edge], self.bases[edge], self.populations[edge]
+        matter = population.spot(specimen, spot)
+        harmed = population.harmed(specimen, matter)
+        changed = None if harmed is None else basis.curve(harmed)
+        step = model.step_over_background * matter.step
+        return Part(basis.energy_ev, basis.curve(matter), step, changed)
+
+    def _met(self, model: EdgeModel, order: int) -> list[str]:
+        """Edges that light of a higher order meets while this one is scanned."""
+        low, high = order * model.regions[0][0], order * model.regions[-1][1]
+        return [
+            other.name
+            for other in self.scenario.edges.values()
+            if other.regions[0][0] < high and low < other.regions[-1][1] and other.step_over_background
+        ]
+
+
+def own_light(model: EdgeModel) -> float:
+    """How dilute the clay is to an edge's glow, 45 degrees in and out; infinite where none is named."""
+    if model.emission_ev is None:
+        return math.inf
+    below, above = model.at_ev - BELOW_EV, model.at_ev + ABOVE_EV
+    own = own_part(CLAY, model.element, below, above)
+    background = of_matter(CLAY, above) - own
+    return alpha(background, of_matter(CLAY, model.emission_ev), own)
+
+
+def mounted(scenario: Scenario, seed: tuple[int, ...]) -> Mounted:
+    """Draw what is mounted; each edge has its own stream, so that adding one leaves the others alone."""
+    bases, populations = {}, {}
+    for place, (edge, model) in enumerate(scenario.edges.items()):
+        bases[edge] = basis_of(model, resolution_ev(scenario.beamline, model.at_ev))
+        populations[edge] = populate(scenario, model, bases[edge], (*seed, place))
+    return Mounted(scenario, bases, populations)

@@ -1,0 +1,118 @@
+"""A practice shift is scored: hits, misses and false alarms with their time of day."""
+
+import pytest
+
+from edgeshift.actions.desk import steady_desk
+from edgeshift.actions.note import Who, judge
+from edgeshift.actions.practise import How, practice_scenario, practise
+from edgeshift.actions.score import score
+from edgeshift.actions.take import take
+from edgeshift.errors import FolderRefused
+from edgeshift.folder.experiment_folder import ExperimentFolder
+from edgeshift.practice import planted, scenario_from_text, shift
+from edgeshift.practice.seal import sealed
+
+NEXT_DAY = "2026-03-02T08:00:00.000Z"
+
+
+@pytest.fixture(scope="module")
+def place(tmp_path_factory):
+    """A short shift with all its traps."""
+    where = tmp_path_factory.mktemp("scored") / "linen"
+    practise(where, 2, desk=steady_desk(), how=How("linen", traps="all"))
+    return where
+
+
+def by_trap(found):
+    return {call.trap: call for call in found.calls if call.trap}
+
+
+def test_what_the_tool_caught_is_a_hit_at_the_time_its_file_landed(place):
+    found = score(place, desk=steady_desk(NEXT_DAY))
+    assert (found.scenario, found.seed) == ("linen", 2)
+    calls = by_trap(found)
+    assert calls["L1"].outcome == calls["L2"].outcome == "hit"
+    assert (calls["L1"].by, calls["L2"].codes) == ("tool", ("duplicate",))
+    assert (calls["L4"].outcome, calls["L4"].codes) == ("hit", ("order-confounded",))
+    assert calls["L2"].files == ("0014_CaL.dat", "linen_bare1_again.dat")
+    assert "2026-05-09T10:00:00+02:00" < calls["L1"].moment < calls["L2"].moment
+    assert calls["L2"].moment.endswith("+02:00")
+    assert found.clean == 21
+
+
+def test_what_a_person_set_aside_is_a_hit_of_theirs(place):
+    with ExperimentFolder.open(place) as folder:
+        struck = by_trap(score(place, desk=steady_desk(NEXT_DAY)))["L3"].files
+        judge(folder, steady_desk(NEXT_DAY), Who("student", "it is so weak"), struck[0], "set-aside")
+    call = by_trap(score(place, desk=steady_desk(NEXT_DAY)))["L3"]
+    assert call.outcome == "hit"
+    assert call.by in ("tool", "student")
+
+
+def test_a_shift_without_traps_has_no_hits_and_no_misses(tmp_path):
+    practise(tmp_path / "plain", 4, desk=steady_desk(), how=How("linen"))
+    found = score(tmp_path / "plain", desk=steady_desk(NEXT_DAY))
+    assert not by_trap(found)
+    assert found.clean == 18
+
+
+def test_only_a_practice_shift_can_be_scored(tmp_path):
+    ExperimentFolder.create(tmp_path / "real", "question: what?\n", "2026-03-01T08:00:00.000Z").close()
+    with pytest.raises(FolderRefused, match="needed a practice shift with its seal, found no truth.sealed"):
+        score(tmp_path / "real", desk=steady_desk())
+
+
+OTHER = """
+beamline:
+  injection_every_s: 170.0
+  spike: [0.08, 0.30]
+  noise: [0.003, 0.006]
+  dead_time_s: 2.2e-6
+  drift_ev_per_h: 0.035
+  mesh_share: 0.3
+  orders: [[2, 0.05]]
+"""
+
+
+@pytest.mark.parametrize(
+    ("texts", "changes", "traps"),
+    [
+        (
+            ("riverbank",),
+            {"lost: [0.62, 0.68]": "lost: [0.30, 0.38]", "from_ev: 456.0": "from_ev: 456.6"},
+            "T1,T10,T14,T16,T18",
+        ),
+        (
+            ("riverbank", "riverbank-3"),
+            {"on: 0.7, mount: TAPE": "on: 0.6, mount: TAPE", "beam_mm2: 0.01": "beam_mm2: 0.015"},
+            "T6,T7,T13,T19,T20",
+        ),
+    ],
+    ids=["first-shift", "third-shift"],
+)
+def test_another_instrument_is_caught_as_well(tmp_path, texts, changes, traps):
+    """Practice and detectors share no threshold, window or formula: with other practice constants and other
+    places and sizes of the troubles the same ones are caught."""
+    *earlier, text = map(_text, texts)
+    text += OTHER
+    for old, new in changes.items():
+        assert old in text
+        text = text.replace(old, new)
+    scenario = scenario_from_text(text, *earlier)
+    made = shift(scenario, 12, planted(scenario, traps))
+    place = tmp_path / "other"
+    desk = steady_desk()
+    with ExperimentFolder.create(place, made.experiment_text, desk.now()) as folder:
+        take(folder, [(file.name, file.data) for file in made.files], desk)
+        (place / "truth.sealed").write_text(sealed(scenario, made, 12), "ascii")
+    found = score(place, desk=steady_desk(NEXT_DAY))
+    outcomes = {trap: call.outcome for trap, call in by_trap(found).items()}
+    assert outcomes == dict.fromkeys(traps.split(","), "hit")
+    assert found.count("false-alarm") <= found.clean / 20
+
+
+def _text(name: str) -> str:
+    from importlib.resources import files
+
+    assert practice_scenario(name).name == name
+    return files("edgeshift.practice").joinpath(f"{name}.yaml").read_text("utf-8")
