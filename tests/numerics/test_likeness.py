@@ -101,3 +101,10 @@ def test_a_monitor_with_the_marks_takes_them_out():
 def test_a_beam_without_marks_leaves_none():
     rng = np.random.default_rng(7)
     assert left_marks(monitored(rng, LIGHT), [monitored(rng, np.ones(LOW.size))]) is None
+
+
+def test_others_without_two_neighbouring_points_tell_no_noise():
+    other = np.where(np.arange(ENERGY.size) % 2, curve(), np.nan)
+    found = likeness(ENERGY, noisy(curve(), np.random.default_rng(9)), other[None])
+    assert np.isnan(found.noise_ratio)
+    assert abs(found.tilt) < 0.05

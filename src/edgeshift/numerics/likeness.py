@@ -56,7 +56,9 @@ def likeness(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> Li
     gain = abs(float(found[0])) or 1e-300
     told = (float(part) / gain for part in (found[2], errors[2], found[4], errors[4]))
     noise = robust_spread(line_residuals(energy_ev, np.vstack([value / np.ptp(mine), scaled])))
-    ratio = noise[0] / max(float(np.nanmedian(noise[1:])), 1e-300)
+    known = noise[1:][np.isfinite(noise[1:])]
+    # Others so broken that none tells its noise: then nothing is said of ours.
+    ratio = noise[0] / max(float(np.median(known)), 1e-300) if known.size else np.nan
     return Likeness(*told, float(ratio))
 
 

@@ -87,7 +87,7 @@ def trace_of(each: Pass) -> Trace:
             light = _scaled(each.rates["fluorescence"][rows])[0] / i0
         light = _scaled(np.where(np.isfinite(curve.value), light, np.nan))[0]
     passed = scan.clock_s if scan.clock_s is not None else np.cumsum(scan.dwell_s)
-    whole = float(np.nanmax(passed)) if passed.size else 0.0
+    whole = float(np.nanmax(passed)) if np.isfinite(passed).any() else 0.0
     along = np.nan_to_num(passed / whole)[rows] if whole > 0 else np.linspace(0.0, 1.0, rows.size)
     value, scale = _scaled(np.where(_crowded(curve.energy_ev), np.nan, curve.value))
     shift = scan.tie.shift_ev if scan.tie else 0.0
