@@ -132,7 +132,7 @@ class Session:
 
     def _scan(self, arrival: Arrival, state: ShiftState, experiment: Experiment) -> Scan:
         place = state.places.get(arrival.scan)
-        key = ("scan", arrival.scan, canonical_json(place), state.experiment_text)
+        key = ("scan", arrival.scan, arrival.sha256, canonical_json(place), state.experiment_text)
         return self.once(key, lambda: self._read(arrival, place, experiment))
 
     def _of_edge(self, scan: Scan, state: ShiftState, experiment: Experiment) -> Scan:

@@ -132,8 +132,10 @@ def _experiment(page: _Page, event: Event) -> None:
 
 
 def _arrival(page: _Page, event: Event) -> None:
+    """A scan that arrives again is the same file, grown: its place in the order stays the first."""
     payload = event.payload
     scan = payload.get("scan") or scan_key(len(page.arrivals) + 1)
+    first = page.arrivals.get(scan)
     page.arrivals[scan] = Arrival(
         scan,
         payload["file"],
@@ -142,7 +144,7 @@ def _arrival(page: _Page, event: Event) -> None:
         payload.get("entry"),
         payload.get("profile"),
         given=payload.get("given") or payload["file"],
-        number=event.number,
+        number=first.number if first else event.number,
     )
 
 

@@ -1,0 +1,160 @@
+"""The room: one experiment held open while the shift runs, for everybody who looks at it at once.
+
+Answers are asked once for all viewers and remembered until the book grows. Whoever listens is told of
+every change, whoever made it: this process, or another one that wrote into the same book.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Hashable
+from pathlib import Path
+from typing import Any, NamedTuple, TypeVar
+
+from edgeshift.actions.ask import ASKED, answer, ask_all, drawn
+from edgeshift.actions.desk import Desk
+from edgeshift.actions.session import Known, Session
+from edgeshift.actions.take import Taken, take
+from edgeshift.errors import Refusal
+from edgeshift.folder.watch import Running
+from edgeshift.records.answer import QUESTIONS, Answer
+from edgeshift.wording.names import Naming, open_naming
+
+Made = TypeVar("Made")
+MOST_REMEMBERED = 256
+"""Views kept for one state of the room; a new state begins anew."""
+
+
+class Asked(NamedTuple):
+    """A question as a viewer puts it: narrowed to an edge, two scans, or a moment of the past."""
+
+    question: str
+    edge: str | None = None
+    compare: tuple[str, str] | None = None
+    until: str | None = None
+
+
+class Refused(NamedTuple):
+    """A file that could not be taken, and why."""
+
+    name: str
+    sentence: str
+    time: str
+
+
+class Room:
+    """An experiment folder, a session over it, and one lock: acts and answers never overlap."""
+
+    def __init__(self, path: str | Path, desk: Desk | None = None) -> None:
+        self.desk = desk or Desk()
+        self.folder = self.desk.open(path)
+        self.complaint: Refusal | None = self.desk.accept_hand_edit(self.folder)
+        self.session = Session(self.folder, self.desk)
+        self.running: tuple[Running, ...] = ()
+        self.refused: dict[str, Refused] = {}
+        self._lock = threading.RLock()
+        self._listeners: list[Callable[[str], None]] = []
+        self._views: dict[Hashable, Any] = {}
+        self._views_of: Hashable = None
+        self._changes = 0
+
+    @property
+    def revision(self) -> str:
+        """Names the present state; another state has another name."""
+        return f"{self.session.read_up_to}.{self._changes}"
+
+    def listen(self, tell: Callable[[str], None]) -> None:
+        """Have `tell` called with the new revision after every change, from whatever thread made it."""
+        self._listeners.append(tell)
+
+    def known(self, until: str | None = None) -> Known:
+        """What was known at `until` (None: now)."""
+        with self._lock:
+            return self.session.known(until)
+
+    def naming(self, until: str | None = None) -> Naming:
+        """What everything is called at that moment."""
+        return open_naming(self.known(until).experiment)
+
+    def ask(self, asked: Asked) -> list[Answer]:
+        """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
+
+        def made() -> list[Answer]:
+            return drawn(answer(self.session, asked.question, asked.edge, asked.compare, asked.until))
+
+        return self.view(("answers", asked), made)
+
+    def all_answers(self, until: str | None = None) -> dict[str, list[Answer]]:
+        """The whole answers by question, in the order of the questions; one that cannot be put yet is empty."""
+        return {question: self._or_none(Asked(question, until=until)) for question in QUESTIONS}
+
+    def view(self, key: Hashable, make: Callable[[], Made]) -> Made:
+        """Something made from the present state, once for all who look."""
+        with self._lock:
+            self.session.known()
+            if self._views_of != self.revision or len(self._views) > MOST_REMEMBERED:
+                self._views, self._views_of = {}, self.revision
+            if key not in self._views:
+                self._views[key] = make()
+                # asking may itself enter a look; what was made then already knows it
+                self._views_of = self.revision
+            return self._views[key]
+
+    def act(self, do: Callable[..., Made], *details: Any, **more: Any) -> Made:
+        """Let an action write into the book: `do(folder, desk, *details)`; then tell everybody."""
+        with self._lock:
+            done = do(self.folder, self.desk, *details, **more)
+        self.refresh()
+        return done
+
+    def take(self, name: str, data: bytes) -> Taken:
+        """Take one finished file in; a refusal is kept for the host to see until the file changes."""
+        with self._lock:
+            taken = take(self.folder, [(name, data)], self.desk)[0]
+            self.refused.pop(name, None)
+        if taken.outcome in ("taken", "duplicate"):
+            self.refresh()
+        else:
+            self.refuse(name, taken.sentence)
+        return taken
+
+    def refuse(self, name: str, sentence: str) -> None:
+        """Keep for all to see that a file could not be taken, and why."""
+        with self._lock:
+            self.refused[name] = Refused(name, sentence, self.desk.now())
+            self._changes += 1
+        self.refresh()
+
+    def refresh(self, running: tuple[Running, ...] | None = None) -> bool:
+        """Read what is new in the book, whoever wrote it; whether there was anything, and everybody was told."""
+        with self._lock:
+            before = self._views_of
+            if running is not None and [(r.name, r.size) for r in running] != [
+                (r.name, r.size) for r in self.running
+            ]:
+                self._changes += 1
+            self.running = self.running if running is None else running
+            self.session.known()
+            changed = self.revision != before
+        if changed:
+            for tell in self._listeners:
+                tell(self.revision)
+        return changed
+
+    def write_results(self) -> None:
+        """Bring `results/` up to date."""
+        with self._lock:
+            ask_all(self.session)
+
+    def close(self) -> None:
+        """Close the folder."""
+        with self._lock:
+            self.folder.close()
+
+    def _or_none(self, asked: Asked) -> list[Answer]:
+        if asked.question not in ASKED:
+            return []
+        try:
+            return self.ask(asked)
+        except Refusal:
+            return []
