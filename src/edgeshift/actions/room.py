@@ -18,20 +18,12 @@ from edgeshift.actions.take import Taken, take
 from edgeshift.errors import Refusal
 from edgeshift.folder.watch import Running
 from edgeshift.records.answer import QUESTIONS, Answer
+from edgeshift.records.room import View
 from edgeshift.wording.names import Naming, open_naming
 
 Made = TypeVar("Made")
 MOST_REMEMBERED = 256
 """Views kept for one state of the room; a new state begins anew."""
-
-
-class Asked(NamedTuple):
-    """A question as a viewer puts it: narrowed to an edge, two scans, or a moment of the past."""
-
-    question: str
-    edge: str | None = None
-    compare: tuple[str, str] | None = None
-    until: str | None = None
 
 
 class Refused(NamedTuple):
@@ -76,17 +68,17 @@ class Room:
         """What everything is called at that moment."""
         return open_naming(self.known(until).experiment)
 
-    def ask(self, asked: Asked) -> list[Answer]:
+    def ask(self, view: View, until: str | None = None) -> list[Answer]:
         """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
 
         def made() -> list[Answer]:
-            return drawn(answer(self.session, asked.question, asked.edge, asked.compare, asked.until))
+            return drawn(answer(self.session, view.question, view.edge, view.compare, until))
 
-        return self.view(("answers", asked), made)
+        return self.view(("answers", view, until), made)
 
     def all_answers(self, until: str | None = None) -> dict[str, list[Answer]]:
         """The whole answers by question, in the order of the questions; one that cannot be put yet is empty."""
-        return {question: self._or_none(Asked(question, until=until)) for question in QUESTIONS}
+        return {question: self._or_none(View(question), until) for question in QUESTIONS}
 
     def view(self, key: Hashable, make: Callable[[], Made]) -> Made:
         """Something made from the present state, once for all who look."""
@@ -151,10 +143,10 @@ class Room:
         with self._lock:
             self.folder.close()
 
-    def _or_none(self, asked: Asked) -> list[Answer]:
-        if asked.question not in ASKED:
+    def _or_none(self, view: View, until: str | None) -> list[Answer]:
+        if view.question not in ASKED:
             return []
         try:
-            return self.ask(asked)
+            return self.ask(view, until)
         except Refusal:
             return []

@@ -31,6 +31,11 @@ class Hub:
             for waiting in queues:
                 _put(waiting, None)
 
+    def close_soon(self) -> None:
+        """The same, from outside the loop."""
+        if self._loop and not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self.close)
+
     def tell(self, revision: str) -> None:
         """Tell every page."""
         if self._loop and not self._loop.is_closed():
