@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
+from edgeshift.drawing.day_line import LANES_FROM, draw_day_line
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals
 from edgeshift.drawing.ladder import draw_ladder
@@ -17,7 +18,7 @@ from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
 from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks, by_place
-from edgeshift.records.figure import Blank, Board, Figure, Intervals, Ladder, Panel, Plot, Shelf
+from edgeshift.records.figure import Blank, Board, DayLine, Figure, Intervals, Ladder, Panel, Plot, Shelf
 from edgeshift.wording.names import Naming
 
 KEYS_AS_NAMES = Naming()
@@ -33,6 +34,7 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     Shelf: draw_shelf,
     Intervals: draw_intervals,
     Board: draw_board,
+    DayLine: draw_day_line,
     Blank: draw_blank,
 }
 
@@ -70,11 +72,15 @@ def picture(
     """The panels of `figure` alone, filling `width` x `height` pixels: the page sets sentence and question.
 
     1184 x 392 is the Stage's own place; on a narrow sheet the panels stand beneath one another, and
-    `picture_height` says how high that is at its best.
+    `picture_height` says how high that is at its best. A day line (1280 x 92 on the Stage) runs from edge to
+    edge.
     """
     named = name_figure(figure, naming)
-    pen = _pen(named, _sizes_in(width, height), theme, looks, width, height)
-    _lay_out(pen, named, _inside(pen, width, height))
+    day = figure.kind == "day"
+    pen = _pen(
+        named, _day_sizes(width, height) if day else _sizes_in(width, height), theme, looks, width, height
+    )
+    _lay_out(pen, named, Box(0.0, 0.0, width, height) if day else _inside(pen, width, height))
     return _sheet(pen, named, width, height)
 
 
@@ -95,6 +101,11 @@ def _sizes_in(width: int, height: int) -> Sizes:
     return LAPTOP if width >= NARROW else PHONE
 
 
+def _day_sizes(width: int, height: int) -> Sizes:
+    """A day line with lanes stands before its reader, one without is read from afar."""
+    return PHONE if width < NARROW else LAPTOP if width < 1100 or height >= LANES_FROM else STAGE
+
+
 def _inside(pen: Pen, width: int, height: int) -> Box:
     """Room at the ends of rulers for half a number, and above and beneath for a stroke."""
     beside = 0.8 * pen.sizes.small
@@ -102,9 +113,9 @@ def _inside(pen: Pen, width: int, height: int) -> Box:
 
 
 def _pen(figure: Figure, sizes: Sizes, theme: str, looks: Looks, *size: int) -> Pen:
-    """A pen whose ids no other picture on the page has. Only in "real" do the roles stand for arms."""
+    """A pen whose ids no other picture on the page has. Only here do the roles stand for arms."""
     prefix = f"e{zlib.crc32(repr((figure.alt, *size, theme)).encode()):08x}"
-    return Pen(THEMES[theme], sizes, looks if figure.kind == "real" else by_place(looks), prefix)
+    return Pen(THEMES[theme], sizes, looks if figure.kind in ("real", "day") else by_place(looks), prefix)
 
 
 def _draw_panels(pen: Pen, figure: Figure, sheet: Box) -> float:
@@ -153,12 +164,13 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
 def _sheet(pen: Pen, figure: Figure, width: int, height: int) -> str:
     """Everything collected, on paper, with the same in words for whoever cannot see it."""
     paper = element("rect", {"width": width, "height": height, "fill": pen.theme.sheet})
+    role = "group" if figure.kind == "day" else "img"  # the places on a day line can be pressed
     inside = textures(pen) + paper + "".join(pen.marks)
     return element(
         "svg",
         {
             "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width} {height}", "width": width,
-            "height": height, "role": "img", "aria-label": figure.alt, "font-family": UPRIGHT,
+            "height": height, "role": role, "aria-label": figure.alt, "font-family": UPRIGHT,
             "data-kind": figure.kind,
         },
         inside,
