@@ -1,7 +1,7 @@
 """Figure descriptions into SVG in the language of the house."""
 
 from edgeshift.drawing.notebook import svg_of
-from edgeshift.drawing.page import draw
+from edgeshift.drawing.page import draw, picture, picture_height
 from edgeshift.drawing.tokens import curtain_looks
 
-__all__ = ["curtain_looks", "draw", "svg_of"]
+__all__ = ["curtain_looks", "draw", "picture", "picture_height", "svg_of"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
+
 from edgeshift.drawing.markers import marker
 from edgeshift.drawing.metrics import ASCENT, evenly, fit_lines, pinch, wrap
 from edgeshift.drawing.pen import Box, Pen
@@ -114,7 +116,7 @@ def _draw_rows(pen: Pen, rung: Rung, ruler: Ruler, box: Box) -> None:
     first = box.top + (box.height - pitch * len(rung.rows)) / 2 + pitch / 2
     size = min(_DOT[rung.code] * pen.sizes.scale, 0.5 * pitch)
     field = plot_box(box)
-    for place, row in enumerate(rung.rows):
+    for place, row in enumerate(_in_place(pen, rung.rows)):
         y = first + place * pitch
         at = [_across(ruler, field, dot.value) for dot in row.dots]
         if rung.joined and len(at) > 1:
@@ -123,6 +125,12 @@ def _draw_rows(pen: Pen, rung: Rung, ruler: Ruler, box: Box) -> None:
             marker(pen, dot.role, (x, y), size, _pointed(dot))
         if rung.named and at and pitch >= pen.sizes.small * 0.94:
             _name_row(pen, row, (min(at) - size - 9, max(at) + size + 9), y, box)
+
+
+def _in_place(pen: Pen, rows: tuple[Row, ...]) -> list[Row]:
+    """Rows, and the dots in each, in the order of the arms' looks."""
+    sorted_dots = [Row(row.name, tuple(pen.in_place(row.dots, attrgetter("role")))) for row in rows]
+    return sorted(sorted_dots, key=lambda row: pen.look(row.dots[0].role).place if row.dots else 0)
 
 
 def _name_row(pen: Pen, row: Row, beside: tuple[float, float], y: float, box: Box) -> None:

@@ -44,7 +44,7 @@ def texture_id(pen: Pen, look: Look) -> str | None:
 def textures(pen: Pen) -> str:
     """The patterns that this sheet may need: hatch at -52 degrees, 7 pixels apart; dots; cross."""
     found: dict[str, str] = {}
-    for look in pen.looks.values():
+    for look in sorted(pen.looks.values(), key=lambda look: look.place):
         if look.texture != "plain":
             found.setdefault(look.texture, _pattern(pen, look))
     return element("defs", {}, "".join(found.values())) if found else ""

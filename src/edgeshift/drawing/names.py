@@ -78,7 +78,8 @@ def draw_end_names(pen: Pen, frame: Frame, lines: list[Line], most: float) -> No
     heights = [name.height(pen) for name in names]
     centres = spread(ends, heights, frame.box.top, frame.box.bottom)
     for name, end, centre in zip(names, ends, centres, strict=True):
-        _draw_name(pen, name, (frame.box.right, end), centre)
+        with pen.series(name.line.role):
+            _draw_name(pen, name, (frame.box.right, end), centre)
 
 
 def _last(line: Line) -> float:

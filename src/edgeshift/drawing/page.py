@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
+from edgeshift.drawing.day_line import LANES_FROM, draw_day_line
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals
 from edgeshift.drawing.ladder import draw_ladder
@@ -16,8 +17,8 @@ from edgeshift.drawing.pen import Box, Pen, Sizes
 from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
-from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks
-from edgeshift.records.figure import Blank, Board, Figure, Intervals, Ladder, Panel, Plot, Shelf
+from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks, by_place
+from edgeshift.records.figure import Blank, Board, DayLine, Figure, Intervals, Ladder, Panel, Plot, Shelf
 from edgeshift.wording.names import Naming
 
 KEYS_AS_NAMES = Naming()
@@ -25,12 +26,15 @@ KEYS_AS_NAMES = Naming()
 STAGE = Sizes(sentence=44.0, question=31.0, name=22.0, words=20.0, small=18.0)
 LAPTOP = Sizes(sentence=31.0, question=24.0, name=18.0, words=16.0, small=14.0)
 PHONE = Sizes(sentence=27.0, question=24.0, name=18.0, words=17.0, small=14.0)
+NARROW = 600.0
+"""Below this many pixels panels stand beneath one another."""
 DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     Plot: draw_plot,
     Ladder: draw_ladder,
     Shelf: draw_shelf,
     Intervals: draw_intervals,
     Board: draw_board,
+    DayLine: draw_day_line,
     Blank: draw_blank,
 }
 
@@ -49,8 +53,7 @@ def draw(
     """
     named = name_figure(figure, naming)
     sizes = STAGE if width >= 1100 else LAPTOP if width >= 700 else PHONE
-    prefix = f"e{zlib.crc32(repr((named.alt, width, theme)).encode()):08x}"
-    pen = Pen(THEMES[theme], sizes, looks, prefix)
+    pen = _pen(named, sizes, theme, looks, width)
     margin = 48.0 if width >= 1100 else 32.0 if width >= 700 else 16.0
     sheet = Box(margin, 0.82 * margin, width - 2 * margin, 0.0)
     top = draw_header(pen, named, sheet) + (34.0 if width >= 700 else 22.0) if named.sentence else sheet.top
@@ -58,25 +61,86 @@ def draw(
     return _sheet(pen, named, width, round(height))
 
 
+def picture(
+    figure: Figure,
+    width: int = 1184,
+    height: int = 392,
+    theme: str = "light",
+    naming: Names = KEYS_AS_NAMES,
+    looks: Looks = OPEN,
+) -> str:
+    """The panels of `figure` alone, filling `width` x `height` pixels: the page sets sentence and question.
+
+    1184 x 392 is the Stage's own place; on a narrow sheet the panels stand beneath one another, and
+    `picture_height` says how high that is at its best. A day line (1280 x 92 on the Stage) runs from edge to
+    edge.
+    """
+    named = name_figure(figure, naming)
+    day = figure.kind == "day"
+    pen = _pen(
+        named, _day_sizes(width, height) if day else _sizes_in(width, height), theme, looks, width, height
+    )
+    _lay_out(pen, named, Box(0.0, 0.0, width, height) if day else _inside(pen, width, height))
+    return _sheet(pen, named, width, height)
+
+
+def picture_height(figure: Figure, width: int) -> int:
+    """The height at which `picture` has room for everything, in pixels."""
+    pen = Pen(THEMES["light"], _sizes_in(width, 392))
+    room = _inside(pen, width, 0).width
+    if width >= NARROW:
+        tall = max(_tall(pen, panel, room) for panel in figure.panels)
+        return round(tall if figure.flat else max(tall, 392 * pen.sizes.scale)) + 8
+    return round(sum(_tall(pen, panel, room) for panel in figure.panels)) + 30 * (len(figure.panels) - 1) + 8
+
+
+def _sizes_in(width: int, height: int) -> Sizes:
+    """Type by what the place can hold: low pictures get smaller type than their width alone would."""
+    if width >= 1100 and height >= 340:
+        return STAGE
+    return LAPTOP if width >= NARROW else PHONE
+
+
+def _day_sizes(width: int, height: int) -> Sizes:
+    """A day line with lanes stands before its reader, one without is read from afar."""
+    return PHONE if width < NARROW else LAPTOP if width < 1100 or height >= LANES_FROM else STAGE
+
+
+def _inside(pen: Pen, width: int, height: int) -> Box:
+    """Room at the ends of rulers for half a number, and above and beneath for a stroke."""
+    beside = 0.8 * pen.sizes.small
+    return Box(beside, 4.0, width - 2 * beside, height - 8.0)
+
+
+def _pen(figure: Figure, sizes: Sizes, theme: str, looks: Looks, *size: int) -> Pen:
+    """A pen whose ids no other picture on the page has. Only here do the roles stand for arms."""
+    prefix = f"e{zlib.crc32(repr((figure.alt, *size, theme)).encode()):08x}"
+    return Pen(THEMES[theme], sizes, looks if figure.kind in ("real", "day") else by_place(looks), prefix)
+
+
 def _draw_panels(pen: Pen, figure: Figure, sheet: Box) -> float:
-    """The panels beside one another, or beneath one another on a phone; returns the y beneath."""
-    if sheet.width < 600:
-        top = sheet.top
-        for panel in figure.panels:
-            tall = _tall(pen, panel, sheet.width)
-            DRAWERS[type(panel)](pen, panel, Box(sheet.left, top, sheet.width, tall))
-            top += tall + 30
-        return top
-    gap = 56 * pen.sizes.scale
-    room = sheet.width - gap * (len(figure.panels) - 1)
-    whole = sum(panel.share for panel in figure.panels)
+    """The panels in a box as high as they want; returns the y beneath."""
+    if sheet.width < NARROW:
+        tall = sum(_tall(pen, panel, sheet.width) for panel in figure.panels)
+        _lay_out(pen, figure, sheet._replace(height=tall + 30 * (len(figure.panels) - 1)))
+        return sheet.top + tall + 30 * len(figure.panels)
     tall = _wide_height(pen, figure, sheet)
-    left = sheet.left
-    for panel in figure.panels:
-        wide = room * panel.share / whole
-        DRAWERS[type(panel)](pen, panel, Box(left, sheet.top, wide, tall))
-        left += wide + gap
+    _lay_out(pen, figure, sheet._replace(height=tall))
     return sheet.top + tall
+
+
+def _lay_out(pen: Pen, figure: Figure, box: Box) -> None:
+    """The panels fill `box`: beside one another by their shares, on a narrow sheet beneath one another."""
+    narrow = box.width < NARROW
+    gap = 30.0 if narrow else 56 * pen.sizes.scale
+    room = (box.height if narrow else box.width) - gap * (len(figure.panels) - 1)
+    shares = [_tall(pen, panel, box.width) if narrow else panel.share for panel in figure.panels]
+    at = box.top if narrow else box.left
+    for panel, share in zip(figure.panels, shares, strict=True):
+        part = room * share / sum(shares)
+        place = Box(box.left, at, box.width, part) if narrow else Box(at, box.top, part, box.height)
+        DRAWERS[type(panel)](pen, panel, place)
+        at += part + gap
 
 
 def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
@@ -100,12 +164,13 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
 def _sheet(pen: Pen, figure: Figure, width: int, height: int) -> str:
     """Everything collected, on paper, with the same in words for whoever cannot see it."""
     paper = element("rect", {"width": width, "height": height, "fill": pen.theme.sheet})
+    role = "group" if figure.kind == "day" else "img"  # the places on a day line can be pressed
     inside = textures(pen) + paper + "".join(pen.marks)
     return element(
         "svg",
         {
             "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width} {height}", "width": width,
-            "height": height, "role": "img", "aria-label": figure.alt, "font-family": UPRIGHT,
+            "height": height, "role": role, "aria-label": figure.alt, "font-family": UPRIGHT,
             "data-kind": figure.kind,
         },
         inside,

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from edgeshift.drawing.metrics import Voice, text_width
 from edgeshift.drawing.svg import clean, element
 from edgeshift.drawing.tokens import ITALIC, OPEN, Look, Looks, Theme
 from edgeshift.records.figure import Role
+
+Thing = TypeVar("Thing")
 
 
 class Box(NamedTuple):
@@ -69,6 +73,27 @@ class Pen:
         """One element; underscores in attribute names become hyphens."""
         named = {name.replace("_", "-"): value for name, value in attributes.items()}
         self.marks.append(element(tag, named, inside))
+
+    @contextmanager
+    def group(self, **attributes: object) -> Iterator[None]:
+        """Everything drawn inside becomes one group."""
+        named = {name.replace("_", "-"): value for name, value in attributes.items()}
+        self.marks.append(element("g", named).removesuffix("/>") + ">")
+        yield
+        self.marks.append("</g>")
+
+    @contextmanager
+    def series(self, role: Role) -> Iterator[None]:
+        """What belongs to one arm, so that a page can hide it; marks of no arm get no group."""
+        if role == "neutral":
+            yield
+            return
+        with self.group(data_series=self.look(role).series):
+            yield
+
+    def in_place(self, things: Iterable[Thing], role_of: Callable[[Thing], Role]) -> list[Thing]:
+        """Things in the order of their arms' looks: behind a curtain the lot's, not the experiment's."""
+        return sorted(things, key=lambda thing: self.look(role_of(thing)).place)
 
     def stroke(self, path: str, token: str, width: float, **attributes: object) -> None:
         """An unfilled path in the colour of a token."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from operator import attrgetter
 
 from edgeshift.drawing.curves import (
     Frame,
@@ -44,7 +45,7 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
         _draw_lines(pen, strip, frame)
     for strip, frame in zip(plot.strips, frames, strict=True):
         draw_flags(pen, frame, [m for m in strip.marks if isinstance(m, FlagMark)], body.top)
-        draw_end_names(pen, frame, [m for m in strip.marks if isinstance(m, Line)], most)
+        draw_end_names(pen, frame, _lines(pen, strip), most)
         _draw_note(pen, strip, frame, most)
         for label in (m for m in strip.marks if isinstance(m, Label)):
             draw_label(pen, frame, strip, label, plot.hairlines)
@@ -52,6 +53,7 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
         ground = float(frames[0].down(max(0.0, frames[0].low)))
         tall = ground - float(frames[0].down(max(0.0, frames[0].low) + plot.bar.height))
         draw_scale_bar(pen, plot.bar, (box.left + 2, ground), tall)
+    _place_for_pointing(pen, plot, frames, foot)
     draw_ruler(pen, plot.ruler, Box(body.left, foot, body.width, CELL_HEIGHT))
     words_at = (body.right, foot + CELL_HEIGHT + 2.3 * pen.sizes.small)
     pen.text(words_at, plot.ruler.words, pen.sizes.small, anchor="end", token="ink2")
@@ -140,17 +142,19 @@ def _with_room(pen: Pen, strip: Strip, frame: Frame) -> Frame:
 
 
 def _draw_bands(pen: Pen, strip: Strip, frame: Frame) -> None:
-    """Bands, and where they overlap."""
-    bands = [mark for mark in strip.marks if isinstance(mark, Band)]
+    """Bands, and where they overlap; an overlap lies in the groups of both its arms."""
+    bands = pen.in_place((m for m in strip.marks if isinstance(m, Band)), attrgetter("role"))
     for band in bands:
-        draw_band(pen, frame, band)
+        with pen.series(band.role):
+            draw_band(pen, frame, band)
     for first, second in zip(bands, bands[1:], strict=False):
-        draw_overlap(pen, frame, first, second)
+        with pen.series(first.role), pen.series(second.role):
+            draw_overlap(pen, frame, first, second)
 
 
 def _draw_lines(pen: Pen, strip: Strip, frame: Frame) -> None:
     """The zero line, the bars on it, the lines, their markers: in this order."""
-    lines = [mark for mark in strip.marks if isinstance(mark, Line)]
+    lines = _lines(pen, strip)
     if strip.zero:
         y = float(frame.down(0.0))
         pen.segment((frame.box.left, y), (frame.box.right, y), "ink", 1.5)
@@ -158,6 +162,29 @@ def _draw_lines(pen: Pen, strip: Strip, frame: Frame) -> None:
         draw_beyond(pen, frame, beyond)
     for line in lines:
         width = (3.5 if line.marked else 2.8) * pen.sizes.scale
-        draw_line(pen, frame, line, width, line.name or strip.title)
+        with pen.series(line.role):
+            draw_line(pen, frame, line, width, line.name or strip.title)
     for place, line in enumerate(line for line in lines if line.marked):
-        draw_markers(pen, frame, line, place % 2 * 0.7 + place // 2 * 0.3)
+        with pen.series(line.role):
+            draw_markers(pen, frame, line, place % 2 * 0.7 + place // 2 * 0.3)
+
+
+def _lines(pen: Pen, strip: Strip) -> list[Line]:
+    return pen.in_place((m for m in strip.marks if isinstance(m, Line)), attrgetter("role"))
+
+
+def _place_for_pointing(pen: Pen, plot: Plot, frames: list[Frame], foot: float) -> None:
+    """Invisible frames that tell a script which pixel is which energy, and in each strip which value."""
+    box = frames[0].box
+    pen.add(
+        "rect", x=box.left, y=box.top, width=box.width, height=foot - box.top, fill="none",
+        data_plot="energy", data_left=box.left, data_right=box.right,
+        data_low=f"{plot.ruler.low:.8g}", data_high=f"{plot.ruler.high:.8g}",
+    )  # fmt: skip
+    for place, frame in enumerate(frames):
+        box = frame.box
+        pen.add(
+            "rect", x=box.left, y=box.top, width=box.width, height=box.height, fill="none",
+            data_strip=place, data_top=box.top, data_bottom=box.bottom,
+            data_value_top=f"{frame.high:.6g}", data_value_bottom=f"{frame.low:.6g}",
+        )  # fmt: skip

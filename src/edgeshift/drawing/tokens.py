@@ -55,29 +55,34 @@ THEMES: Mapping[str, Theme] = {"light": LIGHT, "dark": DARK}
 
 @dataclass(frozen=True)
 class Look:
-    """How one arm is told from another: tokens of its stroke and tint, dash, marker, texture."""
+    """How one arm is told from another: tokens of its stroke and tint, dash, marker, texture.
+
+    `series` is what a script calls it, `place` where it stands among the others in the drawing.
+    """
 
     stroke: str
     tint: str
     dash: str | None
     marker: Literal["ring", "lozenge", "triangle", "square", "box"]
     texture: Literal["plain", "hatch", "dots", "cross"]
+    series: str = ""
+    place: int = 0
 
 
-CONTROL = Look("indigo", "control_fill", None, "ring", "plain")
-TREATED = Look("ember", "treated_fill", "13 5", "lozenge", "hatch")
-THIRD = Look("ink2", "neutral_fill", "3 5", "triangle", "dots")
-FOURTH = Look("line", "neutral_fill", "18 4 3 4", "square", "cross")
+CONTROL = Look("indigo", "control_fill", None, "ring", "plain", "control")
+TREATED = Look("ember", "treated_fill", "13 5", "lozenge", "hatch", "treated", 1)
+THIRD = Look("ink2", "neutral_fill", "3 5", "triangle", "dots", "third", 2)
+FOURTH = Look("line", "neutral_fill", "18 4 3 4", "square", "cross", "fourth", 3)
 NEUTRAL = Look("ink", "neutral_fill", None, "ring", "plain")
 Looks = Mapping[Role, Look]
 OPEN: Looks = {
     "control": CONTROL, "treated": TREATED, "third": THIRD, "fourth": FOURTH, "neutral": NEUTRAL,
 }  # fmt: skip
 _BEHIND = (
-    Look("ink", "neutral_fill", None, "box", "plain"),
-    Look("ink2", "neutral_fill", "13 5", "triangle", "hatch"),
-    Look("ink2", "neutral_fill", "3 5", "lozenge", "dots"),
-    Look("line", "neutral_fill", "18 4 3 4", "square", "cross"),
+    Look("ink", "neutral_fill", None, "box", "plain", "p"),
+    Look("ink2", "neutral_fill", "13 5", "triangle", "hatch", "q", 1),
+    Look("ink2", "neutral_fill", "3 5", "lozenge", "dots", "r", 2),
+    Look("line", "neutral_fill", "18 4 3 4", "square", "cross", "s", 3),
 )
 
 
@@ -90,6 +95,12 @@ def curtain_looks(lot: Sequence[int]) -> Looks:
     return {"neutral": NEUTRAL} | {
         role: _BEHIND[place] for role, place in zip(ARM_ROLES, drawn, strict=False)
     }
+
+
+def by_place(looks: Looks) -> Looks:
+    """The same looks, dealt to the roles in their own order: for pictures whose roles are no arms."""
+    ordered = sorted((looks[role] for role in ARM_ROLES), key=lambda look: look.place)
+    return {"neutral": looks["neutral"]} | dict(zip(ARM_ROLES, ordered, strict=True))
 
 
 def luminance(colour: str) -> float:

@@ -7,6 +7,7 @@
         Shelf    one row an edge, one tick a scan
         Intervals  one bar a cause, on one ruler
         Board    one small ladder an edge
+        DayLine  the shift by the clock: what happened, where it stands, what is left of it
         Blank    a whole-page state: empty, not yet, cannot tell, failed
 
 Every string may hold name tokens (`{arm:fired}`); names are given when the figure is drawn.
@@ -243,6 +244,46 @@ class Board:
     share: float = 1.0
 
 
+MomentKind = Literal["people", "vacuum", "scan", "trip", "decision", "note", "plan"]
+
+
+@dataclass(frozen=True)
+class Moment:
+    """Something that happened or is planned, from `start` to `end` (ISO 8601; None: at once).
+
+    `state` of a scan is its verdict, or "running". `role` is the arm it belongs to, `known` when the book
+    came to know of it (empty: at its end): a page rewound to then shows it. `key` is for scripts.
+    """
+
+    kind: MomentKind
+    start: str
+    end: str | None = None
+    words: str = ""
+    state: str = ""
+    role: Role = "neutral"
+    known: str = ""
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class DayLine:
+    """The day by the clock, `begin` to `end`: what has happened up to `now`, and `left` to be ours.
+
+    All times are ISO 8601; `offset_min` is how far the room's clock is ahead of UTC. `at` is what that clock
+    says at `now`, `left` what is left then; `live` is the true present where the page was rewound.
+    """
+
+    begin: str
+    now: str
+    end: str
+    moments: tuple[Moment, ...]
+    at: str
+    left: str
+    offset_min: int = 0
+    live: str | None = None
+    share: float = 1.0
+
+
 @dataclass(frozen=True)
 class Blank:
     """Nothing to plot, drawn as what it is: a state of the edge, its words and the next act."""
@@ -254,7 +295,7 @@ class Blank:
     share: float = 1.0
 
 
-Panel = Plot | Ladder | Shelf | Intervals | Board | Blank
+Panel = Plot | Ladder | Shelf | Intervals | Board | DayLine | Blank
 
 
 @dataclass(frozen=True)
@@ -265,7 +306,7 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["real", "trust", "differ", "board", "blank"]
+    kind: Literal["real", "trust", "differ", "board", "day", "blank"]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str
