@@ -76,9 +76,12 @@ class Room:
 
         return self.view(("answers", view, until), made)
 
-    def all_answers(self, until: str | None = None) -> dict[str, list[Answer]]:
-        """The whole answers by question, in the order of the questions; one that cannot be put yet is empty."""
-        return {question: self._or_none(View(question), until) for question in QUESTIONS}
+    def all_answers(self, until: str | None = None) -> dict[str, list[Answer] | Refusal | None]:
+        """The whole answers by question, in the order of the questions.
+
+        None where the question cannot be put yet by anybody, a Refusal where it cannot be put to this shift.
+        """
+        return {question: self._or_why_not(View(question), until) for question in QUESTIONS}
 
     def view(self, key: Hashable, make: Callable[[], Made]) -> Made:
         """Something made from the present state, once for all who look."""
@@ -143,10 +146,10 @@ class Room:
         with self._lock:
             self.folder.close()
 
-    def _or_none(self, view: View, until: str | None) -> list[Answer]:
+    def _or_why_not(self, view: View, until: str | None) -> list[Answer] | Refusal | None:
         if view.question not in ASKED:
-            return []
+            return None
         try:
             return self.ask(view, until)
-        except Refusal:
-            return []
+        except Refusal as refusal:
+            return refusal

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from edgeshift.actions.ask import ASKED
 from edgeshift.actions.room import Room
+from edgeshift.drawing.tokens import OPEN, Looks, curtain_looks
 from edgeshift.errors import Refusal
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
@@ -13,6 +14,9 @@ from edgeshift.records.room import View
 from edgeshift.wording import screen
 from edgeshift.wording.names import Naming
 from edgeshift.wording.prompts import prompt
+
+BEHIND_THE_CURTAIN = curtain_looks(range(4))
+"""The veil itself gives the arms their places by lot, so their looks go by place."""
 
 
 @dataclass(frozen=True)
@@ -53,10 +57,16 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
     )
 
 
+def looks_of(room: Room, until: str | None = None) -> Looks:
+    """How the arms are drawn at that moment: openly, or without a hue behind the drawn curtain."""
+    lot = room.known(until).state.curtain
+    return BEHIND_THE_CURTAIN if lot else OPEN
+
+
 def _what_there_is(room: Room, until: str | None) -> View:
     """Before the host chose: whether it is real, where arms can be compared; else whether traces hold."""
     found = room.all_answers(until)
-    return View("real") if found["real"] else View("trust")
+    return View("real") if isinstance(found["real"], list) and found["real"] else View("trust")
 
 
 def _asked(room: Room, view: View, until: str | None) -> list[Answer]:

@@ -30,6 +30,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["asset"] = address_of
+    made.filters["mark"] = mark_of
     return made
 
 

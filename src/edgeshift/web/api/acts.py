@@ -1,0 +1,7 @@
+"""What people do, as JSON."""
+
+from __future__ import annotations
+
+from edgeshift.web.door import Door
+
+DOORS: tuple[Door, ...] = ()
