@@ -7,7 +7,7 @@ import pytest
 
 from edgeshift.drawing.page import STAGE
 from edgeshift.drawing.pen import Box, Pen
-from edgeshift.drawing.shoulder import shoulder, step_mark
+from edgeshift.drawing.shoulder import draw_step_mark, shoulder
 from edgeshift.drawing.tokens import LIGHT
 
 BOX = Box(0.0, 0.0, 34.0, 22.0)
@@ -25,14 +25,14 @@ def test_every_state_is_drawn_differently():
     drawn = []
     for state in STATES:
         pen = Pen(LIGHT, STAGE)
-        step_mark(pen, state, BOX)
+        draw_step_mark(pen, state, BOX)
         drawn.append("".join(pen.marks))
     assert len(set(drawn)) == len(STATES) and all(drawn)
 
 
 def test_a_band_without_a_line_is_wide_and_an_answer_is_ink():
     pen = Pen(LIGHT, STAGE)
-    step_mark(pen, "cannot-tell", BOX)
+    draw_step_mark(pen, "cannot-tell", BOX)
     assert 'stroke-width="8"' in pen.marks[0] and LIGHT.ink not in pen.marks[0]
-    step_mark(pen, "answered", BOX)
+    draw_step_mark(pen, "answered", BOX)
     assert LIGHT.ink in pen.marks[1]

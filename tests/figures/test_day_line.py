@@ -94,6 +94,19 @@ def test_what_people_wrote_and_declared_stands_there_and_the_first_text_does_not
     ]
 
 
+def test_decisions_and_claims_stand_there_and_what_takes_them_back_does_not():
+    told = [
+        ("decide", {"round": 1, "card": "a"}),
+        ("decide", {"undo": 1}),
+        ("claim", {"claim": "it changed"}),
+        ("curtain", {"drawn": True}),
+        ("vote", {"round": 1}),
+    ]
+    events = [Event(n, at(9, n), kind, "host", "", payload) for n, (kind, payload) in enumerate(told, 1)]
+    found = [one.words for one in moments_of(replay(events))]
+    assert found == ["the group decided", "a claim was written", "curtain drawn"]
+
+
 @pytest.mark.parametrize("late", [False, True])
 def test_files_taken_in_afterwards_stand_where_they_were_measured(late):
     came = [at(20), at(20, 1)] if late else [at(11, 5), at(11, 15)]

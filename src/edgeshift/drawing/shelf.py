@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from edgeshift.drawing.metrics import shorten
 from edgeshift.drawing.pen import Box, Pen
-from edgeshift.drawing.shoulder import step_mark
+from edgeshift.drawing.shoulder import draw_step_mark
 from edgeshift.drawing.svg import clean
 from edgeshift.records.figure import ScanState, Shelf, ShelfReason, ShelfRow, StepState, Tick
 from edgeshift.wording.figures import more_reasons, more_scans
@@ -121,7 +121,7 @@ def _draw_tick(pen: Pen, tick: Tick, mark: Box) -> None:
 
 def _draw_mark(pen: Pen, state: ScanState, mark: Box) -> None:
     """The state as a small edge; a note is a dot over its foot, for a tint alone is not seen from afar."""
-    step_mark(pen, _STATES[state], mark, "plum" if state == "set-aside" else "ink")
+    draw_step_mark(pen, _STATES[state], mark, "plum" if state == "set-aside" else "ink")
     if state == "keep-with-a-note":
         size = 0.22 * mark.height
         pen.add("circle", cx=mark.left + size, cy=mark.top + size, r=size, fill=pen.theme.ink)

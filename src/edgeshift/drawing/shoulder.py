@@ -30,9 +30,14 @@ def shoulder(
     )
 
 
-def step_mark(pen: Pen, state: StepState, box: Box, token: str = "ink") -> None:
-    """One state of knowledge as a small edge (34 x 22 on the Stage). Its word belongs beside it."""
-    thick = box.height / 22
+def draw_step_mark(
+    pen: Pen, state: StepState, box: Box, token: str = "ink", thick: float | None = None
+) -> None:
+    """One state of knowledge as a small edge (34 x 22 on the Stage). Its word belongs beside it.
+
+    `thick` scales its strokes; by default they go with the height of `box`.
+    """
+    thick = box.height / 22 if thick is None else thick
     if state == "empty":
         return pen.segment((box.left, box.bottom), (box.right, box.bottom), token, 2.0 * thick)
     if state == "failed":

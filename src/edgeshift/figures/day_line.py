@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from edgeshift.errors import QuestionRefused
 from edgeshift.records.event import PEOPLE, Event
-from edgeshift.records.figure import DayLine, Figure, Moment, Role
+from edgeshift.records.figure import DayLine, Figure, Moment, MomentKind, Role
 from edgeshift.records.scan import Scan
 from edgeshift.records.shift_state import Arrival, ShiftState, moment
 from edgeshift.wording import day as words
@@ -79,9 +79,9 @@ def moments_of(
         if event.kind == "experiment" and first:
             first = False
             continue
-        make = _MARKS.get(event.kind)
-        if make and event.role in PEOPLE:
-            kind, told = make(event)
+        made = _MARKS[event.kind](event) if event.kind in _MARKS and event.role in PEOPLE else None
+        if made:
+            kind, told = made
             found.append(Moment(kind, clock(event.time), None, told, known=event.time, key=str(event.number)))
     return sorted(found, key=lambda one: moment(one.start))
 
@@ -161,7 +161,7 @@ def _scan_moment(
     return Moment("scan", start, end, edge or words.SCAN, verdict, role, arrival.time, key)
 
 
-_MARKS: Mapping[str, Callable[[Event], tuple[str, str]]] = {
+_MARKS: Mapping[str, Callable[[Event], tuple[MomentKind, str] | None]] = {
     "experiment": lambda event: ("decision", event.reason or words.TEXT_CHANGED),
     "declare": lambda event: ("decision", words.declared(event.payload["edge"])),
     "tie": lambda event: ("decision", words.tied(event.payload.get("edge") or "")),
@@ -170,5 +170,10 @@ _MARKS: Mapping[str, Callable[[Event], tuple[str, str]]] = {
         words.judged(figure_words.scan(event.payload["scan"]), event.payload["verdict"]),
     ),
     "write": lambda event: ("note", event.payload["text"]),
+    "decide": lambda event: (
+        ("decision", event.reason or words.DECIDED) if "undo" not in event.payload else None
+    ),
+    "claim": lambda event: ("note", words.CLAIMED) if "take_back" not in event.payload else None,
+    "curtain": lambda event: ("decision", words.curtain(bool(event.payload.get("drawn")))),
 }
-"""Which events leave a mark on the line, and how they are told."""
+"""Which events leave a mark on the line, and how they are told; what was taken back leaves none."""

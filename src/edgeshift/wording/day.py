@@ -11,6 +11,8 @@ from edgeshift.wording.numbers import count
 OVER = "The shift is over."
 TEXT_CHANGED = "experiment text changed"
 SCAN = "scan"
+DECIDED = "the group decided"
+CLAIMED = "a claim was written"
 LANES = {"people": "people", "vacuum": "vacuum", "scans": "beam and scans", "decisions": "decisions"}
 KINDS = {"trip": "beam trip", "decision": "decision", "note": "note", "plan": "planned"}
 STATES = {"set-aside": "set aside", "running": "running", "keep-with-a-note": "kept with a note"}
@@ -43,6 +45,11 @@ def declared(edge: str) -> str:
 def tied(what: str) -> str:
     """An energy shift was decided on."""
     return f"energy tied at {what}" if what else "energy tied"
+
+
+def curtain(drawn: bool) -> str:
+    """The curtain moved."""
+    return "curtain drawn" if drawn else "curtain opened"
 
 
 def judged(scan: str, verdict: str) -> str:
