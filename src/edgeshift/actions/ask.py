@@ -6,8 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.entering import find_scan
 from edgeshift.actions.looking import kept_sets, look, standings
-from edgeshift.actions.note import find_scan
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
