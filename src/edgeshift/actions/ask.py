@@ -65,7 +65,17 @@ def answer(
 
     Nothing is written but a look at the units, where a new one is due: whoever sees a third rung has looked.
     """
-    known = session.known(until)
+    return answer_known(session, session.known(until), question, edge, compare)
+
+
+def answer_known(
+    session: Session,
+    known: Known,
+    question: str,
+    edge: str | None = None,
+    compare: tuple[str, str] | None = None,
+) -> list[Answer]:
+    """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`."""
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
     if edge is not None and edge not in known.scans:

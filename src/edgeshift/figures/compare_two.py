@@ -34,12 +34,12 @@ def figure(answer: Answer) -> Figure:
     parts = autopsy.get("parts") or []
     if not parts:
         blank = Blank("cannot-tell", words.NO_CAUSE)
-        return Figure("differ", answer.sentence, (blank,), words.plain_alt(answer.sentence, [words.NO_CAUSE]))
+        return Figure("differ", answer.marked, (blank,), words.plain_alt(answer.sentence, [words.NO_CAUSE]))
     causes = _causes(parts, autopsy.get("main"))
     panels = (_pair(autopsy, answer.edge), causes) if autopsy.get("energy_ev") else (causes,)
     told = [words.energy_at(answer.edge)] if answer.edge else []
     told += [words.cause_alt(row.name, row.words, row.main) for row in causes.rows]
-    return Figure("differ", answer.sentence, panels, words.plain_alt(answer.sentence, told))
+    return Figure("differ", answer.marked, panels, words.plain_alt(answer.sentence, told))
 
 
 def _causes(parts: list[Mapping[str, Any]], main: str | None) -> Intervals:

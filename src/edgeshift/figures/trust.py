@@ -46,11 +46,9 @@ def overview(answer: Answer) -> Figure:
     rows = tuple(_row(edge, group) for edge, group in by_edge.items())
     if not rows:
         blank = Blank("empty", words.NOTHING_YET, words.ADD_A_SCAN)
-        return Figure(
-            "trust", answer.sentence, (blank,), words.plain_alt(answer.sentence, [words.NOTHING_YET])
-        )
+        return Figure("trust", answer.marked, (blank,), words.plain_alt(answer.sentence, [words.NOTHING_YET]))
     alt = words.plain_alt(answer.sentence, [words.shelf_row(row) for row in rows])
-    return Figure("trust", answer.sentence, (Shelf(rows),), alt)
+    return Figure("trust", answer.marked, (Shelf(rows),), alt)
 
 
 def _row(edge: str, scans: list[tuple[str, Mapping[str, Any]]]) -> ShelfRow:
@@ -91,7 +89,7 @@ def trace_figure(answer: Answer, trace: Mapping[str, Any]) -> Figure:
     strip = Strip(*padded(*reached, 0.04), (band, line, *flags))
     bar = scale_bar(trace.get("unit", "raw"), strip.high - strip.low)
     plot = Plot(Ruler(min(x), max(x), words.energy_at(answer.edge)), (strip,), bar)
-    return Figure("trust", answer.sentence, (plot,), words.trace_alt(answer, trace, len(flags)))
+    return Figure("trust", answer.marked, (plot,), words.trace_alt(answer, trace, len(flags)))
 
 
 def _sorted(trace: Mapping[str, Any]) -> tuple[Numbers, Numbers, Numbers]:

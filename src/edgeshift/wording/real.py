@@ -20,14 +20,14 @@ def _told(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
     control, treated = _arms(detail)
     if verdict == "no-change":
         matters = _matters(detail)
-        return f"No change larger than {matters} between {control} and {treated}, as declared beforehand."
+        return f"**No change larger than {matters}** between {control} and {treated}, as declared beforehand."
     if verdict == "units":
         return _units_lit(detail, control, treated)
     if verdict in ("spots", "scans"):
         return _below_units_lit(verdict, states, detail)
     if verdict == "not-shown":
-        return f"No difference shown between {control} and {treated} beyond the scatter of their units."
-    return "We cannot tell yet: too little was repeated to judge by."
+        return f"**No difference shown** between {control} and {treated} beyond the scatter of their units."
+    return "**We cannot tell yet**: too little was repeated to judge by."
 
 
 def _matters(detail: Mapping) -> str:
@@ -42,10 +42,10 @@ def _units_lit(detail: Mapping, control: str, treated: str) -> str:
     by_feature = detail["judged_by"] == "feature" and not detail.get("frozen")
     if detail["paired"] and by_feature and _same_way(dots, detail):
         every = "Both" if len(pairs) == 2 else f"All {count(len(pairs))}"
-        return f"{every} pairs moved the same way, beyond their own scatter."
+        return f"**{every} pairs moved the same way**, beyond their own scatter."
     if _by_shape("units", detail):
-        return f"The shape changed from {control} to {treated}, beyond the scatter of their units."
-    return f"Beyond the scatter of their units, {treated} differs from {control}."
+        return f"**The shape changed** from {control} to {treated}, beyond the scatter of their units."
+    return f"Beyond the scatter of their units, **{treated} differs** from {control}."
 
 
 def _by_shape(rung: str, detail: Mapping) -> bool:
@@ -66,10 +66,10 @@ def _below_units_lit(verdict: str, states: Mapping[str, str], detail: Mapping) -
     fewest = min(detail["units"].values())
     differ = "differ in shape" if _by_shape(verdict, detail) else "differ"
     if states["units"] == "cannot-test" and fewest == 1:
-        return f"These two {differ}. One unit each cannot tell us why."
+        return f"**These two {differ}.** One unit each cannot tell us why."
     if states["units"] == "cannot-test":
-        return f"They {differ} beyond {RUNG_WORDS[verdict]}; other units cannot be tested yet."
-    return f"They {differ} beyond {RUNG_WORDS[verdict]}, but not beyond the scatter of their units."
+        return f"They {differ} **beyond {RUNG_WORDS[verdict]}**; other units cannot be tested yet."
+    return f"They {differ} **beyond {RUNG_WORDS[verdict]}**, but not beyond the scatter of their units."
 
 
 def _arms(detail: Mapping) -> tuple[str, str]:
@@ -79,7 +79,7 @@ def _arms(detail: Mapping) -> tuple[str, str]:
 def nothing_to_compare(edge: str, arms: int) -> str:
     """Where `arms` of the two (none or one) have anything kept."""
     who = "Only one arm has" if arms else "No arm has"
-    return f"{who} kept scans at {edge}, so nothing can be compared."
+    return f"{who} kept scans at {edge}, so **nothing can be compared**."
 
 
 def measure_both(control: str, treated: str) -> str:
@@ -128,8 +128,8 @@ def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
     if not detail["control_named"]:
         said.append(f"No arm is called the control, so {_arms(detail)[0]} was taken as it stands first.")
     if detail["treated_arms"] > 1:
-        price = f"{count(detail['treated_arms'])} treated arms share the control"
-        said.append(f"{price.capitalize()}; each was judged at a level of {detail['levels']['units']:.2g}.")
+        price = f"{count(detail['treated_arms']).capitalize()} arms are compared with {_arms(detail)[0]}"
+        said.append(f"{price}; each was judged at a level of {detail['levels']['units']:.2g}.")
     if detail["left_out"]:
         units = _listed([f"{{unit:{unit}}}" for unit in detail["left_out"]])
         said.append(f"Without a partner, and so not among the pairs: {units}.")
@@ -151,18 +151,18 @@ def summary(family: Sequence, moved: Sequence[str], controls: Sequence[str]) -> 
     steady = [_which(a) for a in family if a.verdict == "no-change"]
     if moved:
         edges = "edge" if len(set(moved)) == 1 else "edges"
-        return f"The control {edges} {_listed(moved)} moved too, so nothing here is chemistry yet."
+        return f"**The control {edges} {_listed(moved)} moved too**, so nothing here is chemistry yet."
     if lit:
         stayed = f"; {_listed(controls)} did not" if controls else ""
-        return f"{_listed(lit)} moved beyond the scatter of units{stayed}."
+        return f"**{_listed(lit)} moved** beyond the scatter of units{stayed}."
     if lower:
         verb = "differs" if len(set(lower)) == 1 else "differ"
-        return f"{_listed(lower)} {verb} between these specimens; the units cannot say more."
+        return f"**{_listed(lower)} {verb}** between these specimens; the units cannot say more."
     if any(a.verdict == "not-shown" for a in family):
-        return "No difference shown beyond the scatter of units."
+        return "**No difference shown** beyond the scatter of units."
     if steady:
-        return f"{_listed(steady)}: no change as large as what was declared to matter."
-    return "We cannot tell yet."
+        return f"{_listed(steady)}: **no change** as large as what was declared to matter."
+    return "**We cannot tell yet.**"
 
 
 def _which(answer) -> str:
@@ -184,9 +184,9 @@ def _beside(rung: str, judged: bool) -> str:
     return f"beside the scatter of {RUNG_WORDS[rung]} so far, not judged"
 
 
-def feature_difference(feature: str, rung: str | None, judged: bool = True) -> str:
+def feature_difference(feature: str, difference: str, rung: str | None, judged: bool = True) -> str:
     """What the feature's difference is, and whose scatter its give-or-take comes from."""
-    return f"{feature}, treated minus control" + (f", {_beside(rung, judged)}" if rung else "")
+    return f"{feature}, {difference}" + (f", {_beside(rung, judged)}" if rung else "")
 
 
 def largest_difference(energy_ev: float, rung: str, judged: bool = True) -> str:
@@ -199,9 +199,9 @@ def beyond_its_band(energy_ev: float, rung: str) -> str:
     return f"farthest beyond its band, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
 
 
-def band_of(name: str, left: bool, rung: str, judged: bool) -> str:
+def band_of(name: str, left: bool, difference: str, rung: str, judged: bool) -> str:
     """What a band is of, whether it leaves zero, and whose scatter it is."""
-    return f"{bands.what(name, left if judged else None)}, {_beside(rung, judged)}"
+    return f"{bands.what(name, left if judged else None, difference)}, {_beside(rung, judged)}"
 
 
 def shape_beyond_its_band(energy_ev: float, rung: str) -> str:
@@ -214,9 +214,9 @@ def largest_at() -> str:
     return "energy of the largest difference"
 
 
-def half_step(rung: str | None, judged: bool = True) -> str:
+def half_step(difference: str, rung: str | None, judged: bool = True) -> str:
     """The rise compared, and whose scatter its give-or-take comes from."""
-    return "energy at half a step, treated minus control" + (f", {_beside(rung, judged)}" if rung else "")
+    return f"energy at half a step, {difference}" + (f", {_beside(rung, judged)}" if rung else "")
 
 
 def rung_untested(rung: str, why: str) -> str:

@@ -40,7 +40,7 @@ REASONS = {
 }
 """Code to sentence. What a reader doubted, or a person said, stands in their own words."""
 
-NO_SCANS = "No scans yet, so nothing can be judged."
+NO_SCANS = "**No scans yet**, so nothing can be judged."
 KEEP_IT = "A person may keep a scan that was set aside, with a reason; nothing was deleted."
 NEVER_TIED = "No energy tie has been made; energies are as the instrument gave them."
 KINDS = {
@@ -64,7 +64,7 @@ CAUTIONS = {
     "slide": "A slide may be the energy scale or chemistry; a standard tells them apart.",
     "left": "What is left may be chemistry, damage or charging; a third scan helps to tell.",
 }
-TOO_LITTLE = "These two share too few points to say why they differ."
+TOO_LITTLE = "These two share **too few points** to say why they differ."
 
 
 def reason(code: str, numbers: Mapping[str, Any]) -> str:
@@ -77,8 +77,8 @@ def reason(code: str, numbers: Mapping[str, Any]) -> str:
 def verdict_sentence(scans: int, aside: int, noted: int) -> str:
     """As "43 of 46 scans kept; three set aside, with reasons."."""
     if aside:
-        return f"{scans - aside} of {scans} scans kept; {count(aside)} set aside, with reasons."
-    kept = "The one scan is kept" if scans == 1 else f"All {scans} scans kept"
+        return f"{scans - aside} of {scans} scans kept; **{count(aside)} set aside**, with reasons."
+    kept = "**The one scan is kept**" if scans == 1 else f"**All {scans} scans kept**"
     if not noted:
         return f"{kept}."
     return f"{kept}; {count(noted)} with a note."
@@ -98,5 +98,5 @@ def difference(first: str, second: str, main: str) -> str:
     """Why two scans differ, by their keys."""
     one, two = Ref("scan", first).token(), Ref("scan", second).token()
     if main == "none":
-        return f"{one} and {two} are the same within noise."
+        return f"{one} and {two} are **the same within noise**."
     return f"{two} differs from {one} {KINDS[main]}."
