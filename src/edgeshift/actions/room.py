@@ -11,7 +11,7 @@ from collections.abc import Callable, Hashable
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
-from edgeshift.actions.ask import ASKED, answer, ask_all, drawn
+from edgeshift.actions.ask import ASKED, answer_known, ask_all, drawn
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.session import Known, Session
 from edgeshift.actions.take import Taken, take
@@ -60,19 +60,27 @@ class Room:
         self._listeners.append(tell)
 
     def known(self, until: str | None = None) -> Known:
-        """What was known at `until` (None: now)."""
+        """What was known at `until` (None: now), by its true names: for acts, never for a page."""
         with self._lock:
             return self.session.known(until)
 
+    def seen(self, until: str | None = None) -> Known:
+        """The same as the room may see it: behind the curtain where it was drawn at that moment."""
+        with self._lock:
+            known = self.session.known(until)
+            lot = known.state.curtain
+            return self.session.veiled(known, lot) if lot else known
+
     def naming(self, until: str | None = None) -> Naming:
         """What everything is called at that moment."""
-        return open_naming(self.known(until).experiment)
+        return open_naming(self.seen(until).experiment)
 
     def ask(self, view: View, until: str | None = None) -> list[Answer]:
         """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
 
         def made() -> list[Answer]:
-            return drawn(answer(self.session, view.question, view.edge, view.compare, until))
+            seen = self.seen(until)
+            return drawn(answer_known(self.session, seen, view.question, view.edge, view.compare))
 
         return self.view(("answers", view, until), made)
 

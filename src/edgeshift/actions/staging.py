@@ -6,17 +6,16 @@ from dataclasses import dataclass, replace
 
 from edgeshift.actions.ask import ASKED
 from edgeshift.actions.room import Room
-from edgeshift.drawing.tokens import OPEN, Looks, curtain_looks
+from edgeshift.actions.session import Known
+from edgeshift.actions.veil import looks_behind
+from edgeshift.drawing.tokens import OPEN, Looks
 from edgeshift.errors import Refusal
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
 from edgeshift.wording import screen
-from edgeshift.wording.names import Naming
+from edgeshift.wording.names import Naming, open_naming
 from edgeshift.wording.prompts import prompt
-
-BEHIND_THE_CURTAIN = curtain_looks(range(4))
-"""The veil itself gives the arms their places by lot, so their looks go by place."""
 
 
 @dataclass(frozen=True)
@@ -33,12 +32,13 @@ class Staged:
     asked: str
     figure: Figure
     naming: Naming
+    looks: Looks
     edges: tuple[str, ...] = ()
 
 
 def staged(room: Room, view: View | None = None, until: str | None = None) -> Staged:
     """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is."""
-    known = room.known(until)
+    known = room.seen(until)
     shown = known.state.shown
     view = view or (shown.now if shown else _what_there_is(room, until))
     found = _asked(room, view, until)
@@ -52,15 +52,15 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
         sentence,
         prompt(view.question, answer),
         replace(figure, sentence="", question_to_room=None),
-        room.naming(until),
+        open_naming(known.experiment),
+        _looks(known, answer),
         tuple(edge for edge in known.scans if edge in {a.edge for a in found}),
     )
 
 
-def looks_of(room: Room, until: str | None = None) -> Looks:
-    """How the arms are drawn at that moment: openly, or without a hue behind the drawn curtain."""
-    lot = room.known(until).state.curtain
-    return BEHIND_THE_CURTAIN if lot else OPEN
+def _looks(known: Known, answer: Answer | None) -> Looks:
+    """How the arms are drawn: openly, or without a hue behind the drawn curtain."""
+    return looks_behind(known, answer) if known.aliases and answer else OPEN
 
 
 def _what_there_is(room: Room, until: str | None) -> View:

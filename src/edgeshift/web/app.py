@@ -36,7 +36,7 @@ def application(house: House, hosts: Iterable[str]) -> ASGIApp:
         yield
         house.hub.close()
 
-    routes = [Route(door.path, door, methods=[door.method]) for door in DOORS]
+    routes = [Route(door.path, door.answer, methods=[door.method]) for door in DOORS]
     app = Starlette(routes=routes, lifespan=opened)
     app.state.house = house
     return Guard(app, hosts)

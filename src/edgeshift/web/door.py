@@ -66,7 +66,7 @@ class Door:
     body: type[Body] = Nothing
     kind: Literal["json", "page", "picture", "stream", "asset"] = "json"
 
-    async def __call__(self, request: Request) -> Response:
+    async def answer(self, request: Request) -> Response:
         """Check everything, then let the handler answer in a thread of its own."""
         house: House = request.app.state.house
         visitor = house.visitor(request)

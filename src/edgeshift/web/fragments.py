@@ -10,13 +10,14 @@ from urllib.parse import urlencode
 from markupsafe import Markup, escape
 
 from edgeshift.actions.day import day_figure
-from edgeshift.actions.staging import Staged, looks_of
+from edgeshift.actions.staging import Staged
 from edgeshift.drawing import picture as drawn_picture
 from edgeshift.drawing.strip import step_mark, strip as drawn_strip
 from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.figure import Figure
 from edgeshift.records.room import View
+from edgeshift.records.shift_state import moment
 from edgeshift.web.door import Call
 from edgeshift.web.pages import drawing, theme_of
 from edgeshift.wording.names import Naming
@@ -84,12 +85,16 @@ def day_line(call: Call, shown: Staged, width: int = 1280, height: int = 92) -> 
     return _drawn(call, ("day", shown.until), figure, shown, width, height)
 
 
+def then(shown: Staged) -> str:
+    """The moment that a page was rewound to, by the clock, in UTC."""
+    return moment(shown.until).strftime("%H:%M") if shown.until else ""
+
+
 def _drawn(call: Call, key: tuple, figure: Figure, shown: Staged, width: int, height: int) -> Markup:
     theme = theme_of(call)
 
     def made() -> str:
-        looks = looks_of(call.house.room, shown.until)
-        return drawn_picture(figure, width, height, theme, naming=shown.naming, looks=looks)
+        return drawn_picture(figure, width, height, theme, naming=shown.naming, looks=shown.looks)
 
     return drawing(call.house.room.view((*key, width, height, theme), made))
 

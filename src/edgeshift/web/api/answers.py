@@ -7,9 +7,8 @@ from typing import Literal
 from pydantic import Field
 from starlette.responses import JSONResponse, Response
 
-from edgeshift.actions.staging import looks_of, staged
+from edgeshift.actions.staging import staged
 from edgeshift.drawing import picture
-from edgeshift.figures import table_of, windowed
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.wording.names import named
@@ -61,19 +60,8 @@ def drawn(call: Call) -> Response:
     room, asked = call.house.room, call.query
     now = staged(room, asked.view, asked.until)
     figure = now.figure
-    if asked.low is not None and asked.high is not None:
-        figure = windowed(figure, asked.low, asked.high)
-    looks = looks_of(room, asked.until)
-    svg = picture(figure, asked.width, asked.height, asked.theme, naming=now.naming, looks=looks)
+    svg = picture(figure, asked.width, asked.height, asked.theme, naming=now.naming, looks=now.looks)
     return Response(svg, media_type="image/svg+xml")
-
-
-def table(call: Call) -> Response:
-    """The numbers of a picture, for reading aloud, for hearing and for a notebook."""
-    asked = call.query
-    now = staged(call.house.room, asked.view, asked.until)
-    columns, rows = table_of(now.figure, full=asked.full)
-    return JSONResponse(named({"columns": list(columns), "rows": [list(row) for row in rows]}, now.naming))
 
 
 def state(call: Call) -> Response:
@@ -97,6 +85,5 @@ def state(call: Call) -> Response:
 DOORS = (
     Door("GET", "/api/answers", "guest", answers, "The answers to one question.", Asked),
     Door("GET", "/api/picture", "guest", drawn, "The picture of an answer, as SVG.", Windowed, kind="picture"),
-    Door("GET", "/api/table", "guest", table, "The numbers of that picture.", AllRows),
     Door("GET", "/api/state", "guest", state, "The state of the room."),
 )

@@ -9,7 +9,7 @@ from edgeshift.actions.staging import staged
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
-from edgeshift.web.fragments import address, day_line, picture, spoken, strip
+from edgeshift.web.fragments import address, day_line, picture, spoken, strip, then
 from edgeshift.web.pages import page
 
 PICTURE = (1184, 392)
@@ -43,6 +43,8 @@ def stage(call: Call) -> Response:
         shown=now,
         edges=[(edge, address("/stage", View(now.view.question, edge), now.until)) for edge in now.edges],
         strip=strip(call, now),
+        then=then(now),
+        open_floor="",
         sentence=spoken(now.sentence, now.naming),
         picture=picture(call, now, *PICTURE),
         day_line=day_line(call, now),
