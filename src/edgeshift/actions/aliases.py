@@ -43,8 +43,8 @@ class Aliases:
         return {**payload, "control": self.control, "treated": treated}
 
 
-def aliases(experiment: Experiment, lot: tuple[str, ...]) -> Aliases:
-    """The aliases of this text by this lot (arm names in the order P, Q, ...).
+def aliases(experiment: Experiment, lot: tuple[str, ...], secrets: frozenset[str] = frozenset()) -> Aliases:
+    """The aliases of this text by this lot (arm names in the order P, Q, ...); `secrets` are hushed too.
 
     With two arms P is the reference, whichever it truly is: then every comparison only turns its sign. With
     more the control stays the reference, or other comparisons would be made than those asked for.
@@ -58,7 +58,7 @@ def aliases(experiment: Experiment, lot: tuple[str, ...]) -> Aliases:
     if len(arms) == 2:
         reference, second = arms
         looked = {treated[0]: arms[second]}
-    hush = Hush(_secrets(experiment, specimens))
+    hush = Hush(secrets | secrets_in(experiment))
     text = _Text(experiment, arms, units, letters, specimens, hush).experiment(reference)
     return Aliases(lot, arms, control, looked, units, specimens, text, hush)
 
@@ -127,7 +127,7 @@ def references_in(experiment: Experiment) -> set[str]:
     return {recipe.divide.reference for recipe in recipes if recipe.divide.reference}
 
 
-def _secrets(experiment: Experiment, specimens: Mapping[str, str]) -> frozenset[str]:
+def secrets_in(experiment: Experiment) -> frozenset[str]:
     """Every name of an arm or of what is in one, and the telling words that only one arm's names hold.
 
     What is in an arm is weighed apart from what the arm is called: else a word would be hidden or not by
@@ -141,8 +141,9 @@ def _secrets(experiment: Experiment, specimens: Mapping[str, str]) -> frozenset[
     for each in experiment.specimens:
         if each.unit:
             inside[arm_of[each.unit]].append(each.name)
-    whole = {name for names in (*called.values(), *inside.values()) for name in names if name}
-    whole |= {name for name, alias in specimens.items() if name != alias}
+    kept, whole = references_in(experiment), {name for some in called.values() for name in some if name}
+    whole |= {name for some in inside.values() for name in some}
+    whole |= {each.name for each in experiment.specimens if each.kind == "specimen" and each.name not in kept}
     return frozenset({*whole, *_telling(called), *_telling(inside)})
 
 

@@ -11,9 +11,10 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import count
 from typing import TYPE_CHECKING, Any
 
-from edgeshift.actions.aliases import Aliases, aliases, references_in
+from edgeshift.actions.aliases import Aliases, aliases, references_in, secrets_in
 from edgeshift.drawing.tokens import Looks, curtain_looks
-from edgeshift.formats.experiment_text import dump
+from edgeshift.errors import Refusal
+from edgeshift.formats.experiment_text import dump, load
 from edgeshift.records.answer import Answer
 from edgeshift.records.event import Event
 from edgeshift.records.figure import ARM_ROLES
@@ -41,8 +42,9 @@ def veiled(known: Known, lot: tuple[str, ...], once: Once | None = None) -> Know
     keeps `known` alive.
     """
     once = once or Once(None)
-    key = ("aliases", id(known.experiment), lot)
-    names = once(key, lambda: (known.experiment, aliases(known.experiment, lot)))[1]
+    secrets = _ever_named(known.state, once)
+    key = ("aliases", id(known.experiment), lot, secrets)
+    names = once(key, lambda: (known.experiment, aliases(known.experiment, lot, secrets)))[1]
     behind = _Curtain(names, known, once)
     return replace(
         known,
@@ -68,6 +70,19 @@ def scan_words(key: str) -> str:
     """A scan by its number, as "scan 17" for scan-017."""
     number = key.removeprefix("scan-")
     return f"scan {int(number)}" if number.isdecimal() else key
+
+
+def _ever_named(state: ShiftState, once: Once) -> frozenset[str]:
+    """The secrets of every text that was accepted so far: people still speak by the names of last week."""
+    texts = dict.fromkeys(event.payload["text"] for event in state.events if event.kind == "experiment")
+    return frozenset().union(*(once(("secrets", text), lambda text=text: _named_in(text)) for text in texts))
+
+
+def _named_in(text: str) -> frozenset[str]:
+    try:
+        return secrets_in(load(text, "experiment.yaml"))
+    except Refusal:  # accepted by an older version, and no text to this one
+        return frozenset()
 
 
 @dataclass(frozen=True)

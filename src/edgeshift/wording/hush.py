@@ -15,6 +15,7 @@ from functools import cached_property, lru_cache
 HIDDEN = "…"
 """What stands where a name stood."""
 _JOINED = re.compile(r"[^\W_]+(?:[-_.][^\W_]+)+")
+_SEVERAL = re.compile(rf"{HIDDEN}(\s*{HIDDEN})+")
 _RUN = re.compile(r"\S+")
 _AROUND = "\"'`.,;:!?()[]<>„“”«»"
 _SPACES = re.compile(r"[\s_-]+")
@@ -41,7 +42,7 @@ class Hush:
             if start >= at:
                 told += [text[at:start], HIDDEN]
             at = max(at, end)
-        return "".join([*told, text[at:]])
+        return _SEVERAL.sub(HIDDEN, "".join([*told, text[at:]]))
 
     def _named(self, text: str) -> Iterator[tuple[int, int]]:
         pattern = _pattern(self.names)
