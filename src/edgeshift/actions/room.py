@@ -75,6 +75,14 @@ class Room:
         """What everything is called at that moment."""
         return open_naming(self.seen(until).experiment)
 
+    def true_name(self, said: str | None) -> str | None:
+        """The true name of a specimen or an arm that somebody named as the room sees it."""
+        aliases = self.seen().aliases
+        if said is None or aliases is None:
+            return said
+        called = {alias: name for names in (aliases.arms, aliases.specimens) for name, alias in names.items()}
+        return called.get(said, said)
+
     def ask(self, view: View, until: str | None = None) -> list[Answer]:
         """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
 
