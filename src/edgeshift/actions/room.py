@@ -49,6 +49,8 @@ class Room:
         self._views: dict[Hashable, Any] = {}
         self._views_of: Hashable = None
         self._changes = 0
+        self.session.known()
+        self._told = self.revision
 
     @property
     def revision(self) -> str:
@@ -139,14 +141,13 @@ class Room:
     def refresh(self, running: tuple[Running, ...] | None = None) -> bool:
         """Read what is new in the book, whoever wrote it; whether there was anything, and everybody was told."""
         with self._lock:
-            before = self._views_of
             if running is not None and [(r.name, r.size) for r in running] != [
                 (r.name, r.size) for r in self.running
             ]:
                 self._changes += 1
             self.running = self.running if running is None else running
             self.session.known()
-            changed = self.revision != before
+            changed, self._told = self.revision != self._told, self.revision
         if changed:
             for tell in self._listeners:
                 tell(self.revision)
