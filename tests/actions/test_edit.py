@@ -4,7 +4,7 @@ import pytest
 from a_room import HOST, TEXT, begun, state
 
 from edgeshift.actions.desk import steady_desk
-from edgeshift.actions.edit import difference, edit, edit_value, undo_edit
+from edgeshift.actions.edit import difference, edit, edit_value, undo_edit, what_changed
 from edgeshift.actions.entering import Who
 from edgeshift.actions.showing import draw_curtain
 from edgeshift.errors import FolderRefused, NoteRefused, TextRefused
@@ -174,3 +174,13 @@ def test_of_a_text_that_no_longer_holds_nothing_is_compared():
     )
     with pytest.raises(TextRefused, match="needed valid YAML"):
         difference(TEXT, "question: [")
+
+
+def test_every_edit_says_what_it_changed(folder, desk):
+    numbers = [edit_value(folder, desk, HOST, ("recipe", "flag", "spike_sigmas"), n).number for n in (5, 4)]
+    assert [what_changed(state(folder), number) for number in (1, 2, *numbers)] == [
+        (),
+        (),
+        ("Flag, spike sigmas: 6 became 5 standard deviations.",),
+        ("Flag, spike sigmas: 5 became 4 standard deviations.",),
+    ]

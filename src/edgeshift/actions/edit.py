@@ -83,6 +83,14 @@ def difference(old_text: str, new_text: str) -> tuple[str, ...]:
     return difference_in_words(old, new)
 
 
+def what_changed(state: ShiftState, number: int) -> tuple[str, ...]:
+    """What the edit in line `number` changed, as `difference` tells it; nothing for the first text."""
+    texts = [event for event in state.events if event.kind == "experiment" and event.number <= number]
+    if len(texts) < 2 or texts[-1].number != number:
+        return ()
+    return difference(texts[-2].payload["text"], texts[-1].payload["text"])
+
+
 def _enter_text(folder: ExperimentFolder, desk: Desk, who: Who, make: Make) -> Event:
     """Accept what was changed by hand first, so that nobody's work is overwritten; then write and enter."""
     role = role_given(who)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from edgeshift.cli import ask, look, new, note, practice, stage, take
+from edgeshift.cli import ask, look, new, note_room, practice, stage, take
 
 app = typer.Typer(
     name="edgeshift",
@@ -22,4 +22,4 @@ app.command("take")(take.take)
 app.command("look")(look.look)
 app.command("ask")(ask.ask)
 app.command("stage")(stage.stage)
-app.add_typer(note.kinds, name="note")
+app.add_typer(note_room.kinds, name="note")
