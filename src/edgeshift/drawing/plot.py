@@ -9,6 +9,7 @@ from edgeshift.drawing.curves import (
     Frame,
     draw_band,
     draw_beyond,
+    draw_ghosts,
     draw_line,
     draw_markers,
     draw_overlap,
@@ -18,7 +19,7 @@ from edgeshift.drawing.metrics import ASCENT, fit_lines
 from edgeshift.drawing.names import LEADING, draw_end_names, draw_label, end_names, label_room, names_width
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, bar_words_width, draw_ruler, draw_scale_bar
-from edgeshift.records.figure import Band, Beyond, FlagMark, Label, Line, Plot, Strip
+from edgeshift.records.figure import Band, Beyond, FlagMark, Ghost, Label, Line, Plot, Strip
 
 GAP = 10.0
 NAMES_SHARE = 0.33
@@ -36,6 +37,7 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
     frames = frame_strips(plot, below_flags, [_title_room(pen, lines) for lines in titles])
     frames = [_with_room(pen, strip, frame) for strip, frame in zip(plot.strips, frames, strict=True)]
     for strip, frame in zip(plot.strips, frames, strict=True):
+        draw_ghosts(pen, frame, [mark for mark in strip.marks if isinstance(mark, Ghost)])
         _draw_bands(pen, strip, frame)
     for at in plot.hairlines:  # over the bands: a wide one would hide where the feature is read
         _draw_hairline(pen, float(wide.across(at)), frames, titles, (body.top, foot))
