@@ -62,13 +62,17 @@ def judged(scan: str, verdict: str) -> str:
     }[verdict]
 
 
+def what(moment: Moment) -> str:
+    """What a moment is, without its time."""
+    kind = KINDS.get(moment.kind, "")
+    said = f"{kind}: {moment.words}" if kind and moment.words and moment.words != kind else moment.words
+    state = STATES.get(moment.state, "")
+    return ", ".join(part for part in (said or kind or moment.kind, state) if part)
+
+
 def told(moment: Moment, start: str, end: str) -> str:
     """One moment for whoever cannot see it; `start` and `end` as the clock says them."""
-    what = KINDS.get(moment.kind, "")
-    said = f"{what}: {moment.words}" if what and moment.words and moment.words != what else moment.words
-    state = STATES.get(moment.state, "")
-    when = f"{start} to {end}" if end and end != start else start
-    return ", ".join(part for part in (said or what or moment.kind, state, when) if part)
+    return f"{what(moment)}, {f'{start} to {end}' if end and end != start else start}"
 
 
 def day_alt(
