@@ -69,6 +69,12 @@ def test_a_picture_fills_its_place_and_nothing_leaves_it(name, width, height):
     words_stand_apart(root)
 
 
+@every_figure
+@pytest.mark.parametrize("width", [1184, 836, 358])
+def test_a_picture_in_too_low_a_place_grows_before_its_words_collide(name, width):
+    words_stand_apart(tree.fromstring(picture(FIGURES[name], width, 60)))
+
+
 def words_stand_apart(root: tree.Element) -> None:
     width = float(root.get("width"))
     boxes = words_boxes(root)

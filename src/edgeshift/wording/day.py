@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from edgeshift.records.figure import Moment
 from edgeshift.wording.numbers import count
@@ -20,7 +20,7 @@ STATES = {"set-aside": "set aside", "running": "running", "keep-with-a-note": "k
 
 def clock(when: datetime, offset_min: int) -> str:
     """The hour and minute on the room's own clock, as 14:40."""
-    there = when + timedelta(minutes=offset_min)
+    there = when.astimezone(UTC) + timedelta(minutes=offset_min)
     return f"{there.hour}:{there.minute:02d}"
 
 
