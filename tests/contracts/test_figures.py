@@ -13,7 +13,8 @@ import sample_answers
 
 from edgeshift.drawing import curtain_looks, draw, picture, picture_height
 from edgeshift.drawing.metrics import ASCENT, DESCENT, text_width
-from edgeshift.figures import figure_of, summary
+from edgeshift.figures import figure_of, lot_of, summary, tables_of, veiled
+from edgeshift.records.figure import Blank
 from edgeshift.wording.names import Naming
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -66,6 +67,12 @@ def test_a_picture_fills_its_place_and_nothing_leaves_it(name, width, height):
     root = tree.fromstring(picture(FIGURES[name], width, tall))
     assert root.get("viewBox") == f"0 0 {width} {tall}"
     words_stand_apart(root)
+
+
+@every_figure
+@pytest.mark.parametrize("width", [1184, 836, 358])
+def test_a_picture_in_too_low_a_place_grows_before_its_words_collide(name, width):
+    words_stand_apart(tree.fromstring(picture(FIGURES[name], width, 60)))
 
 
 def words_stand_apart(root: tree.Element) -> None:
@@ -142,15 +149,48 @@ def test_the_same_figure_gives_the_same_bytes(name):
     assert draw(FIGURES[name]) == draw(FIGURES[name])
 
 
+@pytest.mark.parametrize("name", ["real", "mixed", "unpaired", "blind", "four_arms"])
+@pytest.mark.parametrize("order", [["raw", "fired"], ["fired", "raw"]])
+@pytest.mark.parametrize("place", [(1184, 392), (358, 900)])
+def test_behind_a_curtain_it_makes_no_difference_which_arm_is_the_control(name, order, place):
+    """The experiment, and the same with control and treatment exchanged, are drawn and told to the letter."""
+    answer = getattr(sample_answers, name)()
+    shown = [behind(one, order, place) for one in (answer, sample_answers.exchanged(answer))]
+    assert shown[0] == shown[1]
+
+
 @pytest.mark.parametrize("name", ["real", "mixed", "unpaired"])
-def test_nothing_behind_a_curtain_tells_the_arms(name):
-    arms = {("arm", "raw"): "Q", ("arm", "fired"): "P"}
-    units = {("unit", f"{arm}-{letter}"): f"{sign}-{letter}"
-             for arm, sign in (("RAW", "Q"), ("FIRED", "P")) for letter in "ABCDE"}  # fmt: skip
-    svg = draw(FIGURES[name], naming=Naming(arms | units), looks=curtain_looks([1, 0]))
-    assert not re.search(r"\b(raw|fired|control|treated)\b", svg, re.IGNORECASE)
+@pytest.mark.parametrize("order", [["raw", "fired"], ["fired", "raw"]])
+def test_nothing_behind_a_curtain_names_the_arms(name, order):
+    told = behind(getattr(sample_answers, name)(), order, (1184, 392))
+    assert not re.search(r"\b(raw|fired|control|treated)\b", told, re.IGNORECASE)
     for hue in ("#173C7D", "#A94410", "#C3D0E8", "#F1CDB2"):
-        assert hue not in svg
+        assert hue not in told
+    assert set(re.findall(r'data-series="(\w+)"', told)) <= {"p", "q"}
+
+
+def behind(answer, order: list[str], place: tuple[int, int]) -> str:
+    """The picture, its sentence and its tables, as a room sees them that drew this lot."""
+    names = {("arm", arm): "PQ"[number] for number, arm in enumerate(order)}
+    names |= {("unit", f"{arm.upper()}-{letter}"): f"{names['arm', arm]}-{letter}"
+              for arm in order for letter in "ABCDE"}  # fmt: skip
+    naming = Naming(names)
+    hidden = veiled(answer, order)
+    figure = figure_of(hidden)
+    svg = picture(figure, *place, naming=naming, looks=curtain_looks(lot_of(hidden, order)))
+    return naming("\n".join([svg, figure.sentence, figure.alt, repr(tables_of(figure))]))
+
+
+@every_figure
+def test_every_figure_but_a_blank_has_its_numbers_as_tables(name):
+    figure = FIGURES[name]
+    tables = tables_of(figure)
+    assert bool(tables) == any(not isinstance(panel, Blank) for panel in figure.panels)
+    for table in (*tables, *tables_of(figure, full=True)):
+        assert table.rows and all(len(row) == len(table.columns) for row in table.rows)
+        for cell in (cell for row in table.rows for cell in row if isinstance(cell, float)):
+            assert cell == cell and abs(cell) < float("inf")
+    assert all(len(table.rows) <= 60 for table in tables)
 
 
 def test_small_type_on_the_stage_is_never_under_17_pixels():

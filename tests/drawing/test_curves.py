@@ -7,11 +7,11 @@ import xml.etree.ElementTree as tree
 import numpy as np
 import pytest
 
-from edgeshift.drawing.curves import Frame, draw_band, draw_beyond, draw_line, draw_overlap, thin
+from edgeshift.drawing.curves import Frame, draw_band, draw_beyond, draw_ghosts, draw_line, draw_overlap, thin
 from edgeshift.drawing.page import STAGE
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.tokens import LIGHT, blend
-from edgeshift.records.figure import Band, Beyond, Line, Ruler
+from edgeshift.records.figure import Band, Beyond, Ghost, Line, Ruler
 
 FRAME = Frame(Box(100.0, 50.0, 400.0, 200.0), Ruler(0.0, 10.0, "eV"), -1.0, 1.0)
 X = tuple(float(x) for x in range(11))
@@ -102,3 +102,21 @@ def test_bars_that_would_touch_become_one():
     draw_beyond(pen, FRAME, Beyond(((2.0, 3.0), (3.05, 4.0))))
     (bar,) = drawn(pen)
     assert float(bar.get("x")) == pytest.approx(180.0) and float(bar.get("width")) == pytest.approx(80.0)
+
+
+def test_a_sketch_is_two_strokes_of_pencil_in_one_group_that_can_fade_in():
+    pen = Pen(LIGHT, STAGE)
+    draw_ghosts(pen, FRAME, [Ghost((0.0, 5.0, 10.0), (0.0, 0.5, 0.0)), Ghost((0.0, 12.0), (0.0, 0.0))])
+    (group,) = drawn(pen)
+    assert group.get("data-ghosts") == "2" and len(group) == 4
+    assert {path.get("stroke") for path in group} == {LIGHT.pencil}
+    assert [path.get("stroke-opacity") for path in group][:2] == ["0.26", "0.88"]
+
+
+def test_a_sketch_is_cut_at_its_strip():
+    pen = Pen(LIGHT, STAGE)
+    draw_ghosts(pen, FRAME, [Ghost(X, tuple(9.0 if x == 5 else 0.0 for x in X))])
+    path = drawn(pen)[0][0].get("d")
+    assert path.count("M") == 2 and all(
+        50 <= float(y) <= 250 for y in [p.split()[1] for p in path.replace("M", "L").split("L") if p]
+    )

@@ -43,6 +43,13 @@ def test_the_ruler_runs_over_whole_hours_of_the_rooms_own_clock():
     assert line.at == "11:30"
 
 
+def test_times_of_other_zones_stand_on_the_same_clock():
+    there = Moment("scan", "2026-03-14T11:00:00+01:00", words="Al K")
+    figure = day_line([there, Moment("people", at(10, 30), words="lunch")], at(12), offset_min=60)
+    assert "Al K, 11:00" in figure.alt and "Lunch, 11:30" in figure.alt
+    assert figure.panels[0].begin == at(10)
+
+
 def test_a_rewound_line_keeps_its_length_and_says_what_was_left_then():
     (line,) = day_line([], at(12, 40), at(17), begin=at(9), live=at(14, 40)).panels
     assert (line.begin, line.end, line.left) == (at(9), at(17), "4 h 20 min left then")

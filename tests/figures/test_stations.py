@@ -85,6 +85,11 @@ def test_an_edge_that_should_not_move_does_not_count():
     assert told("real", found) == ("answered", "three rungs")
 
 
+def test_a_control_edge_that_moved_is_what_the_strip_says():
+    found = [real("Al K", "units", 3), real("K L", "units", 3, role="control")]
+    assert told("real", found) == ("partly", "control edge?")
+
+
 def test_begin_tells_the_minutes_with_their_range_or_since_when_it_is_below():
     def begin(verdict, **detail):
         return told("begin", [Answer("begin", verdict, "", detail=detail)])

@@ -11,7 +11,7 @@ from edgeshift.drawing.markers import marker, texture_id
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.svg import polygon, polyline
 from edgeshift.drawing.tokens import blend
-from edgeshift.records.figure import Band, Beyond, Line, Numbers, Ruler
+from edgeshift.records.figure import Band, Beyond, Ghost, Line, Numbers, Ruler
 
 
 @dataclass(frozen=True)
@@ -114,6 +114,20 @@ def draw_beyond(pen: Pen, frame: Frame, beyond: Beyond) -> None:
     for left, right in bars:
         box = Box(left, middle - tall / 2, right - left, tall)
         pen.block(box, "straw", 1.8 * scale, radius=2.0)
+
+
+def draw_ghosts(pen: Pen, frame: Frame, ghosts: list[Ghost]) -> None:
+    """Pencil in two strokes, all of them in one group that a page may let fade in; cut at the strip."""
+    if not ghosts:
+        return
+    with pen.group(data_ghosts=len(ghosts), fill="none", stroke_linecap="round", stroke_linejoin="round"):
+        for ghost in ghosts:
+            x, y = frame.across(array(ghost.x)), frame.down(array(ghost.y))
+            inside = (x >= frame.box.left) & (x <= frame.box.right)
+            path = polyline(x, np.where(inside, frame.edge(y), np.nan))
+            for width, opacity in ((5.0, "0.26"), (1.8, "0.88")):
+                pen.add("path", d=path, stroke=pen.theme.pencil, stroke_width=width * pen.sizes.scale,
+                        stroke_opacity=opacity)  # fmt: skip
 
 
 def draw_line(pen: Pen, frame: Frame, line: Line, width: float, told: str) -> None:

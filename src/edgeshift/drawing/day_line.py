@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
@@ -86,9 +86,9 @@ def _hours_in_a_cell(pen: Pen, day: Day) -> int:
     return max(1, math.ceil((2 * pen.sizes.small + 4) / pitch))
 
 
-def _draw_hour(pen: Pen, day: Day, hour, left: float, right: float, dark: bool) -> None:
+def _draw_hour(pen: Pen, day: Day, hour: datetime, left: float, right: float, dark: bool) -> None:
     """Its number at the start of the cell, or behind the present where that runs through it."""
-    there = hour + timedelta(minutes=day.line.offset_min)
+    there = hour.astimezone(UTC) + timedelta(minutes=day.line.offset_min)
     size = min(pen.sizes.small, 17.0)
     words = f"{there.hour}"
     wide = pen.width(words, size) + 6

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import zlib
 from collections.abc import Callable, Mapping
 
@@ -26,6 +27,8 @@ KEYS_AS_NAMES = Naming()
 STAGE = Sizes(sentence=44.0, question=31.0, name=22.0, words=20.0, small=18.0)
 LAPTOP = Sizes(sentence=31.0, question=24.0, name=18.0, words=16.0, small=14.0)
 PHONE = Sizes(sentence=27.0, question=24.0, name=18.0, words=17.0, small=14.0)
+STAGE_LEAST, LEAST_SHARE = 392.0, 0.8
+"""The least height of curves on the Stage, and of what stands beneath one another against its best."""
 NARROW = 600.0
 """Below this many pixels panels stand beneath one another."""
 DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
@@ -71,17 +74,19 @@ def picture(
 ) -> str:
     """The panels of `figure` alone, filling `width` x `height` pixels: the page sets sentence and question.
 
-    1184 x 392 is the Stage's own place; on a narrow sheet the panels stand beneath one another, and
-    `picture_height` says how high that is at its best. A day line (1280 x 92 on the Stage) runs from edge to
-    edge.
+    1184 x 392 is the Stage's own place. On a narrow sheet the panels stand beneath one another, and
+    `picture_height` says how high that is at its best; where words would lie on one another the picture is
+    higher than asked for. A day line (1280 x 92 on the Stage) runs from edge to edge.
     """
     named = name_figure(figure, naming)
-    day = figure.kind == "day"
-    pen = _pen(
-        named, _day_sizes(width, height) if day else _sizes_in(width, height), theme, looks, width, height
-    )
-    _lay_out(pen, named, Box(0.0, 0.0, width, height) if day else _inside(pen, width, height))
-    return _sheet(pen, named, width, height)
+    if figure.kind == "day":
+        pen = _pen(named, _day_sizes(width, height), theme, looks, width, height)
+        _lay_out(pen, named, Box(0.0, 0.0, width, height))
+        return _sheet(pen, named, width, height)
+    pen = _pen(named, _sizes_in(width, height), theme, looks, width, height)
+    tall = max(height, math.ceil(_least(pen, named, width)))
+    _lay_out(pen, named, _inside(pen, width, tall))
+    return _sheet(pen, named, width, tall)
 
 
 def picture_height(figure: Figure, width: int) -> int:
@@ -90,13 +95,23 @@ def picture_height(figure: Figure, width: int) -> int:
     room = _inside(pen, width, 0).width
     if width >= NARROW:
         tall = max(_tall(pen, panel, room) for panel in figure.panels)
-        return round(tall if figure.flat else max(tall, 392 * pen.sizes.scale)) + 8
+        return round(tall if figure.flat else max(tall, STAGE_LEAST * pen.sizes.scale)) + 8
     return round(sum(_tall(pen, panel, room) for panel in figure.panels)) + 30 * (len(figure.panels) - 1) + 8
+
+
+def _least(pen: Pen, figure: Figure, width: int) -> float:
+    """Pixels below which words would lie on one another."""
+    if width < NARROW:
+        return LEAST_SHARE * picture_height(figure, width)
+    room = _inside(pen, width, 0).width
+    boards = [board_height(pen, panel, room) + 8 for panel in figure.panels if isinstance(panel, Board)]
+    curves = any(isinstance(panel, Plot | Ladder) for panel in figure.panels)
+    return max([*boards, STAGE_LEAST * pen.sizes.scale * (1.0 if curves else 0.6)])
 
 
 def _sizes_in(width: int, height: int) -> Sizes:
     """Type by what the place can hold: low pictures get smaller type than their width alone would."""
-    if width >= 1100 and height >= 340:
+    if width >= 1100 and height >= STAGE_LEAST:
         return STAGE
     return LAPTOP if width >= NARROW else PHONE
 
@@ -148,7 +163,7 @@ def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
     if figure.flat:
         return max(_tall(pen, panel, sheet.width) for panel in figure.panels)
     full = (sheet.width + 2 * sheet.left) * 9 / 16
-    return max(full - sheet.top - 0.6 * sheet.left, 392 * pen.sizes.scale)
+    return max(full - sheet.top - 0.6 * sheet.left, STAGE_LEAST * pen.sizes.scale)
 
 
 def _tall(pen: Pen, panel: Panel, width: float) -> float:

@@ -9,6 +9,7 @@ from edgeshift.drawing.curves import (
     Frame,
     draw_band,
     draw_beyond,
+    draw_ghosts,
     draw_line,
     draw_markers,
     draw_overlap,
@@ -18,11 +19,16 @@ from edgeshift.drawing.metrics import ASCENT, fit_lines
 from edgeshift.drawing.names import LEADING, draw_end_names, draw_label, end_names, label_room, names_width
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, bar_words_width, draw_ruler, draw_scale_bar
-from edgeshift.records.figure import Band, Beyond, FlagMark, Label, Line, Plot, Strip
+from edgeshift.records.figure import Band, Beyond, FlagMark, Ghost, Label, Line, Plot, Strip
 
 GAP = 10.0
 NAMES_SHARE = 0.33
 """Names at line ends that take no more than this share of a plot's height stay beside their own strip."""
+
+NARROW_NOTE = 120.0
+"""Where words beside a strip could be no wider than this, its note stands above it."""
+TitleLine = tuple[str, str]
+"""A token and words in its colour."""
 
 
 def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
@@ -36,6 +42,7 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
     frames = frame_strips(plot, below_flags, [_title_room(pen, lines) for lines in titles])
     frames = [_with_room(pen, strip, frame) for strip, frame in zip(plot.strips, frames, strict=True)]
     for strip, frame in zip(plot.strips, frames, strict=True):
+        draw_ghosts(pen, frame, [mark for mark in strip.marks if isinstance(mark, Ghost)])
         _draw_bands(pen, strip, frame)
     for at in plot.hairlines:  # over the bands: a wide one would hide where the feature is read
         _draw_hairline(pen, float(wide.across(at)), frames, titles, (body.top, foot))
@@ -86,31 +93,44 @@ def frame_strips(plot: Plot, body: Box, titles: list[float]) -> list[Frame]:
     return frames
 
 
-def _titles(pen: Pen, plot: Plot, body: Box, right: float, most: float) -> list[list[str]]:
+def _titles(pen: Pen, plot: Plot, body: Box, right: float, most: float) -> list[list[TitleLine]]:
     """The title of each strip in lines, which reach under the names above only where these are few.
 
-    `right` is where the names end, `most` how wide they may be.
+    `right` is where the names end, `most` how wide they may be. On a narrow sheet the note follows it.
     """
     lines = [mark for strip in plot.strips for mark in strip.marks if isinstance(mark, Line)]
     named = sum(name.height(pen) for name in end_names(pen, lines, most))
     wide = right - body.left if named < NAMES_SHARE * body.height else body.width
-    return [fit_lines(strip.title, pen.sizes.small, wide, 3) if strip.title else [] for strip in plot.strips]
+    return [_title_lines(pen, strip, wide, _noted_above(strip, most)) for strip in plot.strips]
 
 
-def _title_room(pen: Pen, lines: list[str]) -> float:
+def _title_lines(pen: Pen, strip: Strip, wide: float, noted: bool) -> list[TitleLine]:
+    told = [("ink", line) for line in fit_lines(strip.title, pen.sizes.small, wide, 3)]
+    return told + [("ink2", line) for line in fit_lines(strip.note, pen.sizes.small, wide, 2) if noted]
+
+
+def _noted_above(strip: Strip, most: float) -> bool:
+    """Whether the note of a strip stands with its title: on a narrow sheet it would leave no plot."""
+    return bool(strip.title) and most < NARROW_NOTE
+
+
+def _title_room(pen: Pen, lines: list[TitleLine]) -> float:
     return LEADING * pen.sizes.small * len(lines) + 6 * pen.sizes.scale if lines else 0.0
 
 
-def _draw_title(pen: Pen, lines: list[str], frame: Frame) -> None:
+def _draw_title(pen: Pen, lines: list[TitleLine], frame: Frame) -> None:
     """Words above a strip, flush with where its zero line begins."""
     first = frame.box.top - _title_room(pen, lines) + ASCENT * pen.sizes.small
-    for row, line in enumerate(lines):
-        pen.text((frame.box.left, first + row * LEADING * pen.sizes.small), line, pen.sizes.small)
+    for row, (token, line) in enumerate(lines):
+        pen.text(
+            (frame.box.left, first + row * LEADING * pen.sizes.small), line, pen.sizes.small, token=token
+        )
 
 
 def _note_lines(pen: Pen, strip: Strip, most: float) -> list[str]:
-    """The note of a strip, broken to at most `most` pixels."""
-    return fit_lines(strip.note, pen.sizes.small, most, 5) if strip.note else []
+    """The note of a strip where it stands beside it, broken to at most `most` pixels."""
+    beside = strip.note and not _noted_above(strip, most)
+    return fit_lines(strip.note, pen.sizes.small, most, 5) if beside else []
 
 
 def _draw_note(pen: Pen, strip: Strip, frame: Frame, most: float) -> None:
@@ -123,7 +143,7 @@ def _draw_note(pen: Pen, strip: Strip, frame: Frame, most: float) -> None:
 
 
 def _draw_hairline(
-    pen: Pen, x: float, frames: list[Frame], titles: list[list[str]], ends: tuple[float, float]
+    pen: Pen, x: float, frames: list[Frame], titles: list[list[TitleLine]], ends: tuple[float, float]
 ) -> None:
     """From the top of the plot to its ruler, but not through the title of a strip."""
     top = ends[0]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from edgeshift.errors import QuestionRefused
 from edgeshift.records.event import PEOPLE, Event
@@ -52,12 +52,12 @@ def day_line(
 
 def _hour(when: datetime, offset_min: int) -> datetime:
     """The full hour on the room's clock at or before `when`."""
-    there = when + timedelta(minutes=offset_min)
+    there = when.astimezone(UTC) + timedelta(minutes=offset_min)
     return there.replace(minute=0, second=0, microsecond=0) - timedelta(minutes=offset_min)
 
 
 def _text(when: datetime) -> str:
-    return when.isoformat()
+    return when.astimezone(UTC).isoformat()
 
 
 def moments_of(

@@ -8,6 +8,10 @@ from collections.abc import Iterable, Sequence
 from edgeshift.records.figure import Band, Line, Mark, Numbers, ScaleBar
 from edgeshift.wording.figures import printed
 
+LEAST_STRIP = 0.3
+"""The difference gets at least this share of what the curves above it reach over; so does the shape."""
+MOST_BAND = 0.3
+"""Its band is drawn this far beyond its line, as a share of the same; then the label says it goes on."""
 _STEP_BARS = {1.0: "one edge step", 0.5: "half an edge step", 0.1: "a tenth of an edge step"}
 _UNIT_WORDS = {
     "step": "of an edge step",
@@ -47,6 +51,18 @@ def band_held(marks: Sequence[Mark], most: float) -> tuple[float, float]:
     return max(low, lines[0] - most), min(high, lines[1] + most)
 
 
+def upper_reach(marks: Sequence[Mark]) -> tuple[float, float]:
+    """What the strip of the curves reaches over: bands no further beyond them than the curves are tall."""
+    lowest, highest = marks_reach([mark for mark in marks if isinstance(mark, Line)])
+    return band_held(marks, highest - lowest)
+
+
+def lower_reach(marks: Sequence[Mark], above: float) -> tuple[float, float]:
+    """What a strip of a difference reaches over beneath curves that reach over `above`; zero is in it."""
+    low, high = band_held(marks, MOST_BAND * above)
+    return at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
+
+
 def padded(low: float, high: float, share: float) -> tuple[float, float]:
     """The stretch with `share` of it added at both ends; never of no length."""
     span = (high - low) or abs(high) or 1.0
@@ -71,12 +87,12 @@ def scale_bar(unit: str, span: float) -> ScaleBar:
     """One edge step where it fits in `span`; else the largest 1, 2 or 5 that does."""
     for height, words in _STEP_BARS.items() if unit == "step" else ():
         if 0.12 * span <= height <= 1.02 * span:
-            return ScaleBar(height, words)
+            return ScaleBar(height, words, unit)
     power = 10.0 ** math.floor(math.log10(span / 2))
     height = max(step * power for step in (1.0, 2.0, 5.0) if step * power <= span / 2)
     if unit == "step" and height > 1:
-        return ScaleBar(height, f"{_plain(height)} edge steps")
-    return ScaleBar(height, f"{_plain(height)} {_UNIT_WORDS.get(unit, unit)}")
+        return ScaleBar(height, f"{_plain(height)} edge steps", unit)
+    return ScaleBar(height, f"{_plain(height)} {_UNIT_WORDS.get(unit, unit)}", unit)
 
 
 def _plain(height: float) -> str:

@@ -8,7 +8,17 @@ from typing import Any
 
 from edgeshift.figures import board
 from edgeshift.figures.ladders import ladder
-from edgeshift.figures.ranges import at_least, band_held, floats, marks_reach, padded, reach, scale_bar
+from edgeshift.figures.ranges import (
+    MOST_BAND,
+    band_held,
+    floats,
+    lower_reach,
+    marks_reach,
+    padded,
+    reach,
+    scale_bar,
+    upper_reach,
+)
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
     ARM_ROLES,
@@ -30,10 +40,6 @@ from edgeshift.wording import figures as words
 
 WIDE_WINDOW = 0.02
 """A window wider than this share of the ruler is shown by both its ends, a narrow one by its middle."""
-LEAST_STRIP = 0.3
-"""The difference gets at least this share of what the curves above it reach over; so does the shape."""
-MOST_BAND = 0.3
-"""Its band is drawn this far beyond its line, as a share of the same; then the label says it goes on."""
 
 
 def figure(answer: Answer) -> Figure:
@@ -89,8 +95,7 @@ def _curve_strip(x: Numbers, arms: list[tuple[Role, str, Mapping[str, Any]]]) ->
     bands = len(marks)
     lines = [Line(x, floats(curve["value"]), role, words.arm(arm), marked=True) for role, arm, curve in arms]
     marks += lines
-    lowest, highest = marks_reach(lines)
-    low, high = band_held(marks, highest - lowest)
+    low, high = upper_reach(marks)
     if not bands:
         marks.append(Label(words.NO_BAND))
     elif (low, high) != marks_reach(marks):
@@ -126,11 +131,10 @@ def _lower_strip(
     """
     marks = band_of(x, curve)
     marks.append(Line(x, floats(curve["value"])))
-    low, high = band_held(marks, MOST_BAND * above)
-    cut = (low, high) != marks_reach(marks)
+    cut = band_held(marks, MOST_BAND * above) != marks_reach(marks)
+    held = lower_reach(marks, above)
     stretches = tuple(floats(stretch) for stretch in left["stretches"]) if left else ()
     marks += [Beyond(stretches)] if stretches else []
-    held = at_least(*padded(min(low, 0.0), max(high, 0.0), 0.12), LEAST_STRIP * above)
     note = bands.strip_note(cut, bool(stretches))
     return Strip(*held, tuple(marks), zero=True, title=title, note=note)
 

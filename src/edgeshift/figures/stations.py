@@ -91,6 +91,8 @@ def _real(found: Sequence[Answer]) -> tuple[StepState, str]:
     family = [one for one in each if one.detail.get("role") in (None, "family")] or each
     if not family:
         return "empty", words.NOTHING
+    if any(one.detail.get("role") == "control" and one.verdict == "units" for one in each):
+        return "partly", words.CONTROL_EDGE
     verdicts = {one.verdict for one in family}
     state: StepState = "partly"
     if verdicts == {"cannot-tell"}:

@@ -36,10 +36,14 @@ class Ruler:
 
 @dataclass(frozen=True)
 class ScaleBar:
-    """What stands in place of a vertical axis: a length in the unit of the curve, and its words."""
+    """What stands in place of a vertical axis: a length in the unit of the curve, and its words.
+
+    `unit` is the curve's own: step, ratio, area or raw.
+    """
 
     height: float
     words: str
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -91,7 +95,15 @@ class Beyond:
     stretches: tuple[Numbers, ...]
 
 
-Mark = Band | Line | FlagMark | Label | Beyond
+@dataclass(frozen=True)
+class Ghost:
+    """What somebody expected, drawn with a finger: heights in the unit of the curve over the ruler."""
+
+    x: Numbers
+    y: Numbers
+
+
+Mark = Ghost | Band | Line | FlagMark | Label | Beyond
 
 
 @dataclass(frozen=True)
@@ -293,6 +305,18 @@ class Blank:
     act: str = ""
     ruler: Ruler | None = None
     share: float = 1.0
+
+
+@dataclass(frozen=True)
+class FigureTable:
+    """The numbers of one panel for reading or hearing: a title, columns, and rows as long as these.
+
+    Texts may hold name tokens; a number that is not known is None.
+    """
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str | float | None, ...], ...]
 
 
 Panel = Plot | Ladder | Shelf | Intervals | Board | DayLine | Blank

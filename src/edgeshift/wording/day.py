@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from edgeshift.records.figure import Moment
 from edgeshift.wording.numbers import count
@@ -20,7 +20,7 @@ STATES = {"set-aside": "set aside", "running": "running", "keep-with-a-note": "k
 
 def clock(when: datetime, offset_min: int) -> str:
     """The hour and minute on the room's own clock, as 14:40."""
-    there = when + timedelta(minutes=offset_min)
+    there = when.astimezone(UTC) + timedelta(minutes=offset_min)
     return f"{there.hour}:{there.minute:02d}"
 
 
@@ -62,13 +62,17 @@ def judged(scan: str, verdict: str) -> str:
     }[verdict]
 
 
+def what(moment: Moment) -> str:
+    """What a moment is, without its time."""
+    kind = KINDS.get(moment.kind, "")
+    said = f"{kind}: {moment.words}" if kind and moment.words and moment.words != kind else moment.words
+    state = STATES.get(moment.state, "")
+    return ", ".join(part for part in (said or kind or moment.kind, state) if part)
+
+
 def told(moment: Moment, start: str, end: str) -> str:
     """One moment for whoever cannot see it; `start` and `end` as the clock says them."""
-    what = KINDS.get(moment.kind, "")
-    said = f"{what}: {moment.words}" if what and moment.words and moment.words != what else moment.words
-    state = STATES.get(moment.state, "")
-    when = f"{start} to {end}" if end and end != start else start
-    return ", ".join(part for part in (said or what or moment.kind, state, when) if part)
+    return f"{what(moment)}, {f'{start} to {end}' if end and end != start else start}"
 
 
 def day_alt(

@@ -263,6 +263,17 @@ def trace_alt(answer: Answer, trace: Mapping[str, Any], flags: int) -> str:
     return plain_alt(answer.sentence, more)
 
 
+def shown_from(low: float, high: float) -> str:
+    """A window of the ruler."""
+    return f"Shown from {low:.1f} to {high:.1f} eV"
+
+
+def sketches(number: int) -> str:
+    """What the room drew."""
+    what = "sketch" if number == 1 else "sketches"
+    return f"{count(number)} {what} by the room, in pencil, beneath".capitalize()
+
+
 def cause_alt(name: str, value: str, main: bool) -> str:
     """One cause."""
     return f"{name}: {value}{', the main cause' if main else ''}"

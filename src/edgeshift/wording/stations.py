@@ -16,6 +16,8 @@ KEEP = "keep"
 NONE_KEPT = "none kept"
 NO_CHANGE = "no change"
 NOT_SHOWN = "not shown"
+CONTROL_EDGE = "control edge?"
+"""An edge moved that should not have: the instrument is suspected before any chemistry."""
 OTHER_UNITS = "other units"
 STATES = {
     "empty": "nothing to ask about yet",
