@@ -13,6 +13,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from edgeshift.actions.ask import ASKED, answer_known, ask_all, drawn
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.rounds import close_met_rounds
 from edgeshift.actions.session import Known, Session
 from edgeshift.actions.take import Taken, take
 from edgeshift.errors import Refusal
@@ -125,6 +126,8 @@ class Room:
         with self._lock:
             taken = take(self.folder, [(name, data)], self.desk)[0]
             self.refused.pop(name, None)
+            if taken.outcome == "taken":
+                self._meet_guesses(taken.scans)
         if taken.outcome in ("taken", "duplicate"):
             self.refresh()
         else:
@@ -162,6 +165,16 @@ class Room:
         """Close the folder."""
         with self._lock:
             self.folder.close()
+
+    def _meet_guesses(self, keys: tuple[str, ...]) -> None:
+        """Nobody guesses a trace that has landed: close the rounds that these scans answer."""
+        state = self.session.known().state
+        if not any(there.is_open and there.sort == "guess" for there in state.rounds.values()):
+            return
+        for group in self.session.known().scans.values():
+            for scan in group:
+                if scan.key in keys:
+                    close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key)
 
     def _or_why_not(self, view: View, until: str | None) -> list[Answer] | Refusal | None:
         if view.question not in ASKED:

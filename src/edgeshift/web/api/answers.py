@@ -9,6 +9,7 @@ from starlette.responses import JSONResponse, Response
 
 from edgeshift.actions.staging import staged
 from edgeshift.drawing import picture
+from edgeshift.figures import tables_of, windowed
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.wording.names import named
@@ -60,8 +61,21 @@ def drawn(call: Call) -> Response:
     room, asked = call.house.room, call.query
     now = staged(room, asked.view, asked.until)
     figure = now.figure
+    if asked.low is not None and asked.high is not None:
+        figure = windowed(figure, asked.low, asked.high)
     svg = picture(figure, asked.width, asked.height, asked.theme, naming=now.naming, looks=now.looks)
     return Response(svg, media_type="image/svg+xml")
+
+
+def tables(call: Call) -> Response:
+    """The numbers of a picture, for reading aloud, for hearing and for a notebook."""
+    asked = call.query
+    now = staged(call.house.room, asked.view, asked.until)
+    tables = [
+        {"title": one.title, "columns": list(one.columns), "rows": [list(row) for row in one.rows]}
+        for one in tables_of(now.figure, full=asked.full)
+    ]
+    return JSONResponse(named(tables, now.naming))
 
 
 def state(call: Call) -> Response:
@@ -85,5 +99,6 @@ def state(call: Call) -> Response:
 DOORS = (
     Door("GET", "/api/answers", "guest", answers, "The answers to one question.", Asked),
     Door("GET", "/api/picture", "guest", drawn, "The picture of an answer, as SVG.", Windowed, kind="picture"),
+    Door("GET", "/api/tables", "guest", tables, "The numbers of that picture.", AllRows),
     Door("GET", "/api/state", "guest", state, "The state of the room."),
 )
