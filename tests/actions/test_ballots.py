@@ -29,8 +29,8 @@ def test_a_later_sketch_of_a_seat_replaces_its_earlier_one(folder, desk):
     guess(folder, desk, GUEST, [(1560.00004, 0.0), (1570.0, 0.300049)], SEAT)
     guess(folder, desk, GUEST, SKETCH, OTHER_SEAT, "guess-1")
     guesses = state(folder).rounds["guess-1"].guesses
-    assert guesses[SEAT].points == ((1560.0, 0.0), (1570.0, 0.3))
-    assert guesses[OTHER_SEAT].points == tuple(SKETCH)
+    assert guesses[SEAT].points == [[1560.0, 0.0], [1570.0, 0.3]]
+    assert guesses[OTHER_SEAT].points == [list(point) for point in SKETCH]
 
 
 @pytest.mark.parametrize(

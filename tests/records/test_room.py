@@ -55,7 +55,7 @@ def test_rewinding_to_a_drawn_curtain_finds_it_drawn():
 def test_the_last_sketch_of_a_seat_stands_and_every_try_counts():
     state = replay(book(("round", OPEN_GUESS), sketch("a", 1.0), sketch("b", 2.0), sketch("a", 3.0)))
     there = state.rounds["guess-1"]
-    assert there.guesses["a"] == Guess("a", ((1560.0, 0.0), (1570.0, 3.0)), at(4), 4)
+    assert there.guesses["a"] == Guess("a", [[1560.0, 0.0], [1570.0, 3.0]], at(4), 4)
     assert (len(there.guesses), there.tries) == (2, {"a": 2, "b": 1})
 
 

@@ -6,7 +6,8 @@ nothing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
@@ -49,7 +50,7 @@ class Guess:
     """A sketch of a trace before it was measured: points of energy (eV) and height, energies rising."""
 
     by: str
-    points: tuple[tuple[float, float], ...]
+    points: Sequence[Sequence[float]]
     time: str
     number: int
 
@@ -143,7 +144,7 @@ class ShyQuestion:
 
 @dataclass
 class RoomPage:
-    """The room while it is being read together."""
+    """The room while it is being read together. Ballots are many, so each is put into its round in place."""
 
     shown: Shown | None = None
     curtain: tuple[str, ...] | None = None
@@ -152,6 +153,9 @@ class RoomPage:
     decisions: dict[int, Decision] = field(default_factory=dict)
     accepted: dict[str, Acceptance] = field(default_factory=dict)
     shy: dict[int, ShyQuestion] = field(default_factory=dict)
+    guesses: defaultdict[str, dict[str, Guess]] = field(default_factory=lambda: defaultdict(dict))
+    votes: defaultdict[str, dict[str, str]] = field(default_factory=lambda: defaultdict(dict))
+    tries: defaultdict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
 
 
 def _show(page: RoomPage, event: Event) -> None:
@@ -172,17 +176,18 @@ def _round(page: RoomPage, event: Event) -> None:
     name, is_open = payload["round"], payload["state"] == "open"
     there = page.rounds.get(name)
     if there is None and is_open:
-        page.rounds[name] = _opened(event)
+        page.rounds[name] = _opened(page, event)
     elif there and is_open:
         page.rounds[name] = replace(there, is_open=True, closed=None, reopened=True)
     elif there and there.is_open:
         page.rounds[name] = replace(there, is_open=False, closed=event.time, met=payload.get("met"))
 
 
-def _opened(event: Event) -> Round:
+def _opened(page: RoomPage, event: Event) -> Round:
     payload = event.payload
+    name = payload["round"]
     return Round(
-        payload["round"],
+        name,
         payload["sort"],
         True,
         event.time,
@@ -191,6 +196,9 @@ def _opened(event: Event) -> Round:
         specimen=payload.get("specimen"),
         about=payload.get("about", ""),
         cards=tuple(map(_card, payload.get("cards") or ())),
+        guesses=page.guesses[name],
+        votes=page.votes[name],
+        tries=page.tries[name],
     )
 
 
@@ -200,23 +208,22 @@ def _card(plain: Mapping[str, Any]) -> Card:
 
 def _guess(page: RoomPage, event: Event) -> None:
     payload = event.payload
-    there = page.rounds.get(payload.get("round"))
-    if there and there.is_open:
-        points = tuple((energy, height) for energy, height in payload["points"])
-        guess = Guess(payload["by"], points, event.time, event.number)
-        _sent(page, replace(there, guesses={**there.guesses, guess.by: guess}), guess.by)
+    name, seat = payload.get("round"), payload.get("by")
+    if _takes(page, name):
+        page.guesses[name][seat] = Guess(seat, payload["points"], event.time, event.number)
+        page.tries[name][seat] += 1
 
 
 def _vote(page: RoomPage, event: Event) -> None:
     payload = event.payload
-    there = page.rounds.get(payload.get("round"))
-    if there and there.is_open:
-        seat = payload["by"]
-        _sent(page, replace(there, votes={**there.votes, seat: payload["card"]}), seat)
+    name, seat = payload.get("round"), payload.get("by")
+    if _takes(page, name):
+        page.votes[name][seat] = payload["card"]
+        page.tries[name][seat] += 1
 
 
-def _sent(page: RoomPage, there: Round, seat: str) -> None:
-    page.rounds[there.name] = replace(there, tries={**there.tries, seat: there.tries.get(seat, 0) + 1})
+def _takes(page: RoomPage, name: str) -> bool:
+    return name in page.rounds and page.rounds[name].is_open
 
 
 def _claim(page: RoomPage, event: Event) -> None:
