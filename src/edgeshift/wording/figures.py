@@ -9,7 +9,7 @@ from typing import Any
 
 from edgeshift.records.answer import Answer, Ref
 from edgeshift.records.figure import ShelfRow
-from edgeshift.wording import bands, looks
+from edgeshift.wording import bands, looks, trust
 from edgeshift.wording.numbers import count, earned, with_give_or_take
 
 PHOTON_ENERGY = "photon energy, eV"
@@ -149,13 +149,36 @@ def _signed(value: float, give_or_take: float | None) -> str:
     return text if text.startswith("\u2212") else f"+{text}"
 
 
-def part(value: float | None, sigma: float | None, unit_words: str) -> str:
-    """One cause's own value, with twice its sigma as give-or-take."""
+def part(code: str, value: float | None, sigma: float | None, unit_words: str) -> str:
+    """One cause's own value with its give-or-take, as the text tells it; a gain has its sign."""
     if value is None:
         return "not known"
-    told = with_give_or_take(value, 2 * sigma if sigma is not None else None, None)
+    said, wide, unit_words = trust.as_read(code, value, sigma, unit_words)
+    if value == 0 and wide is not None:
+        told = f"none, give or take {earned(wide, wide)}"
+    else:
+        told = with_give_or_take(said, wide, None)
+        told = f"+{told}" if code == "gain" and said > 0 else told
     numbers = _NUMBER.sub(lambda found: printed(found[0]), told)
-    return f"{numbers} {PART_UNITS.get(unit_words, unit_words)}".rstrip()
+    return f"{numbers} {PART_UNITS.get(unit_words, unit_words or '')}".rstrip()
+
+
+def left_over(value: str, chi2_nu: float | None) -> str:
+    """What is left, and how it compares with noise; `chi2_nu` is the square of that."""
+    if chi2_nu is None:
+        return value
+    times = math.sqrt(chi2_nu)
+    return f"{value}, {times:.1f} times noise" if times >= 1.05 else f"{value}, no more than noise"
+
+
+def found(sentence: str, scans: Sequence[str]) -> str:
+    """A finding beside a picture of two scans, behind the one that it is about; about both, alone."""
+    return f"**{scan(scans[0])}:** {sentence}" if len(scans) == 1 else sentence
+
+
+def more_findings(number: int) -> str:
+    """Behind the findings for which there was room."""
+    return f"And {count(number)} more {'finding' if number == 1 else 'findings'}."
 
 
 def verdict_words(verdict: str) -> str:
