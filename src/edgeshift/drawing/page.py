@@ -89,6 +89,8 @@ def _wide_height(pen: Pen, figure: Figure, sheet: Box, panels: list[tuple[Panel,
         return max(_tall(pen, panel, sheet.width) for panel in figure.panels)
     full = (sheet.width + 2 * sheet.left) * 9 / 16
     least = [intervals_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Intervals)]
+    if pen.sizes is not STAGE:  # a laptop may scroll, the Stage never does
+        least += [shelf_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Shelf)]
     room = (352 if figure.notes else 392) * pen.sizes.scale  # beneath notes a picture may shrink a little
     return max(full - sheet.top - 0.6 * sheet.left, room, *least)
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
+from edgeshift.figures.findings import notes_of
 from edgeshift.figures.ranges import at_least, floats, marks_reach, padded, scale_bar
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
@@ -16,7 +17,6 @@ from edgeshift.records.figure import (
     Label,
     Line,
     Mark,
-    Note,
     Numbers,
     Plot,
     Role,
@@ -25,8 +25,6 @@ from edgeshift.records.figure import (
 )
 from edgeshift.wording import figures as words
 
-MOST_NOTES = 2
-"""More findings than this are counted, not told: a picture holds few words."""
 LEAST_STRIP = 0.25
 """What is left gets at least this share of what the curves above it reach over."""
 
@@ -45,17 +43,7 @@ def figure(answer: Answer) -> Figure:
     told += [words.cause_alt(row.name, row.words, row.main) for row in causes.rows]
     told += [words.found(each["sentence"], each["scans"]) for each in findings]
     alt = words.plain_alt(answer.sentence, told)
-    return Figure("differ", answer.marked, panels, alt, notes=_notes(findings))
-
-
-def _notes(findings: Sequence[Mapping[str, Any]]) -> tuple[Note, ...]:
-    """The first findings with their next acts; behind the last, how many there are besides."""
-    shown, more = findings[:MOST_NOTES], len(findings) - MOST_NOTES
-    acts = [each["next"] for each in shown]
-    if more > 0:
-        acts[-1] += f" {words.more_findings(more)}"
-    told = (words.found(each["sentence"], each["scans"]) for each in shown)
-    return tuple(Note(said, act) for said, act in zip(told, acts, strict=True))
+    return Figure("differ", answer.marked, panels, alt, notes=notes_of(findings, words.found))
 
 
 def _causes(parts: list[Mapping[str, Any]], autopsy: Mapping[str, Any]) -> Intervals:

@@ -9,7 +9,7 @@ from typing import Any
 
 from edgeshift.records.answer import Answer, Ref
 from edgeshift.records.figure import ShelfRow
-from edgeshift.wording import bands, looks, trust
+from edgeshift.wording import bands, looks, trust, trust_findings
 from edgeshift.wording.numbers import count, earned, with_give_or_take
 
 PHOTON_ENERGY = "photon energy, eV"
@@ -176,6 +176,14 @@ def found(sentence: str, scans: Sequence[str]) -> str:
     return f"**{scan(scans[0])}:** {sentence}" if len(scans) == 1 else sentence
 
 
+def found_in_shift(sentence: str, scans: Sequence[str]) -> str:
+    """A finding beside a whole shift, behind its first scan and how many more, unless it says so."""
+    if not scans or scan(scans[0]) in sentence:
+        return sentence
+    more = f" and {count(len(scans) - 1)} more" if len(scans) > 1 else ""
+    return f"**{scan(scans[0])}{more}:** {sentence}"
+
+
 def more_findings(number: int) -> str:
     """Behind the findings for which there was room."""
     return f"And {count(number)} more {'finding' if number == 1 else 'findings'}."
@@ -205,7 +213,7 @@ SHORT_REASONS = {
     "beam-dropped": "the beam fell away, points left out",
     "missing": "points without a number",
     "spike": "a blip, left out",
-    "injection": "fresh electrons came in, points left out",
+    "injection": "fresh electrons, points left out",
     "feature-lost": "too few points left in the feature",
     "dead-time": "light missed by the counter",
     "falls": "falls at its edge: signal and I0 swapped?",
@@ -235,6 +243,10 @@ SHORT_REASONS = {
     "shared-fire": "treated together, counts once",
 }
 """A reason of "trust" where many scans share it; what is not here stands in its own sentence."""
+
+
+FOUND_TOGETHER = frozenset(SHORT_REASONS[code] for code in trust_findings.FINDINGS)
+"""Those that only several scans together can show."""
 
 
 def short_reason(code: str, sentence: str) -> str:
