@@ -257,7 +257,7 @@ def short_reason(code: str, sentence: str) -> str:
 def tally(states: Sequence[str], copies: int = 0) -> str:
     """How many scans were kept, kept with a note, set aside; `copies` of files are counted beside them."""
     aside, noted = states.count("set-aside"), states.count("keep-with-a-note")
-    parts = [f"{len(states) - aside} kept"]
+    parts = [f"{len(states) - aside or 'none'} kept"]
     parts += [f"{noted} with a note"] if noted else []
     parts += [f"{aside} set aside"] if aside else []
     parts += [f"{copies} {'copy' if copies == 1 else 'copies'}"] if copies else []
