@@ -10,10 +10,11 @@ from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
 from edgeshift.drawing.day_line import LANES_FROM, draw_day_line
 from edgeshift.drawing.header import draw_header
-from edgeshift.drawing.intervals import draw_intervals
+from edgeshift.drawing.intervals import draw_intervals, intervals_height
 from edgeshift.drawing.ladder import draw_ladder
 from edgeshift.drawing.markers import textures
 from edgeshift.drawing.naming import Names, name_figure
+from edgeshift.drawing.notes import draw_notes
 from edgeshift.drawing.pen import Box, Pen, Sizes
 from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
@@ -27,7 +28,8 @@ KEYS_AS_NAMES = Naming()
 STAGE = Sizes(sentence=44.0, question=31.0, name=22.0, words=20.0, small=18.0)
 LAPTOP = Sizes(sentence=31.0, question=24.0, name=18.0, words=16.0, small=14.0)
 PHONE = Sizes(sentence=27.0, question=24.0, name=18.0, words=17.0, small=14.0)
-STAGE_LEAST, LEAST_SHARE = 392.0, 0.8
+STAGE_LEAST, BENEATH_NOTES, LEAST_SHARE = 392.0, 352.0, 0.8
+AIR = 34.0
 """The least height of curves on the Stage, and of what stands beneath one another against its best."""
 NARROW = 600.0
 """Below this many pixels panels stand beneath one another."""
@@ -59,7 +61,10 @@ def draw(
     pen = _pen(named, sizes, theme, looks, width)
     margin = 48.0 if width >= 1100 else 32.0 if width >= 700 else 16.0
     sheet = Box(margin, 0.82 * margin, width - 2 * margin, 0.0)
-    top = draw_header(pen, named, sheet) + (34.0 if width >= 700 else 22.0) if named.sentence else sheet.top
+    air = AIR if width >= 700 else 22.0
+    top = draw_header(pen, named, sheet) + air if named.sentence else sheet.top
+    if named.notes:
+        top = draw_notes(pen, named.notes, sheet._replace(top=top - 0.4 * air)) + 0.5 * air
     height = _draw_panels(pen, named, Box(margin, top, sheet.width, 0.0)) + 0.6 * margin
     return _sheet(pen, named, width, round(height))
 
@@ -85,7 +90,11 @@ def picture(
         return _sheet(pen, named, width, height)
     pen = _pen(named, _sizes_in(width, height), theme, looks, width, height)
     tall = max(height, math.ceil(_least(pen, named, width)))
-    _lay_out(pen, named, _inside(pen, width, tall))
+    box = _inside(pen, width, tall)
+    if named.notes:
+        top = draw_notes(pen, named.notes, box) + 0.5 * AIR * pen.sizes.scale
+        box = Box(box.left, top, box.width, box.bottom - top)
+    _lay_out(pen, named, box)
     return _sheet(pen, named, width, tall)
 
 
@@ -163,7 +172,20 @@ def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
     if figure.flat:
         return max(_tall(pen, panel, sheet.width) for panel in figure.panels)
     full = (sheet.width + 2 * sheet.left) * 9 / 16
-    return max(full - sheet.top - 0.6 * sheet.left, STAGE_LEAST * pen.sizes.scale)
+    widths = _widths(pen, figure, sheet.width)
+    least = [intervals_height(pen, panel, wide) for panel, wide in widths if isinstance(panel, Intervals)]
+    if pen.sizes is not STAGE:  # a laptop may scroll, the Stage never does
+        least += [shelf_height(pen, panel, wide) for panel, wide in widths if isinstance(panel, Shelf)]
+    # beneath notes a picture may shrink a little
+    room = (BENEATH_NOTES if figure.notes else STAGE_LEAST) * pen.sizes.scale
+    return max(full - sheet.top - 0.6 * sheet.left, room, *least)
+
+
+def _widths(pen: Pen, figure: Figure, width: float) -> list[tuple[Panel, float]]:
+    """Every panel with the width that it has beside the others."""
+    room = width - 56 * pen.sizes.scale * (len(figure.panels) - 1)
+    whole = sum(panel.share for panel in figure.panels)
+    return [(panel, room * panel.share / whole) for panel in figure.panels]
 
 
 def _tall(pen: Pen, panel: Panel, width: float) -> float:
@@ -172,6 +194,8 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
+    if isinstance(panel, Intervals):
+        return intervals_height(pen, panel, width) + 12 * pen.sizes.scale * len(panel.rows)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
     return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 
