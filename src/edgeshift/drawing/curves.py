@@ -9,7 +9,7 @@ import numpy as np
 
 from edgeshift.drawing.markers import marker, texture_id
 from edgeshift.drawing.pen import Box, Pen
-from edgeshift.drawing.svg import polygon, polyline
+from edgeshift.drawing.svg import closed, polygon, polyline
 from edgeshift.drawing.tokens import blend
 from edgeshift.records.figure import Band, Beyond, Ghost, Line, Numbers, Ruler
 
@@ -71,14 +71,15 @@ def draw_band(pen: Pen, frame: Frame, band: Band) -> None:
     x, upper, lower = (array(v) for v in (band.x, band.high, band.low))
     kept = thin(x, (upper, lower))
     across, high, low = frame.across(x[kept]), frame.down(upper[kept]), frame.down(lower[kept])
-    path = polygon(across, frame.cut(high), frame.cut(low))
+    edges = [polyline(across, frame.edge(down)) for down in (high, low)]
+    whole = all(edge.count("L") == across.size - 1 for edge in edges)  # then they bound the tint as they are
+    path = closed(*edges) if whole else polygon(across, frame.cut(high), frame.cut(low))
     look = pen.look(band.role)
     pen.add("path", d=path, fill=pen.colour(look.tint))
     pattern = texture_id(pen, look)
     if pattern:
         pen.add("path", d=path, fill=f"url(#{pattern})")
-    edges = polyline(across, frame.edge(high)) + polyline(across, frame.edge(low))
-    pen.stroke(edges, "line", 0.9, stroke_linejoin="round")
+    pen.stroke("".join(edges), "line", 0.9, stroke_linejoin="round")
 
 
 def draw_overlap(pen: Pen, frame: Frame, first: Band, second: Band) -> None:

@@ -54,10 +54,14 @@ def polygon(x: np.ndarray, upper: np.ndarray, lower: np.ndarray) -> str:
     for start, stop in _runs(whole):
         if stop - start < 2:
             continue
-        there = polyline(x[start:stop], upper[start:stop])
-        back = polyline(x[start:stop][::-1], lower[start:stop][::-1])
-        pieces.append(f"{there}L{back[1:]}Z")
+        part = x[start:stop]
+        pieces.append(closed(polyline(part, upper[start:stop]), polyline(part, lower[start:stop])))
     return "".join(pieces)
+
+
+def closed(upper: str, lower: str) -> str:
+    """Closed path data from the path data of two unbroken edges over the same points: there and back."""
+    return f"{upper}L{'L'.join(reversed(lower[1:].split('L')))}Z"
 
 
 def _runs(true: np.ndarray) -> Iterable[tuple[int, int]]:
