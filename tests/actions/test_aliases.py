@@ -9,9 +9,8 @@ from edgeshift.actions.aliases import aliases, secrets_in
 from edgeshift.formats.experiment_text import dump, load
 from edgeshift.recipe.experiment import Experiment
 
-NAMES = st.text(
-    st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"), exclude_characters="{}"), min_size=1
-)
+LETTERS = st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"), exclude_characters="{}…")
+NAMES = st.text(LETTERS, min_size=1, max_size=12).filter(str.strip)
 ARMS = st.lists(NAMES, min_size=2, max_size=2, unique=True)
 
 
@@ -61,6 +60,27 @@ def test_a_text_and_its_mirror_image_are_one_behind_the_curtain(plain, turned):
     second = aliases(Experiment.model_validate(mirrored(plain)), lot[::-1])
     assert first.experiment == second.experiment
     assert (first.units, first.specimens) == (second.units, second.specimens)
+
+
+@given(experiments(), st.booleans())
+def test_which_arm_stands_first_in_the_text_tells_nothing(plain, turned):
+    """Most people write the control and its units first."""
+    first, second = (arm["name"] for arm in plain["arms"])
+    lot = (second, first) if turned else (first, second)
+    arm_of = {unit["name"]: unit["arm"] for unit in plain["units"]}
+    told = []
+    for leading in (first, second):
+        told.append(
+            {
+                **plain,
+                "arms": sorted(plain["arms"], key=lambda arm: arm["name"] != leading),
+                "units": sorted(plain["units"], key=lambda unit: unit["arm"] != leading),
+                "specimens": sorted(plain["specimens"], key=lambda s: arm_of.get(s.get("unit")) != leading),
+            }
+        )
+    one, other = (aliases(Experiment.model_validate(each), lot) for each in told)
+    assert one.experiment == other.experiment
+    assert (one.units, one.specimens) == (other.units, other.specimens)
 
 
 @given(experiments(), st.booleans())
