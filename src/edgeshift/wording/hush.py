@@ -18,7 +18,7 @@ _JOINED = re.compile(r"[^\W_]+(?:[-_.][^\W_]+)+")
 _SEVERAL = re.compile(rf"{HIDDEN}(\s*{HIDDEN})+")
 _RUN = re.compile(r"\S+")
 _AROUND = "\"'`.,;:!?()[]<>„“”«»"
-_SPACES = re.compile(r"[\s_-]+")
+_SPACES = re.compile(r"(?<=[^\s_-])[\s_-]+(?=[^\s_-])")
 
 
 @dataclass(frozen=True)
@@ -84,9 +84,9 @@ def _pattern(names: frozenset[str]) -> re.Pattern | None:
 
 
 def _one(name: str) -> str:
-    """One name as a pattern. Blanks, hyphens and underscores in it are one another; a single letter keeps
+    """One name as a pattern. Blanks, hyphens and underscores inside it are one another; a single letter keeps
     its case, or every "a" would go; scripts without cases are written without blanks, so need none."""
-    parts = r"[\s_-]+".join(re.escape(part) for part in _SPACES.split(name) if part) or re.escape(name)
+    parts = r"[\s_-]+".join(map(re.escape, _SPACES.split(name)))
     parts = f"(?-i:{parts})" if len(name) == 1 else parts
     before = r"(?<![^\W_])" if _needs_an_end(name[0]) else ""
     return before + parts + (r"(?![^\W_])" if _needs_an_end(name[-1]) else "")
