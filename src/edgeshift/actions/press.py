@@ -36,7 +36,9 @@ FACES = (
         "italic", 'font-style="italic"',
     ),
 )  # fmt: skip
-PAGE_LETTERS = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x180)))) + "‐‑–—‘’‚“”„•…‰′″€−×÷±≈≠≤≥→←↑↓σαβμπΔ²³⁻"
+PAGE_LETTERS = (
+    "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x180)))) + "‐‑–—‘’‚“”„•…‰′″€−×÷±≈≠≤≥→←↑↓σαβμπΔ²³⁻"
+)
 """What a page may have to print: Latin, its accents, and the signs of numbers."""
 FAMILIES = ("fontpkg_atkinson_hyperlegible", "fontpkg_literata")
 _SHEET = """#set page(width: {width}pt, height: auto, margin: 0pt, fill: none)

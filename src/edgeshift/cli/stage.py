@@ -16,7 +16,9 @@ def stage(
         Path | None, typer.Option(help="A folder that fills; it is followed and only ever read.")
     ] = None,
     port: Annotated[int, typer.Option(min=0, max=65535, help="0 takes any free one.")] = 8620,
-    lan: Annotated[bool, typer.Option("--lan", help="Let phones on the local network join by a code.")] = False,
+    lan: Annotated[
+        bool, typer.Option("--lan", help="Let phones on the local network join by a code.")
+    ] = False,
     poll: Annotated[
         bool, typer.Option("--poll", help="Look again and again instead of waiting for notifications.")
     ] = False,

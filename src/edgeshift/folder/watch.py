@@ -1,7 +1,7 @@
 """Follow a folder that fills, read-only: which files in it are finished, and which still grow.
 
-    Growing   what is known of every file, pure: told what was seen, it says what is finished
-    Watch     tells it, by notification on a local disk and by looking again elsewhere
+Growing   what is known of every file, pure: told what was seen, it says what is finished
+Watch     tells it, by notification on a local disk and by looking again elsewhere
 """
 
 from __future__ import annotations

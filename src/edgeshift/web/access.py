@@ -1,7 +1,7 @@
 """Who may come in: strangers read the door, guests look and take part, the host alone changes anything else.
 
-    Doors     the join code, the host's own address, signed sessions
-    Limits    how often somebody may knock, and how much they may send
+Doors     the join code, the host's own address, signed sessions
+Limits    how often somebody may knock, and how much they may send
 """
 
 from __future__ import annotations

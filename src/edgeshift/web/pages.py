@@ -37,12 +37,16 @@ def _templates() -> Environment:
 def page(call: Call, template: str, **data: Any) -> HTMLResponse:
     """The page, or only its parts where an open page asks for them."""
     alone = call.request.headers.get(PART) == "1"
-    text = _templates().get_template(template).render(
-        alone=alone,
-        visitor=call.visitor,
-        theme=theme_of(call),
-        revision=call.house.room.revision,
-        **data,
+    text = (
+        _templates()
+        .get_template(template)
+        .render(
+            alone=alone,
+            visitor=call.visitor,
+            theme=theme_of(call),
+            revision=call.house.room.revision,
+            **data,
+        )
     )
     return HTMLResponse(text)
 

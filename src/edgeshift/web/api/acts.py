@@ -269,9 +269,7 @@ def _show(call: Call) -> tuple:
     return showing.show, call.body.now.view, [one.view for one in call.body.next]
 
 
-def _door(
-    kind: str, body: type[Body], act: Callable[[Call], tuple], says: str, needs: Rank = "host"
-) -> Door:
+def _door(kind: str, body: type[Body], act: Callable[[Call], tuple], says: str, needs: Rank = "host") -> Door:
     """The door of one act. `act(call)` names the action and what it takes after folder, desk and who."""
 
     def handler(call: Call) -> Response:

@@ -98,7 +98,9 @@ def state(call: Call) -> Response:
 
 DOORS = (
     Door("GET", "/api/answers", "guest", answers, "The answers to one question.", Asked),
-    Door("GET", "/api/picture", "guest", drawn, "The picture of an answer, as SVG.", Windowed, kind="picture"),
+    Door(
+        "GET", "/api/picture", "guest", drawn, "The picture of an answer, as SVG.", Windowed, kind="picture"
+    ),
     Door("GET", "/api/tables", "guest", tables, "The numbers of that picture.", AllRows),
     Door("GET", "/api/state", "guest", state, "The state of the room."),
 )
