@@ -142,7 +142,7 @@ class Room:
         self.refresh()
 
     def refresh(self, running: tuple[Running, ...] | None = None) -> bool:
-        """Read what is new in the book, whoever wrote it; whether there was anything, and everybody was told."""
+        """Read what is new in the book, whoever wrote it, and tell everybody; whether anything was."""
         with self._lock:
             if running is not None and [(r.name, r.size) for r in running] != [
                 (r.name, r.size) for r in self.running

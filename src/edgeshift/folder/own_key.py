@@ -1,4 +1,4 @@
-"""The key with which this machine signs: kept with the person's own settings, never in an experiment folder."""
+"""The key with which this machine signs: it stays with the person's own settings, in no experiment."""
 
 from __future__ import annotations
 

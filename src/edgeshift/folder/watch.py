@@ -48,7 +48,7 @@ class _File:
 
 
 class Running(NamedTuple):
-    """A file that still grows: its name inside the folder, its bytes so far, seconds since it was first seen."""
+    """A file that still grows: its name inside the folder, its bytes, and since how many seconds."""
 
     name: str
     size: int
@@ -207,7 +207,7 @@ class _Notices(FileSystemEventHandler):
 
 
 def _files(directory: Path) -> Iterator[tuple[str, Seen]]:
-    """Every file beneath that could be raw, by its name inside the folder; what vanishes meanwhile is left out."""
+    """Every file beneath that could be raw, by its name inside the folder."""
     waiting = [directory]
     while waiting:
         with suppress(OSError), os.scandir(waiting.pop()) as entries:

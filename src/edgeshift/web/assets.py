@@ -1,4 +1,4 @@
-"""Scripts, styles and fonts: read once, named by their content, sent packed and kept by the browser for good."""
+"""Scripts, styles and fonts: read once, named by their content, and kept by the browser for good."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, PlainTextResponse, Response
 
 from edgeshift.errors import Refusal
-from edgeshift.web.access import BODY_BYTES, COOKIE, Rank, Visitor
+from edgeshift.web.access import BODY_BYTES, Rank, Visitor
 
 if TYPE_CHECKING:
     from edgeshift.web.house import House

@@ -12,7 +12,8 @@ from markupsafe import Markup, escape
 from edgeshift.actions.day import day_figure
 from edgeshift.actions.staging import Staged
 from edgeshift.drawing import picture as drawn_picture
-from edgeshift.drawing.strip import step_mark, strip as drawn_strip
+from edgeshift.drawing.strip import step_mark
+from edgeshift.drawing.strip import strip as drawn_strip
 from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.figure import Figure

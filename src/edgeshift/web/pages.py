@@ -1,4 +1,4 @@
-"""Pages: templates filled with data, whole when a browser opens them, only their parts when something changed."""
+"""Pages: templates filled with data, whole at first, only their parts when something changed."""
 
 from __future__ import annotations
 

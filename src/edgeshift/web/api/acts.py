@@ -186,7 +186,7 @@ class Shy(Body):
 
 
 class Edit(Act):
-    """One value of the experiment text: `path` leads to it, `seen` is the line of the text that was edited."""
+    """One value of the experiment text: `path` leads to it; `seen` is the line of the text before."""
 
     path: list[str | int] = Field(max_length=10)
     value: Any = None
@@ -281,7 +281,8 @@ def _door(kind: str, body: type[Body], act: Callable[[Call], tuple], says: str, 
 
 
 DOORS: tuple[Door, ...] = (
-    _door("judge", Judge, lambda c: (note.judge, c.body.scan, c.body.verdict), "Keep a scan or set it aside."),
+    _door("judge", Judge, lambda c: (note.judge, c.body.scan, c.body.verdict),
+          "Keep a scan or set it aside."),
     _door("declare", Declare, lambda c: (note.declare, c.body.edge, c.body.feature, c.body.matters),
           "Name the one number that will be compared at an edge."),
     _door("place", Place, lambda c: (note.place, c.body.scan, _true(c, c.body.specimen), c.body.spot),

@@ -49,7 +49,7 @@ def description(doors: tuple[Door, ...]) -> dict[str, Any]:
         "info": {
             "title": "edgeshift: the room",
             "version": __version__,
-            "description": "Answers and acts of one shift. Guests look, guess, vote and claim; the host changes.",
+            "description": "Answers and acts of one shift. Guests look, guess, vote, claim; hosts change.",
         },
         "paths": paths,
         "components": {
