@@ -10,10 +10,11 @@ from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
 from edgeshift.drawing.day_line import LANES_FROM, draw_day_line
 from edgeshift.drawing.header import draw_header
-from edgeshift.drawing.intervals import draw_intervals
+from edgeshift.drawing.intervals import draw_intervals, intervals_height
 from edgeshift.drawing.ladder import draw_ladder
 from edgeshift.drawing.markers import textures
 from edgeshift.drawing.naming import Names, name_figure
+from edgeshift.drawing.notes import draw_notes
 from edgeshift.drawing.pen import Box, Pen, Sizes
 from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
@@ -29,6 +30,10 @@ LAPTOP = Sizes(sentence=31.0, question=24.0, name=18.0, words=16.0, small=14.0)
 PHONE = Sizes(sentence=27.0, question=24.0, name=18.0, words=17.0, small=14.0)
 STAGE_LEAST, LEAST_SHARE = 392.0, 0.8
 """The least height of curves on the Stage, and of what stands beneath one another against its best."""
+SQUEEZED = 0.94
+"""Rows of causes bear to stand so much closer than they like: bars come nearer, words do not touch."""
+BENEATH = 30.0
+"""Pixels between panels that stand beneath one another."""
 NARROW = 600.0
 """Below this many pixels panels stand beneath one another."""
 DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
@@ -59,7 +64,10 @@ def draw(
     pen = _pen(named, sizes, theme, looks, width)
     margin = 48.0 if width >= 1100 else 32.0 if width >= 700 else 16.0
     sheet = Box(margin, 0.82 * margin, width - 2 * margin, 0.0)
-    top = draw_header(pen, named, sheet) + (34.0 if width >= 700 else 22.0) if named.sentence else sheet.top
+    air = 34.0 if width >= 700 else 22.0
+    top = draw_header(pen, named, sheet) + air if named.sentence else sheet.top
+    if named.notes:
+        top = draw_notes(pen, named.notes, sheet._replace(top=top - 0.4 * air)) + 0.5 * air
     height = _draw_panels(pen, named, Box(margin, top, sheet.width, 0.0)) + 0.6 * margin
     return _sheet(pen, named, width, round(height))
 
@@ -72,7 +80,7 @@ def picture(
     naming: Names = KEYS_AS_NAMES,
     looks: Looks = OPEN,
 ) -> str:
-    """The panels of `figure` alone, filling `width` x `height` pixels: the page sets sentence and question.
+    """The panels of `figure` alone in `width` x `height` pixels: a page sets sentence, notes and question.
 
     1184 x 392 is the Stage's own place. On a narrow sheet the panels stand beneath one another, and
     `picture_height` says how high that is at its best; where words would lie on one another the picture is
@@ -96,7 +104,8 @@ def picture_height(figure: Figure, width: int) -> int:
     if width >= NARROW:
         tall = max(_tall(pen, panel, room) for panel in figure.panels)
         return round(tall if figure.flat else max(tall, STAGE_LEAST * pen.sizes.scale)) + 8
-    return round(sum(_tall(pen, panel, room) for panel in figure.panels)) + 30 * (len(figure.panels) - 1) + 8
+    beneath = BENEATH * (len(figure.panels) - 1)
+    return round(sum(_tall(pen, panel, room) for panel in figure.panels) + beneath) + 8
 
 
 def _least(pen: Pen, figure: Figure, width: int) -> float:
@@ -104,9 +113,15 @@ def _least(pen: Pen, figure: Figure, width: int) -> float:
     if width < NARROW:
         return LEAST_SHARE * picture_height(figure, width)
     room = _inside(pen, width, 0).width
-    boards = [board_height(pen, panel, room) + 8 for panel in figure.panels if isinstance(panel, Board)]
+    lists = [board_height(pen, panel, room) + 8 for panel in figure.panels if isinstance(panel, Board)]
+    panels = _widths(pen, figure, room)
+    lists += [
+        SQUEEZED * intervals_height(pen, panel, wide) + 8
+        for panel, wide in panels
+        if isinstance(panel, Intervals)
+    ]
     curves = any(isinstance(panel, Plot | Ladder) for panel in figure.panels)
-    return max([*boards, STAGE_LEAST * pen.sizes.scale * (1.0 if curves else 0.6)])
+    return max([*lists, STAGE_LEAST * pen.sizes.scale * (1.0 if curves else 0.6)])
 
 
 def _sizes_in(width: int, height: int) -> Sizes:
@@ -137,8 +152,8 @@ def _draw_panels(pen: Pen, figure: Figure, sheet: Box) -> float:
     """The panels in a box as high as they want; returns the y beneath."""
     if sheet.width < NARROW:
         tall = sum(_tall(pen, panel, sheet.width) for panel in figure.panels)
-        _lay_out(pen, figure, sheet._replace(height=tall + 30 * (len(figure.panels) - 1)))
-        return sheet.top + tall + 30 * len(figure.panels)
+        _lay_out(pen, figure, sheet._replace(height=tall + BENEATH * (len(figure.panels) - 1)))
+        return sheet.top + tall + BENEATH * len(figure.panels)
     tall = _wide_height(pen, figure, sheet)
     _lay_out(pen, figure, sheet._replace(height=tall))
     return sheet.top + tall
@@ -146,16 +161,30 @@ def _draw_panels(pen: Pen, figure: Figure, sheet: Box) -> float:
 
 def _lay_out(pen: Pen, figure: Figure, box: Box) -> None:
     """The panels fill `box`: beside one another by their shares, on a narrow sheet beneath one another."""
-    narrow = box.width < NARROW
-    gap = 30.0 if narrow else 56 * pen.sizes.scale
-    room = (box.height if narrow else box.width) - gap * (len(figure.panels) - 1)
-    shares = [_tall(pen, panel, box.width) if narrow else panel.share for panel in figure.panels]
-    at = box.top if narrow else box.left
-    for panel, share in zip(figure.panels, shares, strict=True):
-        part = room * share / sum(shares)
-        place = Box(box.left, at, box.width, part) if narrow else Box(at, box.top, part, box.height)
-        DRAWERS[type(panel)](pen, panel, place)
-        at += part + gap
+    if box.width >= NARROW:
+        left = box.left
+        for panel, wide in _widths(pen, figure, box.width):
+            DRAWERS[type(panel)](pen, panel, Box(left, box.top, wide, box.height))
+            left += wide + _gap(pen)
+        return
+    wanted = [_tall(pen, panel, box.width) for panel in figure.panels]
+    room, top = box.height - BENEATH * (len(wanted) - 1), box.top
+    for panel, want in zip(figure.panels, wanted, strict=True):
+        tall = room * want / sum(wanted)
+        DRAWERS[type(panel)](pen, panel, Box(box.left, top, box.width, tall))
+        top += tall + BENEATH
+
+
+def _widths(pen: Pen, figure: Figure, width: float) -> list[tuple[Panel, float]]:
+    """Each panel with its share of the width."""
+    room = width - _gap(pen) * (len(figure.panels) - 1)
+    whole = sum(panel.share for panel in figure.panels)
+    return [(panel, room * panel.share / whole) for panel in figure.panels]
+
+
+def _gap(pen: Pen) -> float:
+    """Pixels between panels beside one another."""
+    return 56 * pen.sizes.scale
 
 
 def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
@@ -163,7 +192,12 @@ def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
     if figure.flat:
         return max(_tall(pen, panel, sheet.width) for panel in figure.panels)
     full = (sheet.width + 2 * sheet.left) * 9 / 16
-    return max(full - sheet.top - 0.6 * sheet.left, STAGE_LEAST * pen.sizes.scale)
+    panels = _widths(pen, figure, sheet.width)
+    least = [intervals_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Intervals)]
+    if pen.sizes is not STAGE:  # a laptop may scroll, the Stage never does
+        least += [shelf_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Shelf)]
+    room = (352 if figure.notes else STAGE_LEAST) * pen.sizes.scale  # beneath notes it may shrink a little
+    return max(full - sheet.top - 0.6 * sheet.left, room, *least)
 
 
 def _tall(pen: Pen, panel: Panel, width: float) -> float:
@@ -172,6 +206,8 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
+    if isinstance(panel, Intervals):
+        return intervals_height(pen, panel, width) + 12 * pen.sizes.scale * len(panel.rows)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
     return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 
