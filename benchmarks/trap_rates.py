@@ -274,7 +274,7 @@ def confounded(rng: np.random.Generator) -> tuple[Day, set[str], str]:
 def one_fire(rng: np.random.Generator) -> tuple[Day, set[str], str]:
     """Fired units that shared a fire, as the text says."""
     day = trap_world.shift(World(rng))
-    return Day(trap_world.text(3, batch=True), day.scans), set(), "shared-fire"
+    return Day(trap_world.text(3, batch=True), day.scans), set(), "one-batch"
 
 
 TRAPS = {
@@ -316,7 +316,7 @@ def clean_rates(cases: int, first: int) -> tuple[int, int, Counter]:
         found = answered(day)
         more, judged, said = blamed(found, set(told(found)))
         wrong, scans, why = wrong + more, scans + judged, why + said
-        why.update(f"answer: {code}" for code in codes(found) & {"order-confounded", "shared-fire"})
+        why.update(f"answer: {code}" for code in codes(found) & {"order-confounded", "one-batch"})
     return wrong, scans, why
 
 

@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 import pytest
+from a_room import CARDS, SEAT
 from practised import begun, files
 
 from edgeshift.actions import note
 from edgeshift.actions.ask import answer
+from edgeshift.actions.ballots import guess, vote
+from edgeshift.actions.claims import Said, claim
+from edgeshift.actions.deciding import accept, decide
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
+from edgeshift.actions.rounds import close_met_rounds, close_round, open_guess_round, open_vote_round
 from edgeshift.actions.session import NO_EDGE, Session
+from edgeshift.actions.showing import draw_curtain, open_curtain, show
+from edgeshift.actions.shy import ask_shyly
 from edgeshift.actions.take import take
 from edgeshift.errors import FolderRefused
+from edgeshift.records.room import ENTER_ROOM, View
 from edgeshift.records.shift_state import DeclaredTie
 
 HOST = Who("host", "as agreed")
+SKETCH = [(1840.0, 0.0), (1847.0, 1.5)]
 
 
 @pytest.fixture
@@ -55,8 +64,27 @@ ACTS = {
     ),
     "an arm is renamed": lambda f, d: change_text(f, d, "pit-fired clay", "the fired one"),
     "somebody writes": lambda f, d: note.write(f, d, HOST, "the beam was back at ten"),
+    "the room acts": lambda f, d: the_room_acts(f, d),
 }
-SILENT = {"somebody writes", "a file comes twice"}
+SILENT = {"somebody writes", "a file comes twice", "the room acts"}
+
+
+def the_room_acts(folder, desk) -> None:
+    """Everything that people do together and no number rests on."""
+    show(folder, desk, HOST, View("real", "Si K"))
+    draw_curtain(folder, desk, HOST)
+    open_guess_round(folder, desk, HOST, "Si K")
+    guess(folder, desk, HOST, SKETCH, SEAT)
+    close_met_rounds(folder, desk, "Si K", None, "scan-001")
+    open_vote_round(folder, desk, HOST, CARDS)
+    vote(folder, desk, HOST, CARDS[0].title, SEAT)
+    close_round(folder, desk, HOST, "vote-1")
+    decide(folder, desk, HOST, CARDS[0].title, name="vote-1")
+    claim(folder, desk, HOST, Said("they differ", 2, edge="Si K"), SEAT)
+    accept(folder, desk, HOST, "scan-001/spike")
+    ask_shyly(folder, desk, HOST, "what is an edge?")
+    open_curtain(folder, desk, HOST)
+    assert {event.kind for event in folder.events()} > set(ENTER_ROOM)
 
 
 @pytest.mark.parametrize("act", ACTS)

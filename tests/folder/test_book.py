@@ -41,6 +41,36 @@ def test_reading_stops_where_it_is_told(book):
     assert book.read(until_number=0) == ()
 
 
+def test_lines_that_another_program_adds_are_seen(book):
+    book.append([note("a")])
+    assert len(book.read()) == 1
+    other = Book.open(book.path)
+    other.append([note("b")])
+    other.close()
+    assert [e.payload["text"] for e in book.read()] == ["a", "b"]
+    assert [e.payload["text"] for e in book.read(after=1)] == ["b"]
+
+
+def test_a_line_is_read_once(book, monkeypatch):
+    book.append([note("a"), note("b")])
+    first = book.read()
+    monkeypatch.setattr(book_module.json, "loads", lambda _: pytest.fail("read again"))
+    assert book.read() == first
+    assert book.read()[1] is first[1]
+
+
+def test_a_line_that_was_rolled_back_is_not_remembered(book):
+    def looked_at_half_way(events):
+        yield note("a")
+        assert book.read() == ()
+        raise RuntimeError("stopped")
+
+    with pytest.raises(RuntimeError, match="stopped"):
+        book.append_from(looked_at_half_way)
+    assert book.append([note("b")]) == (1,)
+    assert [e.payload["text"] for e in book.read()] == ["b"]
+
+
 @pytest.mark.parametrize(
     "statement",
     [

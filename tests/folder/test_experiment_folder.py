@@ -232,3 +232,57 @@ def test_what_a_killed_take_left_is_cleared_away_when_old(folder):
     with ExperimentFolder.open(folder.path):
         assert not old.exists()
         assert young.exists()
+
+
+NEW_TEXT = "question: does the rain change the clay?\n"
+EDIT = Event(0, LATER, "experiment", "host", "rain, not fire", {"text": NEW_TEXT})
+
+
+def test_a_changed_text_is_on_the_disk_and_in_the_book(folder):
+    assert folder.change_text(lambda events: [EDIT]).number == 2
+    assert (folder.path / "experiment.yaml").read_text(encoding="utf-8") == NEW_TEXT
+    assert folder.accept_hand_edit(LATER, accept) is None
+    assert [event.reason for event in folder.events()] == ["begun", "rain, not fire"]
+
+
+def test_a_change_killed_before_its_line_is_healed_as_one_by_hand(folder, monkeypatch):
+    class Killed(BaseException):
+        pass
+
+    def killed(*_):
+        raise Killed
+
+    with monkeypatch.context() as patch:
+        patch.setattr(type(folder.book), "_enter", killed)
+        # Whoever is killed puts nothing back either.
+        patch.setattr(module, "write_durably", once(module.write_durably))
+        with pytest.raises(Killed):
+            folder.change_text(lambda events: [EDIT])
+    assert folder.experiment_text() == TEXT
+    with ExperimentFolder.open(folder.path) as opened:
+        assert opened.accept_hand_edit(LATER, accept) is None
+        assert opened.experiment_text() == NEW_TEXT
+        assert opened.events()[-1].reason == "changed by hand"
+
+
+def once(act):
+    """The act, and afterwards nothing."""
+    acts = [act]
+    return lambda *given: acts.pop()(*given) if acts else None
+
+
+def test_a_change_that_cannot_be_entered_is_put_back(folder, monkeypatch):
+    def full(*_):
+        raise FolderRefused("book.sqlite", "room on the disk", "none left", "Free some.")
+
+    monkeypatch.setattr(type(folder.book), "_enter", full)
+    with pytest.raises(FolderRefused, match="room on the disk"):
+        folder.change_text(lambda events: [EDIT])
+    assert (folder.path / "experiment.yaml").read_text(encoding="utf-8") == TEXT
+
+
+def test_a_text_that_somebody_just_changed_by_hand_is_not_overwritten(folder):
+    (folder.path / "experiment.yaml").write_text("question: mine?\n", encoding="utf-8")
+    with pytest.raises(TextRefused, match="needed the accepted text, found one just changed by hand"):
+        folder.change_text(lambda events: [EDIT])
+    assert (folder.path / "experiment.yaml").read_text(encoding="utf-8") == "question: mine?\n"

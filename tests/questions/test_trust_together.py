@@ -51,7 +51,7 @@ def test_a_clean_shift_is_left_alone(clean):
     found = rates.answered(clean)
     wrong, scans, codes = rates.blamed(found, set(rates.told(found)))
     assert wrong / scans <= 0.05, codes
-    assert not rates.codes(found) & {"order-confounded", "shared-fire", "labels-swapped", "slide-of-energy"}
+    assert not rates.codes(found) & {"order-confounded", "one-batch", "labels-swapped", "slide-of-energy"}
 
 
 def test_a_slide_is_proposed_with_its_size_and_nothing_is_moved():

@@ -17,9 +17,10 @@ def detail(judged_by="curve", paired=False, **changes) -> dict:
 
 
 def test_each_band_says_what_it_is_of_and_whether_it_leaves_zero():
-    assert words.what("full", True) == ("full band: treated minus control, at every energy; it leaves zero")
-    assert words.what("shape", False).endswith("not where the difference lies; it holds zero everywhere")
-    assert words.what("shape", None).endswith("not where the difference lies"), "nobody looked"
+    assert words.what("full", True, "Q minus P") == "full band: Q minus P, at every energy; it leaves zero"
+    told = [words.what("shape", left, "Q minus P") for left in (False, None)]
+    assert told[0].endswith("not where the difference lies; it holds zero everywhere")
+    assert told[1].endswith("not where the difference lies"), "nobody looked"
 
 
 def test_the_strip_of_the_difference_names_both_arms():

@@ -6,8 +6,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.entering import find_scan
 from edgeshift.actions.looking import kept_sets, look, standings
-from edgeshift.actions.note import find_scan
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
@@ -65,7 +65,17 @@ def answer(
 
     Nothing is written but a look at the units, where a new one is due: whoever sees a third rung has looked.
     """
-    known = session.known(until)
+    return answer_known(session, session.known(until), question, edge, compare)
+
+
+def answer_known(
+    session: Session,
+    known: Known,
+    question: str,
+    edge: str | None = None,
+    compare: tuple[str, str] | None = None,
+) -> list[Answer]:
+    """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`."""
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
     if edge is not None and edge not in known.scans:

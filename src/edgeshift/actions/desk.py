@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import secrets
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
-from typing import NamedTuple
+from random import Random
+from typing import NamedTuple, TypeVar
 
 from edgeshift.errors import Refusal
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.shift_state import ShiftState, replay
+
+Thing = TypeVar("Thing")
 
 
 def utc_text(when: datetime) -> str:
@@ -27,6 +30,11 @@ def _now() -> str:
 
 def _seed() -> int:
     return secrets.randbelow(2**32)
+
+
+def by_lot(things: Sequence[Thing], seed: int) -> tuple[Thing, ...]:
+    """The things in an order that chance alone gave."""
+    return tuple(Random(seed).sample(things, len(things)))
 
 
 class Loaded(NamedTuple):

@@ -30,25 +30,27 @@ def _kept(session: Session, known: Known) -> dict[str, EdgeSet]:
 def look(session: Session, known: Known) -> Known:
     """Enter every look that is due in the book; what is known then.
 
-    A rewound question takes no look, and on a disk that cannot be written none is taken either.
+    A rewound question takes no look, and on a disk that cannot be written none is taken either. The book
+    holds every look by its true names, also where it is taken from behind a curtain.
     """
     if known.state.until is not None or not session.folder.writable:
         return known
-    waiting = real.due(kept_sets(session, known), known.experiment, known.state)
-    if not waiting:
+    due = real.due(kept_sets(session, known), known.experiment, known.state)
+    if not due:
         return known
+    waiting = [known.aliases.open_look(each.payload) if known.aliases else each.payload for each in due]
 
     def decide(newer: tuple[Event, ...]) -> list[Event]:
         """Somebody else may have taken the same look in the meantime."""
         taken = {(e.payload.get("edge"), e.payload.get("treated")) for e in newer if e.kind == "look"}
-        fresh = [each for each in waiting if (each.edge, each.treated) not in taken]
-        return [Event(0, session.now(), "look", "tool", "", each.payload) for each in fresh]
+        fresh = [each for each in waiting if (each["edge"], each["treated"]) not in taken]
+        return [Event(0, session.now(), "look", "tool", "", each) for each in fresh]
 
     try:
         session.folder.append_from(decide, after=session.read_up_to)
     except FolderRefused:
         return known
-    return look(session, session.known())
+    return look(session, session.now_as(known))
 
 
 def standings(session: Session, known: Known, sets: Mapping[str, EdgeSet]) -> real.Standings:

@@ -36,6 +36,10 @@ FACES = (
         "italic", 'font-style="italic"',
     ),
 )  # fmt: skip
+PAGE_LETTERS = (
+    "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x180)))) + "‐‑–—‘’‚“”„•…‰′″€−×÷±≈≠≤≥→←↑↓σαβμπΔ²³⁻"
+)
+"""What a page may have to print: Latin, its accents, and the signs of numbers."""
 FAMILIES = ("fontpkg_atkinson_hyperlegible", "fontpkg_literata")
 _SHEET = """#set page(width: {width}pt, height: auto, margin: 0pt, fill: none)
 #image("figure.svg", width: 100%)
@@ -80,14 +84,28 @@ def with_fonts(svg: str) -> str:
 
 def _face(face: Face, letters: str) -> str:
     """One font as a rule of the style sheet."""
-    from importlib.resources import files
-
-    font = subset((files(face.package) / "files" / face.file).read_bytes(), letters)
-    packed = b64encode(font).decode()
+    packed = b64encode(_cut(face, letters)).decode()
     return (
         f"@font-face{{font-family:'{face.family}';font-weight:{face.weight};font-style:{face.style};"
         f"src:url(data:font/ttf;base64,{packed})}}"
     )
+
+
+def page_fonts() -> dict[str, bytes]:
+    """The fonts of a page, cut to the letters of European languages and to our signs, by file name."""
+    return {f"{_plain_name(face)}.ttf": _cut(face, PAGE_LETTERS) for face in FACES}
+
+
+def _cut(face: Face, letters: str) -> bytes:
+    """A font with these letters alone."""
+    from importlib.resources import files
+
+    return subset((files(face.package) / "files" / face.file).read_bytes(), letters)
+
+
+def _plain_name(face: Face) -> str:
+    weight = "bold" if face.weight > 400 else "italic" if face.style == "italic" else "regular"
+    return f"{face.family.split()[0].lower()}-{weight}"
 
 
 def _width(svg: str) -> float:

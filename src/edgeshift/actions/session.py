@@ -11,7 +11,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from edgeshift import __version__
+from edgeshift.actions.aliases import Aliases
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.veil import veiled
 from edgeshift.errors import Refusal
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.formats.experiment_text import load
@@ -43,13 +45,16 @@ ALSO_BEARING = {"real": ("look",)}
 class Known:
     """One moment of the shift, with the scans it holds: everything an answer may rest on.
 
-    `state` has judgements for joined scans too; `judged` are those that people gave, file by file.
+    `state` has judgements for joined scans too; `judged` are those that people gave, file by file. Behind a
+    curtain `open` is the same moment in the open, and `aliases` say what everything is called here.
     """
 
     state: ShiftState
     experiment: Experiment
     scans: Mapping[str, tuple[Scan, ...]]
     judged: Mapping[str, Judgement]
+    open: Known | None = None
+    aliases: Aliases | None = None
 
 
 class Session:
@@ -71,6 +76,15 @@ class Session:
         key = ("known", until, len(self._events))
         return self.once(key, lambda: self._replayed(until))
 
+    def veiled(self, known: Known, lot: tuple[str, ...]) -> Known:
+        """The same moment behind a curtain; `known` is one that the session remembers."""
+        return self.once(("veiled", id(known), lot), lambda: veiled(known, lot, self.once))
+
+    def now_as(self, known: Known) -> Known:
+        """What is known now, behind the same curtain as `known`, or in the open as it is."""
+        now = self.known()
+        return self.veiled(now, known.aliases.lot) if known.aliases else now
+
     @property
     def read_up_to(self) -> int:
         """The number of the last line of the book that was read."""
@@ -78,6 +92,8 @@ class Session:
 
     def as_of(self, known: Known, number: int) -> Known:
         """The same with the scans that had arrived by this line of the book, under all present decisions."""
+        if known.open:
+            return veiled(self.as_of(known.open, number), known.aliases.lot, self.once)
         arrived = {scan: one for scan, one in known.state.arrivals.items() if one.number <= number}
         return self._read_all(replace(known.state, arrivals=arrived, judgements=known.judged))
 
@@ -123,7 +139,13 @@ class Session:
         }
 
     def identity(self, known: Known, question: str, edges: tuple[str, ...]) -> str:
-        """What an answer stands on: raw bytes, accepted text, recipe, the events that bear on it, version."""
+        """What an answer stands on: raw bytes, accepted text, recipe, the events that bear on it, version.
+
+        Behind a curtain it stands on the same, and on there being one. The lot takes no part: two lots are
+        soon tried by whoever saw the identity in the open.
+        """
+        if known.open:
+            return digest("behind a curtain", self.identity(known.open, question, edges))
         asked = question.split("/")[0]
         common = self.once(("bearing", id(known), asked), lambda: _bearing(known, asked))
         arrivals = {scan.key: scan.sha256 for edge in edges for scan in known.scans.get(edge, ())}
@@ -132,7 +154,7 @@ class Session:
 
     def _scan(self, arrival: Arrival, state: ShiftState, experiment: Experiment) -> Scan:
         place = state.places.get(arrival.scan)
-        key = ("scan", arrival.scan, canonical_json(place), state.experiment_text)
+        key = ("scan", arrival.scan, arrival.sha256, canonical_json(place), state.experiment_text)
         return self.once(key, lambda: self._read(arrival, place, experiment))
 
     def _of_edge(self, scan: Scan, state: ShiftState, experiment: Experiment) -> Scan:
@@ -192,8 +214,15 @@ def comparisons(session: Session, known: Known, edges: tuple[str, ...]) -> dict[
     """For each edge the feature in force and whether it was named before the edge's first scan arrived.
 
     A feature counts from the first moment at which it stood in the book unchanged, by `declare` or in the
-    experiment text.
+    experiment text. That is read in the open: hidden words look unchanged sooner.
     """
+    if known.open:
+        found = comparisons(session, known.open, edges)
+        plans = {edge: known.experiment.edge_plan(edge) for edge in edges}
+        return {
+            edge: replace(one, feature=plans[edge].feature) if one.feature else one
+            for edge, one in found.items()
+        }
     key = ("comparisons", id(known), edges)
     return session.once(key, lambda: {edge: _comparison(edge, known) for edge in edges})
 

@@ -89,6 +89,10 @@ class _Tally:
                 given = payload.get("given") or payload["file"]
                 self.named.setdefault(given, {}).setdefault(payload["sha256"], payload["scan"])
 
+    def of_name(self, given: str) -> dict[str, str]:
+        """What came under this name: its scan, by the hash of its bytes."""
+        return self.named.get(given, {})
+
     def entries(self, sha256: str) -> tuple[str | None, ...]:
         """The entries of these bytes that are in the experiment."""
         return tuple(entry for sha, entry in self.scans if sha == sha256)
@@ -167,12 +171,22 @@ class _Taker:
         return _said(file, added, self._tally)
 
     def _arrivals(self, file: _Waiting, fresh: Sequence[str | None]) -> list[Event]:
+        grown = self._grown_from(file) if len(fresh) == 1 else None
         stored = self._tally.stored.get(file.sha256) or self._folder.keep_raw(file.name, file.data)
-        next_one = len(self._tally.scans) + 1
+        next_one = len(set(self._tally.scans.values())) + 1
         return [
-            self._event("arrival", _arrival(file, stored, entry, scan_key(number)))
+            self._event("arrival", _arrival(file, stored, entry, grown or scan_key(number)))
             for number, entry in enumerate(fresh, next_one)
         ]
+
+    def _grown_from(self, file: _Waiting) -> str | None:
+        """The scan whose file came before it was finished: the same name, and this one begins as it did."""
+        earlier = self._tally.of_name(file.name)
+        for sha256 in reversed(earlier):
+            begun = self._folder.raw_bytes(sha256)
+            if len(begun) < len(file.data) and file.data.startswith(begun):
+                return earlier[sha256]
+        return None
 
     def _copies(self, file: _Waiting) -> list[Event]:
         if (file.sha256, file.name) in self._tally.names:
@@ -251,10 +265,13 @@ def _said(file: _Waiting, added: Sequence[Event], tally: _Tally) -> Taken:
 
 def _namesakes(file: _Waiting, tally: _Tally) -> list[str]:
     """What to know where other bytes came under this name before."""
-    others = [scan for sha, scan in tally.named[file.name].items() if sha != file.sha256]
+    came = tally.of_name(file.name)
+    others = [scan for sha, scan in came.items() if sha != file.sha256]
     if not others:
         return []
     stored = tally.stored[file.sha256]
+    if came[file.sha256] in others:
+        return [f"It has grown since it was taken; {came[file.sha256]} now rests on {stored}."]
     return [
         f"A file of that name with other bytes is here already as {', '.join(others)};"
         f" this one is kept as {stored}."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from edgeshift.cli import ask, look, new, note, practice, take
+from edgeshift.cli import ask, look, new, note_room, practice, stage, take
 
 app = typer.Typer(
     name="edgeshift",
@@ -21,4 +21,5 @@ app.command("new")(new.new)
 app.command("take")(take.take)
 app.command("look")(look.look)
 app.command("ask")(ask.ask)
-app.add_typer(note.kinds, name="note")
+app.command("stage")(stage.stage)
+app.add_typer(note_room.kinds, name="note")

@@ -16,7 +16,7 @@ Scan = Annotated[str, typer.Argument(help="The scan: its key, its number or its 
 
 @kinds.callback()
 def note(context: typer.Context, folder: Folder) -> None:
-    """Enter what a person does: judge, declare, place, tie, write. Nothing is ever taken out again."""
+    """Enter what a person does, one kind a verb. Nothing is ever taken out again."""
     context.obj = folder
 
 
@@ -32,7 +32,7 @@ def judge(
     as_json: Json = False,
 ) -> None:
     """Keep a scan, set it aside, or undo the last judgement of it."""
-    _note(context, role, reason, as_json, lambda act, *at: act.judge(*at, scan, verdict))
+    enter_note(context, role, reason, as_json, lambda act, *at: act.judge(*at, scan, verdict))
 
 
 @kinds.command()
@@ -50,8 +50,8 @@ def declare(
     as_json: Json = False,
 ) -> None:
     """Name the one number that will be compared at an edge."""
-    feature = {"kind": kind, "windows": [_window(one) for one in window], "words": words}
-    _note(context, role, reason, as_json, lambda act, *at: act.declare(*at, edge, feature, matters))
+    feature = {"kind": kind, "windows": [read_window(one) for one in window], "words": words}
+    enter_note(context, role, reason, as_json, lambda act, *at: act.declare(*at, edge, feature, matters))
 
 
 @kinds.command()
@@ -65,7 +65,7 @@ def place(
     as_json: Json = False,
 ) -> None:
     """Say where a scan was measured."""
-    _note(context, role, reason, as_json, lambda act, *at: act.place(*at, scan, specimen, spot))
+    enter_note(context, role, reason, as_json, lambda act, *at: act.place(*at, scan, specimen, spot))
 
 
 @kinds.command()
@@ -84,7 +84,7 @@ def tie(
     from edgeshift.records.shift_state import DeclaredTie
 
     shift = DeclaredTie(shift_ev, sigma_ev, source, edge, tuple(scan or ()))
-    _note(context, role, reason, as_json, lambda act, *at: act.tie(*at, shift))
+    enter_note(context, role, reason, as_json, lambda act, *at: act.tie(*at, shift))
 
 
 @kinds.command()
@@ -96,11 +96,11 @@ def write(
     as_json: Json = False,
 ) -> None:
     """Keep a note in your own words."""
-    _note(context, role, reason, as_json, lambda act, *at: act.write(*at, text))
+    enter_note(context, role, reason, as_json, lambda act, *at: act.write(*at, text))
 
 
-def _note(context: typer.Context, role: str, reason: str, as_json: bool, enter: Callable) -> None:
-    """Open the folder, let the action enter the event, and print it."""
+def enter_note(context: typer.Context, role: str, reason: str, as_json: bool, enter: Callable) -> None:
+    """Open the folder, let `enter` call an action with folder, desk and who acts, and print the event."""
     from edgeshift.actions import note as act
     from edgeshift.actions.desk import Desk
     from edgeshift.cli.printing import caution
@@ -116,7 +116,8 @@ def _note(context: typer.Context, role: str, reason: str, as_json: bool, enter: 
         typer.echo(f"Entered as line {event.number} of the book, by the {event.role} at {event.time}.")
 
 
-def _window(said: str) -> tuple[float, float]:
+def read_window(said: str) -> tuple[float, float]:
+    """The ends of a window that was typed as 1566-1567. Raises NoteRefused for another text."""
     from edgeshift.errors import NoteRefused
 
     low, _, high = said.partition("-")

@@ -28,8 +28,11 @@ KEYS_AS_NAMES = Naming()
 STAGE = Sizes(sentence=44.0, question=31.0, name=22.0, words=20.0, small=18.0)
 LAPTOP = Sizes(sentence=31.0, question=24.0, name=18.0, words=16.0, small=14.0)
 PHONE = Sizes(sentence=27.0, question=24.0, name=18.0, words=17.0, small=14.0)
-STAGE_LEAST, LEAST_SHARE = 392.0, 0.8
-"""The least height of curves on the Stage, and of what stands beneath one another against its best."""
+STAGE_LEAST, BENEATH_NOTES, LEAST_SHARE = 392.0, 352.0, 0.8
+"""The least height of curves on the Stage, there beneath notes, and of what stands beneath one another
+against its best."""
+AIR = 34.0
+"""Pixels on the Stage between words and the picture beneath them."""
 SQUEEZED = 0.94
 """Rows of causes bear to stand so much closer than they like: bars come nearer, words do not touch."""
 BENEATH = 30.0
@@ -64,7 +67,7 @@ def draw(
     pen = _pen(named, sizes, theme, looks, width)
     margin = 48.0 if width >= 1100 else 32.0 if width >= 700 else 16.0
     sheet = Box(margin, 0.82 * margin, width - 2 * margin, 0.0)
-    air = 34.0 if width >= 700 else 22.0
+    air = AIR if width >= 700 else 22.0
     top = draw_header(pen, named, sheet) + air if named.sentence else sheet.top
     if named.notes:
         top = draw_notes(pen, named.notes, sheet._replace(top=top - 0.4 * air)) + 0.5 * air
@@ -80,7 +83,7 @@ def picture(
     naming: Names = KEYS_AS_NAMES,
     looks: Looks = OPEN,
 ) -> str:
-    """The panels of `figure` alone in `width` x `height` pixels: a page sets sentence, notes and question.
+    """The panels of `figure` alone in `width` x `height` pixels: a page sets sentence and question.
 
     1184 x 392 is the Stage's own place. On a narrow sheet the panels stand beneath one another, and
     `picture_height` says how high that is at its best; where words would lie on one another the picture is
@@ -92,8 +95,13 @@ def picture(
         _lay_out(pen, named, Box(0.0, 0.0, width, height))
         return _sheet(pen, named, width, height)
     pen = _pen(named, _sizes_in(width, height), theme, looks, width, height)
-    tall = max(height, math.ceil(_least(pen, named, width)))
-    _lay_out(pen, named, _inside(pen, width, tall))
+    tall = max(height, math.ceil(_least(pen, named, width) + _notes_height(pen, named, width)))
+    box = _inside(pen, width, tall)
+    if named.notes:
+        draw_notes(pen, named.notes, box)
+        noted = _notes_height(pen, named, width)
+        box = Box(box.left, box.top + noted, box.width, box.height - noted)
+    _lay_out(pen, named, box)
     return _sheet(pen, named, width, tall)
 
 
@@ -106,6 +114,15 @@ def picture_height(figure: Figure, width: int) -> int:
         return round(tall if figure.flat else max(tall, STAGE_LEAST * pen.sizes.scale)) + 8
     beneath = BENEATH * (len(figure.panels) - 1)
     return round(sum(_tall(pen, panel, room) for panel in figure.panels) + beneath) + 8
+
+
+def _notes_height(pen: Pen, figure: Figure, width: int) -> float:
+    """Pixels that notes need above the panels, measured with a pen whose drawing is thrown away."""
+    if not figure.notes:
+        return 0.0
+    box = _inside(pen, width, 0)
+    beneath = draw_notes(Pen(pen.theme, pen.sizes), figure.notes, box)
+    return beneath - box.top + 0.5 * AIR * pen.sizes.scale
 
 
 def _least(pen: Pen, figure: Figure, width: int) -> float:
@@ -192,11 +209,12 @@ def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
     if figure.flat:
         return max(_tall(pen, panel, sheet.width) for panel in figure.panels)
     full = (sheet.width + 2 * sheet.left) * 9 / 16
-    panels = _widths(pen, figure, sheet.width)
-    least = [intervals_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Intervals)]
+    widths = _widths(pen, figure, sheet.width)
+    least = [intervals_height(pen, panel, wide) for panel, wide in widths if isinstance(panel, Intervals)]
     if pen.sizes is not STAGE:  # a laptop may scroll, the Stage never does
-        least += [shelf_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Shelf)]
-    room = (352 if figure.notes else STAGE_LEAST) * pen.sizes.scale  # beneath notes it may shrink a little
+        least += [shelf_height(pen, panel, wide) for panel, wide in widths if isinstance(panel, Shelf)]
+    # beneath notes a picture may shrink a little
+    room = (BENEATH_NOTES if figure.notes else STAGE_LEAST) * pen.sizes.scale
     return max(full - sheet.top - 0.6 * sheet.left, room, *least)
 
 

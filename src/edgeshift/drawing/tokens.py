@@ -7,7 +7,7 @@ dash and tone come first, so every picture reads in grey.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Literal
 
 from edgeshift.records.figure import ARM_ROLES, Role
@@ -117,3 +117,13 @@ def blend(first: str, second: str, dark: bool) -> str:
         one, two = int(first[place : place + 2], 16) / 255, int(second[place : place + 2], 16) / 255
         mixed.append(1 - (1 - one) * (1 - two) if dark else one * two)
     return "#" + "".join(f"{round(255 * share):02X}" for share in mixed)
+
+
+def as_style_sheet() -> str:
+    """The colours of both rooms as custom properties, for pages: `var(--ink)` and so on."""
+    rules = []
+    for name, theme in THEMES.items():
+        colours = {f.name: getattr(theme, f.name) for f in fields(theme) if f.name != "dark"}
+        inside = "".join(f"--{token.replace('_', '-')}:{colour};" for token, colour in colours.items())
+        rules.append(f":root[data-room={name}]{{color-scheme:{name};{inside}}}\n")
+    return "".join(rules)

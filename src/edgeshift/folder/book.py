@@ -6,9 +6,12 @@ import json
 import shutil
 import sqlite3
 import tempfile
+import threading
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import replace
+from operator import attrgetter
 from pathlib import Path
 
 from edgeshift.errors import FolderRefused
@@ -37,6 +40,8 @@ MIGRATIONS: tuple[tuple[str, ...], ...] = (
 )
 """Each entry lifts the book by one version; the version stands in `user_version`."""
 
+_number = attrgetter("number")
+
 Decide = Callable[[tuple[Event, ...]], Iterable[Event]]
 
 
@@ -45,6 +50,9 @@ class Book:
 
     def __init__(self, path: Path, connection: sqlite3.Connection, writable: bool) -> None:
         self.path, self._connection, self.writable = path, connection, writable
+        # Lines never change, so each is fetched and read once; the lock keeps unfinished ones out of them.
+        self._lines: tuple[Event, ...] = ()
+        self._turn = threading.RLock()
 
     @classmethod
     def create(cls, path: Path) -> Book:
@@ -107,17 +115,27 @@ class Book:
         """
         if not self.writable:
             raise locked(self.path)
-        with _plain_words(self.path), self._transaction():
-            return tuple(self._enter(event) for event in decide(self.read(after=after)))
+        with self._turn, _plain_words(self.path), self._transaction():
+            waiting = tuple(decide(self.read(after=after)))  # nothing is read once a line is unfinished
+            return tuple(map(self._enter, waiting))
 
     def read(self, until_number: int | None = None, after: int = 0) -> tuple[Event, ...]:
         """The lines in order, from behind number `after` up to `until_number` (None: to the last)."""
-        last = until_number if until_number is not None else 2**62
+        with self._turn:
+            self._lines += self._fetched()
+            lines = self._lines
+        first = bisect_right(lines, after, key=_number)
+        last = len(lines) if until_number is None else bisect_right(lines, until_number, key=_number)
+        return lines[first:last]
+
+    def _fetched(self) -> tuple[Event, ...]:
+        """The lines behind those that are known."""
+        known = self._lines[-1].number if self._lines else 0
         with _plain_words(self.path):
             rows = self._connection.execute(
                 "SELECT number, time, kind, role, reason, payload FROM event"
-                " WHERE number > ? AND number <= ? ORDER BY number",
-                (after, last),
+                " WHERE number > ? ORDER BY number",
+                (known,),
             ).fetchall()
         return tuple(Event(*row[:5], json.loads(row[5])) for row in rows)
 

@@ -195,6 +195,34 @@ class ExperimentFolder:
             return refusal
         return None
 
+    def change_text(self, decide: Decide) -> Event:
+        """Enter the `experiment` event that `decide` makes, and put its text on the disk just before.
+
+        Killed in between, the new text is entered as one changed by hand when the folder is next opened.
+        Raises TextRefused where somebody has changed the text by hand and it is not accepted yet.
+        """
+        path = self.path / TEXT
+        written: list[str] = []
+
+        def put(events: tuple[Event, ...]) -> list[Event]:
+            accepted = _last_text(events)
+            (event,) = decide(events)
+            with kind_about_disk(path):
+                if path.is_file() and path.read_bytes() != accepted.encode("utf-8"):
+                    act = "Look at it, then do this again."
+                    raise TextRefused(TEXT, "the accepted text", "one just changed by hand", act)
+            written.append(accepted)
+            write_durably(path, event.payload["text"].encode("utf-8"))
+            return [event]
+
+        try:
+            return self.append_from(put)[0]
+        except BaseException:
+            if written:
+                with suppress(FolderRefused):
+                    write_durably(path, written[0].encode("utf-8"))
+            raise
+
     def _put_text_back(self, path: Path, accepted: str) -> Refusal:
         act = "The last accepted text stays in force."
         if self.writable:

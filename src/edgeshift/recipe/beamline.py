@@ -95,6 +95,9 @@ class BeamlineProfile(Section):
     start_key: str | None = Field(None, description="Header key with the time the scan began.")
     end_key: str | None = Field(None, description="Header key with the time the scan ended.")
     zone: str | None = Field(None, description="Zone of those clocks, as +01:00.")
+    points_key: str | None = Field(
+        None, description="Header key with the number of points that the scan will have."
+    )
     edge_key: str | None = Field(None, description="Header key that names the edge, as 'Al K'.")
     place: PlacePatterns = PlacePatterns()
     incidence_deg: float | None = Field(None, gt=0, le=90, description="Beam to specimen surface, degrees.")

@@ -17,6 +17,17 @@ KINDS = (
     "look",  # units were judged: payload {"question", "edge", "control", "treated", "units", "planned",
     # "level", "arrivals"}
     "write",  # a free note: payload {"text"}
+    "show",  # what the Stage shows: payload {"now": {"question", "edge", "compare"}, "next": [...]}
+    "curtain",  # payload {"drawn": true, "lot": [arms], "seed"} or {"drawn": false}
+    "round",  # payload {"round", "sort": guess | vote, "state": open | closed}; the first opening has also
+    # {"edge", "specimen", "about", "cards" in the order of the lot, "seed"}, a closing {"met": scan or null}
+    "guess",  # a sketch: payload {"round", "points": [[energy_ev, height], ...], "by": seat}
+    "vote",  # payload {"round", "card", "by": seat}
+    "claim",  # payload {"claim", "evidence", "reason", "level", "edge", "feature", "arms", "by",
+    # "instead_of": line}, or {"take_back": line}
+    "decide",  # payload {"round", "card", "minutes"}, or {"undo": line}
+    "accept",  # payload {"worry"[, "undo": true]}
+    "shy",  # a question to the host that nobody has to put a voice to: payload {"text"}, or {"heard": line}
 )
 ROLES = ("host", "mentor", "teacher", "student", "tool")
 PEOPLE = ROLES[:-1]

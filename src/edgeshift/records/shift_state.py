@@ -9,6 +9,16 @@ from typing import Any
 
 from edgeshift.errors import QuestionRefused
 from edgeshift.records.event import Event
+from edgeshift.records.room import (
+    ENTER_ROOM,
+    Acceptance,
+    Claim,
+    Decision,
+    RoomPage,
+    Round,
+    Shown,
+    ShyQuestion,
+)
 
 
 @dataclass(frozen=True)
@@ -69,7 +79,8 @@ class DeclaredTie:
 class ShiftState:
     """The whole of it. `experiment_text` is the last accepted text; parse it with `formats`.
 
-    `events` are those replayed, in order; every other field is derived from them alone.
+    `events` are those replayed, in order; every other field is derived from them alone. `curtain` holds the
+    arms in the order of the lot while it is drawn, and None while it is open.
     """
 
     events: tuple[Event, ...] = ()
@@ -82,6 +93,13 @@ class ShiftState:
     places: Mapping[str, Mapping[str, str | None]] = field(default_factory=dict)
     looks: tuple[Event, ...] = ()
     notes: tuple[Event, ...] = ()
+    shown: Shown | None = None
+    curtain: tuple[str, ...] | None = None
+    rounds: Mapping[str, Round] = field(default_factory=dict)
+    claims: tuple[Claim, ...] = ()
+    decisions: tuple[Decision, ...] = ()
+    accepted: Mapping[str, Acceptance] = field(default_factory=dict)
+    shy: tuple[ShyQuestion, ...] = ()
     until: str | None = None
 
 
@@ -99,6 +117,8 @@ def replay(events: Iterable[Event], until: str | None = None) -> ShiftState:
         enter = _ENTER.get(event.kind)
         if enter is not None:
             enter(page, event)
+        elif event.kind in ENTER_ROOM:
+            ENTER_ROOM[event.kind](page.room, event)
     return _closed(page, known, until)
 
 
@@ -125,6 +145,7 @@ class _Page:
     places: dict[str, dict[str, str | None]] = field(default_factory=dict)
     looks: list[Event] = field(default_factory=list)
     notes: list[Event] = field(default_factory=list)
+    room: RoomPage = field(default_factory=RoomPage)
 
 
 def _experiment(page: _Page, event: Event) -> None:
@@ -132,8 +153,10 @@ def _experiment(page: _Page, event: Event) -> None:
 
 
 def _arrival(page: _Page, event: Event) -> None:
+    """A scan that arrives again is the same file, grown: its place in the order stays the first."""
     payload = event.payload
     scan = payload.get("scan") or scan_key(len(page.arrivals) + 1)
+    first = page.arrivals.get(scan)
     page.arrivals[scan] = Arrival(
         scan,
         payload["file"],
@@ -142,7 +165,7 @@ def _arrival(page: _Page, event: Event) -> None:
         payload.get("entry"),
         payload.get("profile"),
         given=payload.get("given") or payload["file"],
-        number=event.number,
+        number=first.number if first else event.number,
     )
 
 
@@ -236,5 +259,12 @@ def _closed(page: _Page, known: tuple[Event, ...], until: str | None) -> ShiftSt
         places=page.places,
         looks=tuple(page.looks),
         notes=tuple(page.notes),
+        shown=page.room.shown,
+        curtain=page.room.curtain,
+        rounds=page.room.rounds,
+        claims=tuple(page.room.claims.values()),
+        decisions=tuple(page.room.decisions.values()),
+        accepted=page.room.accepted,
+        shy=tuple(page.room.shy.values()),
         until=until,
     )

@@ -9,11 +9,11 @@ from edgeshift.records.answer import Ref
 from edgeshift.wording.numbers import count
 
 ESTIMANDS = {
-    "full": "treated minus control, at every energy",
+    "full": "{difference}, at every energy",
     "shape": "what is left of the difference when offset, slope, height and slide are taken from every "
     "curve. It shows a change of shape, not where the difference lies",
 }
-"""What each band is a band of."""
+"""What each band is a band of; `difference` is which arm minus which."""
 SHAPE = "change of shape: offset, slope, height and slide taken out"
 ONLY_SHOWN = "A band of the curve leaves zero, but the declared feature judges: the bands only show."
 BAND_CUT = "the band is taller than this strip"
@@ -26,16 +26,20 @@ _DIRECTIONS = {
 }
 
 
-def what(name: str, left: bool | None) -> str:
+def minus(control: str, treated: str) -> str:
+    """Which arm is taken from which: always by their names, for one of them may be behind a curtain."""
+    return f"{Ref('arm', treated).token()} minus {Ref('arm', control).token()}"
+
+
+def what(name: str, left: bool | None, difference: str) -> str:
     """What a band is of, and whether it leaves zero (None: not judged, so not looked at)."""
     told = {True: "; it leaves zero", False: "; it holds zero everywhere", None: ""}[left]
-    return f"{name} band: {ESTIMANDS[name]}{told}"
+    return f"{name} band: {ESTIMANDS[name].format(difference=difference)}{told}"
 
 
 def difference_title(control: str, treated: str) -> str:
     """Above the strip of the difference."""
-    arms = [Ref("arm", key).token() for key in (treated, control)]
-    return f"difference: {arms[0]} minus {arms[1]}, same scale"
+    return f"difference: {minus(control, treated)}, same scale"
 
 
 def strip_note(cut: bool, left: bool) -> str:

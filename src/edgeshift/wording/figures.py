@@ -240,7 +240,7 @@ SHORT_REASONS = {
     "dead-time-beside": "light missed by a counter beside it",
     "fingerprint-left": "not divided by I0",
     "order-confounded": "one arm all before the other",
-    "shared-fire": "treated together, counts once",
+    "one-batch": "one batch, counts once",
 }
 """A reason of "trust" where many scans share it; what is not here stands in its own sentence."""
 
@@ -349,7 +349,7 @@ def _curves_alt(detail: Mapping[str, Any]) -> str:
     at = max(range(len(values)), key=values.__getitem__)
     shown = [arm(control), arm(treated), *(arm(other) for other in curves.get("others", ()))]
     beneath = [
-        f"beneath them {arm(treated)} minus {arm(control)}, largest at {curves['energy_ev'][at]:.1f} eV",
+        f"beneath them {bands.minus(control, treated)}, largest at {curves['energy_ev'][at]:.1f} eV",
         bands.left_zero("full", curves),
     ]
     if curves.get("shape"):

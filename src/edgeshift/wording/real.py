@@ -128,8 +128,8 @@ def cautions(detail: Mapping, doubts: Sequence[str] = ()) -> tuple[str, ...]:
     if not detail["control_named"]:
         said.append(f"No arm is called the control, so {_arms(detail)[0]} was taken as it stands first.")
     if detail["treated_arms"] > 1:
-        price = f"{count(detail['treated_arms'])} treated arms share the control"
-        said.append(f"{price.capitalize()}; each was judged at a level of {detail['levels']['units']:.2g}.")
+        price = f"{count(detail['treated_arms']).capitalize()} arms are compared with {_arms(detail)[0]}"
+        said.append(f"{price}; each was judged at a level of {detail['levels']['units']:.2g}.")
     if detail["left_out"]:
         units = _listed([f"{{unit:{unit}}}" for unit in detail["left_out"]])
         said.append(f"Without a partner, and so not among the pairs: {units}.")
@@ -184,9 +184,9 @@ def _beside(rung: str, judged: bool) -> str:
     return f"beside the scatter of {RUNG_WORDS[rung]} so far, not judged"
 
 
-def feature_difference(feature: str, rung: str | None, judged: bool = True) -> str:
+def feature_difference(feature: str, difference: str, rung: str | None, judged: bool = True) -> str:
     """What the feature's difference is, and whose scatter its give-or-take comes from."""
-    return f"{feature}, treated minus control" + (f", {_beside(rung, judged)}" if rung else "")
+    return f"{feature}, {difference}" + (f", {_beside(rung, judged)}" if rung else "")
 
 
 def largest_difference(energy_ev: float, rung: str, judged: bool = True) -> str:
@@ -199,9 +199,9 @@ def beyond_its_band(energy_ev: float, rung: str) -> str:
     return f"farthest beyond its band, at {energy_ev:.1f} eV, judged against {RUNG_WORDS[rung]}"
 
 
-def band_of(name: str, left: bool, rung: str, judged: bool) -> str:
+def band_of(name: str, left: bool, difference: str, rung: str, judged: bool) -> str:
     """What a band is of, whether it leaves zero, and whose scatter it is."""
-    return f"{bands.what(name, left if judged else None)}, {_beside(rung, judged)}"
+    return f"{bands.what(name, left if judged else None, difference)}, {_beside(rung, judged)}"
 
 
 def shape_beyond_its_band(energy_ev: float, rung: str) -> str:
@@ -214,9 +214,9 @@ def largest_at() -> str:
     return "energy of the largest difference"
 
 
-def half_step(rung: str | None, judged: bool = True) -> str:
+def half_step(difference: str, rung: str | None, judged: bool = True) -> str:
     """The rise compared, and whose scatter its give-or-take comes from."""
-    return "energy at half a step, treated minus control" + (f", {_beside(rung, judged)}" if rung else "")
+    return f"energy at half a step, {difference}" + (f", {_beside(rung, judged)}" if rung else "")
 
 
 def rung_untested(rung: str, why: str) -> str:

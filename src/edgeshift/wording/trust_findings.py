@@ -64,9 +64,9 @@ FINDINGS = {
         "All of {first} came before {second}: drift could pose as treatment.",
         "Interleave: repeat the first specimen now.",
     ),
-    "shared-fire": (
-        "{count} units of {arm} were treated together, so they count as one.",
-        "Only another firing of its own adds a unit.",
+    "one-batch": (
+        "{count} units of {arm} came from one batch, so they count as one.",
+        "Only another batch adds a unit.",
     ),
 }
 """Code -> (sentence, next act)."""

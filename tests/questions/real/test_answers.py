@@ -219,7 +219,7 @@ def test_several_treated_arms_are_told_apart_and_their_price_is_said():
     assert first.sentence.startswith("{arm:warm}: ")
     assert second.sentence.startswith("{arm:hot}: ")
     assert "Al K ({arm:warm}) and Al K ({arm:hot})" in summary.sentence
-    assert "Two treated arms share the control; each was judged at a level of 0.013." in first.cautions
+    assert "Two arms are compared with {arm:raw}; each was judged at a level of 0.013." in first.cautions
 
 
 def test_a_summary_of_no_change_does_not_say_we_cannot_tell():
@@ -314,7 +314,7 @@ def test_each_band_says_what_it_is_a_band_of():
     answer, _ = ask(SIX, heights_apart(0.03 * BUMP), Comparison(EDGE))
     (full,), (shape,) = coded(answer, "full-band"), coded(answer, "shape-band")
     assert full.what == (
-        "full band: treated minus control, at every energy; it holds zero everywhere, "
+        "full band: {arm:fired} minus {arm:raw}, at every energy; it holds zero everywhere, "
         "judged against other units"
     )
     assert "when offset, slope, height and slide are taken from every curve" in shape.what

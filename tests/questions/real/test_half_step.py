@@ -55,4 +55,4 @@ def test_one_unit_in_an_arm_is_judged_against_other_spots_and_says_so():
 def test_nothing_repeated_has_no_give_or_take():
     found = told({arm: listed[:1] for arm, listed in FREE.items()}, spots=1)
     assert found.uncertainty is None
-    assert found.what == "energy at half a step, treated minus control"
+    assert found.what == "energy at half a step, {arm:fired} minus {arm:raw}"

@@ -17,6 +17,7 @@ from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.spectrum import Pass
 from edgeshift.reduction.steps.rates import dead_share
 from edgeshift.wording import real as words
+from edgeshift.wording.bands import minus
 
 
 def facts_of(
@@ -47,7 +48,10 @@ def _difference(asked: Asked, levels: dict[str, float]) -> list[Fact]:
         Fact(
             "feature-difference",
             words.feature_difference(
-                feature_words(asked.comparison.feature), rung, asked.judged_as_shown(rung or "units")
+                feature_words(asked.comparison.feature),
+                minus(asked.control, asked.treated),
+                rung,
+                asked.judged_as_shown(rung or "units"),
             ),
             float(treated - control),
             half,
@@ -97,7 +101,8 @@ def _bands(asked: Asked, rung: str, level: float) -> list[Fact]:
     """What each band is of and whether it leaves zero; of the shape also where."""
     judged, out = asked.judged_as_shown(rung), _passed(asked, rung, level)
     both = bands(asked.ladder.curves[rung], level)
-    facts = [Fact(f"{name}-band", words.band_of(name, name in out, rung, judged)) for name in both]
+    which = minus(asked.control, asked.treated)
+    facts = [Fact(f"{name}-band", words.band_of(name, name in out, which, rung, judged)) for name in both]
     if "shape" in out:
         evidence, band = both["shape"]
         at = evidence.farthest()

@@ -12,6 +12,7 @@ from edgeshift.questions.real.nest import Nest
 from edgeshift.questions.real.verdict import Evidence, features_between, features_within
 from edgeshift.records.answer import Fact, Ref
 from edgeshift.wording import real as words
+from edgeshift.wording.bands import minus
 
 
 def half_step(asked: Asked, levels: dict[str, float]) -> list[Fact]:
@@ -36,7 +37,8 @@ def half_step(asked: Asked, levels: dict[str, float]) -> list[Fact]:
         "spots": features_within(apart, [unit for side in rises for unit in side], _weight(nest)),
     }
     rung = next((r for r, found in ladder.items() if found.testable), None)
-    told = words.half_step(rung, asked.judged_as_shown(rung or "units"))
+    apart_of = minus(nest.control, nest.treated)
+    told = words.half_step(apart_of, rung, asked.judged_as_shown(rung or "units"))
     refs = tuple(Ref("unit", u.unit) for _, units in nest.arms for u in units)
     return [Fact("half-step", told, apart, _half(ladder, rung, levels), "eV", refs)]
 

@@ -62,4 +62,4 @@ def _shared(traces: Traces) -> Iterator[Finding]:
         if len(units) > 1:
             evidence = tuple(Ref("unit", name) for name in units)
             numbers = {"count": count(len(units)).capitalize(), "arm": f"{{arm:{arm}}}"}
-            yield Finding("shared-fire", (), numbers, evidence=evidence)
+            yield Finding("one-batch", (), numbers, evidence=evidence)

@@ -1,0 +1,40 @@
+"""The day line of a room: what happened by the clock, and how many minutes are left."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from edgeshift.actions.room import Room
+from edgeshift.figures.day_line import day_line, moments_of
+from edgeshift.records.figure import ARM_ROLES, Figure
+from edgeshift.records.shift_state import moment
+
+OVER = timedelta(hours=12)
+"""A day whose last moment lies so far back is looked at afterwards (our choice, no source)."""
+
+
+def day_figure(room: Room, until: str | None = None) -> Figure:
+    """The shift as it was known at `until` (None: as it is), fallen at that moment."""
+
+    def made() -> Figure:
+        known = room.seen(until)
+        scans = [scan for group in known.scans.values() for scan in group]
+        roles = dict(zip((arm.name for arm in known.experiment.arms), ARM_ROLES, strict=False))
+        moments = moments_of(known.state, scans, roles, _verdicts(room, until))
+        now = _present(room.desk.now(), [one.start for one in moments])
+        return day_line(moments, until or now, live=now if until else None)
+
+    return room.view(("day line", until), made)
+
+
+def _present(now: str, starts: list[str]) -> str:
+    """The present, or the last moment of a day that is long over."""
+    last = max(map(moment, starts), default=moment(now))
+    return now if moment(now) - last < OVER else last.isoformat()
+
+
+def _verdicts(room: Room, until: str | None) -> dict[str, str]:
+    """What the tool says of every scan."""
+    found = room.all_answers(until)["trust"]
+    answers = found if isinstance(found, list) else []
+    return {scan["scan"]: scan["verdict"] for answer in answers for scan in answer.detail["scans"].values()}

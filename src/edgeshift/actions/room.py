@@ -1,0 +1,185 @@
+"""The room: one experiment held open while the shift runs, for everybody who looks at it at once.
+
+Answers are asked once for all viewers and remembered until the book grows. Whoever listens is told of
+every change, whoever made it: this process, or another one that wrote into the same book.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Hashable
+from pathlib import Path
+from typing import Any, NamedTuple, TypeVar
+
+from edgeshift.actions.ask import ASKED, answer_known, ask_all, drawn
+from edgeshift.actions.desk import Desk
+from edgeshift.actions.rounds import close_met_rounds
+from edgeshift.actions.session import Known, Session
+from edgeshift.actions.take import Taken, take
+from edgeshift.errors import Refusal
+from edgeshift.folder.watch import Running
+from edgeshift.records.answer import QUESTIONS, Answer
+from edgeshift.records.room import View
+from edgeshift.wording.names import Naming, open_naming
+
+Made = TypeVar("Made")
+MOST_REMEMBERED = 256
+"""Views kept for one state of the room; a new state begins anew."""
+
+
+class Refused(NamedTuple):
+    """A file that could not be taken, and why."""
+
+    name: str
+    sentence: str
+    time: str
+
+
+class Room:
+    """An experiment folder, a session over it, and one lock: acts and answers never overlap."""
+
+    def __init__(self, path: str | Path, desk: Desk | None = None) -> None:
+        self.desk = desk or Desk()
+        self.folder = self.desk.open(path)
+        self.complaint: Refusal | None = self.desk.accept_hand_edit(self.folder)
+        self.session = Session(self.folder, self.desk)
+        self.running: tuple[Running, ...] = ()
+        self.refused: dict[str, Refused] = {}
+        self._lock = threading.RLock()
+        self._listeners: list[Callable[[str], None]] = []
+        self._views: dict[Hashable, Any] = {}
+        self._views_of: Hashable = None
+        self._changes = 0
+        self.session.known()
+        self._told = self.revision
+
+    @property
+    def revision(self) -> str:
+        """Names the present state; another state has another name."""
+        return f"{self.session.read_up_to}.{self._changes}"
+
+    def listen(self, tell: Callable[[str], None]) -> None:
+        """Have `tell` called with the new revision after every change, from whatever thread made it."""
+        self._listeners.append(tell)
+
+    def known(self, until: str | None = None) -> Known:
+        """What was known at `until` (None: now), by its true names: for acts, never for a page."""
+        with self._lock:
+            return self.session.known(until)
+
+    def seen(self, until: str | None = None) -> Known:
+        """The same as the room may see it: behind the curtain where it was drawn at that moment."""
+        with self._lock:
+            known = self.session.known(until)
+            lot = known.state.curtain
+            return self.session.veiled(known, lot) if lot else known
+
+    def naming(self, until: str | None = None) -> Naming:
+        """What everything is called at that moment."""
+        return open_naming(self.seen(until).experiment)
+
+    def true_name(self, said: str | None) -> str | None:
+        """The true name of a specimen or an arm that somebody named as the room sees it."""
+        aliases = self.seen().aliases
+        if said is None or aliases is None:
+            return said
+        called = {alias: name for names in (aliases.arms, aliases.specimens) for name, alias in names.items()}
+        return called.get(said, said)
+
+    def ask(self, view: View, until: str | None = None) -> list[Answer]:
+        """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
+
+        def made() -> list[Answer]:
+            seen = self.seen(until)
+            return drawn(answer_known(self.session, seen, view.question, view.edge, view.compare))
+
+        return self.view(("answers", view, until), made)
+
+    def all_answers(self, until: str | None = None) -> dict[str, list[Answer] | Refusal | None]:
+        """The whole answers by question, in the order of the questions.
+
+        None where the question cannot be put yet by anybody, a Refusal where it cannot be put to this shift.
+        """
+        return {question: self._or_why_not(View(question), until) for question in QUESTIONS}
+
+    def view(self, key: Hashable, make: Callable[[], Made]) -> Made:
+        """Something made from the present state, once for all who look."""
+        with self._lock:
+            self.session.known()
+            if self._views_of != self.revision or len(self._views) > MOST_REMEMBERED:
+                self._views, self._views_of = {}, self.revision
+            if key not in self._views:
+                self._views[key] = make()
+                # asking may itself enter a look; what was made then already knows it
+                self._views_of = self.revision
+            return self._views[key]
+
+    def act(self, do: Callable[..., Made], *details: Any, **more: Any) -> Made:
+        """Let an action write into the book: `do(folder, desk, *details)`; then tell everybody."""
+        with self._lock:
+            done = do(self.folder, self.desk, *details, **more)
+        self.refresh()
+        return done
+
+    def take(self, name: str, data: bytes) -> Taken:
+        """Take one finished file in; a refusal is kept for the host to see until the file changes."""
+        with self._lock:
+            taken = take(self.folder, [(name, data)], self.desk)[0]
+            self.refused.pop(name, None)
+            if taken.outcome == "taken":
+                self._meet_guesses(taken.scans)
+        if taken.outcome in ("taken", "duplicate"):
+            self.refresh()
+        else:
+            self.refuse(name, taken.sentence)
+        return taken
+
+    def refuse(self, name: str, sentence: str) -> None:
+        """Keep for all to see that a file could not be taken, and why."""
+        with self._lock:
+            self.refused[name] = Refused(name, sentence, self.desk.now())
+            self._changes += 1
+        self.refresh()
+
+    def refresh(self, running: tuple[Running, ...] | None = None) -> bool:
+        """Read what is new in the book, whoever wrote it, and tell everybody; whether anything was."""
+        with self._lock:
+            if running is not None and [(r.name, r.size) for r in running] != [
+                (r.name, r.size) for r in self.running
+            ]:
+                self._changes += 1
+            self.running = self.running if running is None else running
+            self.session.known()
+            changed, self._told = self.revision != self._told, self.revision
+        if changed:
+            for tell in self._listeners:
+                tell(self.revision)
+        return changed
+
+    def write_results(self) -> None:
+        """Bring `results/` up to date."""
+        with self._lock:
+            ask_all(self.session)
+
+    def close(self) -> None:
+        """Close the folder."""
+        with self._lock:
+            self.folder.close()
+
+    def _meet_guesses(self, keys: tuple[str, ...]) -> None:
+        """Nobody guesses a trace that has landed: close the rounds that these scans answer."""
+        state = self.session.known().state
+        if not any(there.is_open and there.sort == "guess" for there in state.rounds.values()):
+            return
+        for group in self.session.known().scans.values():
+            for scan in group:
+                if scan.key in keys:
+                    close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key)
+
+    def _or_why_not(self, view: View, until: str | None) -> list[Answer] | Refusal | None:
+        if view.question not in ASKED:
+            return None
+        try:
+            return self.ask(view, until)
+        except Refusal as refusal:
+            return refusal

@@ -1,0 +1,114 @@
+"""What several views show alike: the strip, the sentence, the picture, the day line."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+from urllib.parse import urlencode
+
+from markupsafe import Markup, escape
+
+from edgeshift.actions.day import day_figure
+from edgeshift.actions.staging import Staged
+from edgeshift.drawing import picture as drawn_picture
+from edgeshift.drawing.strip import step_mark
+from edgeshift.drawing.strip import strip as drawn_strip
+from edgeshift.figures.stations import stations
+from edgeshift.records.answer import QUESTIONS
+from edgeshift.records.figure import Figure
+from edgeshift.records.room import View
+from edgeshift.records.shift_state import moment
+from edgeshift.web.door import Call
+from edgeshift.web.pages import drawing, theme_of
+from edgeshift.wording.names import Naming
+from edgeshift.wording.screen import SHORT_QUESTIONS
+
+BOLD = re.compile(r"\*\*(.+?)\*\*")
+
+
+@dataclass(frozen=True)
+class StationShown:
+    """One question of the strip, ready to be written."""
+
+    question: str
+    asked: str
+    words: str
+    state: str
+    mark: Markup
+    address: str
+    chosen: bool
+
+
+class StripShown(NamedTuple):
+    """The strip: its ground, and the six stations on it."""
+
+    ground: Markup
+    stations: tuple[StationShown, ...]
+
+
+def strip(call: Call, shown: Staged, width: int = 1280, height: int = 100) -> StripShown:
+    """The six questions with their one-line live answers."""
+    theme, room = theme_of(call), call.house.room
+    found = {name: answers for name, answers in room.all_answers(shown.until).items() if answers is not None}
+    each = tuple(
+        StationShown(
+            one.question,
+            SHORT_QUESTIONS[one.question],
+            shown.naming(one.words),
+            one.state,
+            drawing(step_mark(one.state, theme)),
+            address("/stage", View(one.question), shown.until),
+            one.question == shown.view.question,
+        )
+        for one in stations(found)
+    )
+    chosen = QUESTIONS.index(shown.view.question)
+    ground = drawn_strip(chosen, width, height, theme, rewound=shown.until is not None)
+    return StripShown(drawing(ground), each)
+
+
+def spoken(text: str, naming: Naming) -> Markup:
+    """A sentence of ours with its names and its one bold fact."""
+    parts = BOLD.split(naming(text))
+    said = (f"<b>{escape(part)}</b>" if place % 2 else str(escape(part)) for place, part in enumerate(parts))
+    return Markup("".join(said))  # noqa: S704
+
+
+def picture(call: Call, shown: Staged, width: int, height: int) -> Markup:
+    """The picture of what is shown, drawn once for all who look at this size and in this light."""
+    return _drawn(call, ("picture", shown.view, shown.until), shown.figure, shown, width, height)
+
+
+def day_line(call: Call, shown: Staged, width: int = 1280, height: int = 92) -> Markup:
+    """The whole shift as one strip."""
+    figure = day_figure(call.house.room, shown.until)
+    return _drawn(call, ("day", shown.until), figure, shown, width, height)
+
+
+def then(shown: Staged) -> str:
+    """The moment that a page was rewound to, by the clock, in UTC."""
+    return moment(shown.until).strftime("%H:%M") if shown.until else ""
+
+
+def _drawn(call: Call, key: tuple, figure: Figure, shown: Staged, width: int, height: int) -> Markup:
+    theme = theme_of(call)
+
+    def made() -> str:
+        return drawn_picture(figure, width, height, theme, naming=shown.naming, looks=shown.looks)
+
+    return drawing(call.house.room.view((*key, width, height, theme), made))
+
+
+def address(path: str, view: View | None = None, until: str | None = None, **more: Any) -> str:
+    """The address of a page that shows this view at this moment."""
+    said = {
+        "question": view and view.question,
+        "edge": view and view.edge,
+        "a": view and view.compare and view.compare[0],
+        "b": view and view.compare and view.compare[1],
+        "until": until,
+        **more,
+    }
+    query = urlencode({name: value for name, value in said.items() if value})
+    return f"{path}?{query}" if query else path

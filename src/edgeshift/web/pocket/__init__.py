@@ -1,0 +1,5 @@
+"""The Pocket."""
+
+from edgeshift.web.pocket.view import DOORS
+
+__all__ = ["DOORS"]

@@ -1,0 +1,7 @@
+"""The Pocket, for a phone."""
+
+from __future__ import annotations
+
+from edgeshift.web.door import Door
+
+DOORS: tuple[Door, ...] = ()

@@ -1,0 +1,1 @@
+// Pointing, zooming, hiding and hearing a picture.

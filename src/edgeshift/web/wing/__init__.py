@@ -1,0 +1,5 @@
+"""The Wing."""
+
+from edgeshift.web.wing.view import DOORS
+
+__all__ = ["DOORS"]
