@@ -7,11 +7,16 @@ import xml.etree.ElementTree as tree
 import pytest
 import sample_answers as samples
 
-from edgeshift.drawing import draw
-from edgeshift.drawing.pen import Box
+from edgeshift.drawing import draw, picture
+from edgeshift.drawing.names import names_above
+from edgeshift.drawing.page import PHONE
+from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.plot import GAP, frame_strips
+from edgeshift.drawing.tokens import LIGHT
 from edgeshift.figures import figure_of
+from edgeshift.records.figure import Line
 
+SVG = "{http://www.w3.org/2000/svg}"
 BODY = Box(100.0, 50.0, 500.0, 420.0)
 TITLES = [0.0, 30.0, 20.0]
 
@@ -61,3 +66,18 @@ def test_a_phone_gives_two_bands_more_height_than_one():
     without = figure_of(samples.real(curves=samples.curves() | {"shape": None}))
     tall = [float(tree.fromstring(draw(one, 390)).get("height")) for one in (with_shape, without)]
     assert tall[0] == tall[1] + 110
+
+
+def test_on_a_phone_names_stand_above_the_curves_and_leave_them_their_width():
+    root = tree.fromstring(picture(figure_of(samples.real()), 358, 1028))
+    (plot,) = [rect for rect in root.iter(f"{SVG}rect") if rect.get("data-plot")]
+    assert float(plot.get("width")) > 0.7 * 358
+    (name,) = [text for text in root.iter(f"{SVG}text") if text.text == "fired"]
+    assert float(name.get("y")) < float(plot.get("y"))
+
+
+def test_names_that_do_not_fit_beside_one_another_take_rows_of_their_own():
+    pen = Pen(LIGHT, PHONE)
+    lines = [Line((0.0, 1.0), (0.0, 1.0), "control", name, marked=True) for name in ("a" * 12, "b" * 12, "c")]
+    assert [name.row for name in names_above(pen, lines, 240.0)] == [0, 1, 1]
+    assert all(name.right <= 240.0 for name in names_above(pen, lines, 240.0))

@@ -103,10 +103,10 @@ def test_what_people_wrote_and_declared_stands_there_and_the_first_text_does_not
 
 def test_decisions_and_claims_stand_there_and_what_takes_them_back_does_not():
     told = [
-        ("decide", {"round": 1, "card": "a"}),
+        ("decide", {"round": 1, "card": "a", "minutes": 10}),
         ("decide", {"undo": 1}),
-        ("claim", {"claim": "it changed"}),
-        ("curtain", {"drawn": True}),
+        ("claim", {"claim": "it changed", "level": 2}),
+        ("curtain", {"drawn": True, "lot": ["fired", "raw"], "seed": 1}),
         ("vote", {"round": 1}),
     ]
     events = [Event(n, at(9, n), kind, "host", "", payload) for n, (kind, payload) in enumerate(told, 1)]

@@ -8,7 +8,7 @@ import sample_answers as samples
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS, Answer
-from edgeshift.wording.stations import FULLEST
+from edgeshift.wording.stations import FULLEST, STATES
 
 
 def told(question: str, found) -> tuple[str, str]:
@@ -31,6 +31,14 @@ def test_there_are_six_in_their_order_and_what_was_not_asked_says_not_yet():
     found = stations({})
     assert [one.question for one in found] == list(QUESTIONS)
     assert {(one.state, one.words) for one in found} == {("not-yet", "not yet")}
+
+
+def test_every_mark_has_a_word_for_whoever_cannot_see_it():
+    assert (STATES["empty"], STATES["partly"], STATES["failed"]) == (
+        "nothing to ask about yet",
+        "answered in part",
+        "refused",
+    )
 
 
 def test_a_question_that_was_refused_says_so():

@@ -8,7 +8,7 @@ import numpy as np
 
 from edgeshift.drawing.curves import Frame, array
 from edgeshift.drawing.markers import marker
-from edgeshift.drawing.metrics import ASCENT, DESCENT, evenly, fit_lines, wrap
+from edgeshift.drawing.metrics import ASCENT, DESCENT, evenly, fit_lines, shorten, wrap
 from edgeshift.drawing.pen import Pen
 from edgeshift.records.figure import Band, Label, Line, Numbers, Strip
 
@@ -102,6 +102,54 @@ def _draw_name(pen: Pen, name: EndName, end: tuple[float, float], centre: float)
     for row in name.quiet:
         pen.text((left, y), row, pen.sizes.small, token="ink2")
         y += LEADING * pen.sizes.small
+
+
+@dataclass(frozen=True)
+class _Above:
+    """A name or a note in a row above a plot: its words, and how far right its row it begins and ends."""
+
+    line: Line
+    words: str
+    size: float
+    left: float
+    right: float
+    row: int
+
+
+def names_above(pen: Pen, lines: list[Line], width: float) -> list[_Above]:
+    """Names beside one another in rows no wider than `width`, each with room for its marker before it."""
+    found: list[_Above] = []
+    for line in (line for line in lines if line.name):
+        mark = 20.0 * pen.sizes.scale if line.marked else 0.0
+        for words, size, before in ((line.name, pen.sizes.name, mark), (line.note, pen.sizes.small, 0.0)):
+            voice = "bold" if size == pen.sizes.name else "regular"
+            told = shorten(words, size, width - before, voice)
+            wide = pen.width(told, size, voice)
+            left = found[-1].right + 0.8 * pen.sizes.small if found else 0.0
+            fits = left + before + wide <= width
+            row = found[-1].row + (not fits) if found else 0
+            start = (left if fits else 0.0) + before
+            found += [_Above(line, told, size, start, start + wide, row)] if told else []
+    return found
+
+
+def names_above_room(pen: Pen, lines: list[Line], width: float) -> float:
+    """Pixels that these rows need."""
+    rows = [name.row for name in names_above(pen, lines, width)]
+    return (max(rows) + 1) * LEADING * pen.sizes.name + 0.4 * pen.sizes.small if rows else 0.0
+
+
+def draw_names_above(pen: Pen, lines: list[Line], at: tuple[float, float], width: float) -> None:
+    """The rows from `at` downwards; on a narrow sheet names beside the curves would leave these no room."""
+    for name in names_above(pen, lines, width):
+        look, bold = pen.look(name.line.role), name.size == pen.sizes.name
+        y = at[1] + 0.86 * pen.sizes.name + name.row * LEADING * pen.sizes.name
+        with pen.series(name.line.role):
+            if bold and name.line.marked:
+                spot = (at[0] + name.left - 11 * pen.sizes.scale, y - 0.34 * pen.sizes.name)
+                marker(pen, name.line.role, spot, 5.6 * pen.sizes.scale)
+            pen.text((at[0] + name.left, y), name.words, name.size, voice="bold" if bold else "regular",
+                     token=look.stroke if bold else "ink2")  # fmt: skip
 
 
 def draw_label(pen: Pen, frame: Frame, strip: Strip, label: Label, hairlines: Numbers) -> None:

@@ -29,8 +29,14 @@ STAGE = Sizes(sentence=44.0, question=31.0, name=22.0, words=20.0, small=18.0)
 LAPTOP = Sizes(sentence=31.0, question=24.0, name=18.0, words=16.0, small=14.0)
 PHONE = Sizes(sentence=27.0, question=24.0, name=18.0, words=17.0, small=14.0)
 STAGE_LEAST, BENEATH_NOTES, LEAST_SHARE = 392.0, 352.0, 0.8
+"""The least height of curves on the Stage, there beneath notes, and of what stands beneath one another
+against its best."""
 AIR = 34.0
-"""The least height of curves on the Stage, and of what stands beneath one another against its best."""
+"""Pixels on the Stage between words and the picture beneath them."""
+SQUEEZED = 0.94
+"""Rows of causes bear to stand so much closer than they like: bars come nearer, words do not touch."""
+BENEATH = 30.0
+"""Pixels between panels that stand beneath one another."""
 NARROW = 600.0
 """Below this many pixels panels stand beneath one another."""
 DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
@@ -77,7 +83,7 @@ def picture(
     naming: Names = KEYS_AS_NAMES,
     looks: Looks = OPEN,
 ) -> str:
-    """The panels of `figure` alone, filling `width` x `height` pixels: the page sets sentence and question.
+    """The panels of `figure` alone in `width` x `height` pixels: a page sets sentence and question.
 
     1184 x 392 is the Stage's own place. On a narrow sheet the panels stand beneath one another, and
     `picture_height` says how high that is at its best; where words would lie on one another the picture is
@@ -89,11 +95,12 @@ def picture(
         _lay_out(pen, named, Box(0.0, 0.0, width, height))
         return _sheet(pen, named, width, height)
     pen = _pen(named, _sizes_in(width, height), theme, looks, width, height)
-    tall = max(height, math.ceil(_least(pen, named, width)))
+    tall = max(height, math.ceil(_least(pen, named, width) + _notes_height(pen, named, width)))
     box = _inside(pen, width, tall)
     if named.notes:
-        top = draw_notes(pen, named.notes, box) + 0.5 * AIR * pen.sizes.scale
-        box = Box(box.left, top, box.width, box.bottom - top)
+        draw_notes(pen, named.notes, box)
+        noted = _notes_height(pen, named, width)
+        box = Box(box.left, box.top + noted, box.width, box.height - noted)
     _lay_out(pen, named, box)
     return _sheet(pen, named, width, tall)
 
@@ -105,7 +112,17 @@ def picture_height(figure: Figure, width: int) -> int:
     if width >= NARROW:
         tall = max(_tall(pen, panel, room) for panel in figure.panels)
         return round(tall if figure.flat else max(tall, STAGE_LEAST * pen.sizes.scale)) + 8
-    return round(sum(_tall(pen, panel, room) for panel in figure.panels)) + 30 * (len(figure.panels) - 1) + 8
+    beneath = BENEATH * (len(figure.panels) - 1)
+    return round(sum(_tall(pen, panel, room) for panel in figure.panels) + beneath) + 8
+
+
+def _notes_height(pen: Pen, figure: Figure, width: int) -> float:
+    """Pixels that notes need above the panels, measured with a pen whose drawing is thrown away."""
+    if not figure.notes:
+        return 0.0
+    box = _inside(pen, width, 0)
+    beneath = draw_notes(Pen(pen.theme, pen.sizes), figure.notes, box)
+    return beneath - box.top + 0.5 * AIR * pen.sizes.scale
 
 
 def _least(pen: Pen, figure: Figure, width: int) -> float:
@@ -113,9 +130,15 @@ def _least(pen: Pen, figure: Figure, width: int) -> float:
     if width < NARROW:
         return LEAST_SHARE * picture_height(figure, width)
     room = _inside(pen, width, 0).width
-    boards = [board_height(pen, panel, room) + 8 for panel in figure.panels if isinstance(panel, Board)]
+    lists = [board_height(pen, panel, room) + 8 for panel in figure.panels if isinstance(panel, Board)]
+    panels = _widths(pen, figure, room)
+    lists += [
+        SQUEEZED * intervals_height(pen, panel, wide) + 8
+        for panel, wide in panels
+        if isinstance(panel, Intervals)
+    ]
     curves = any(isinstance(panel, Plot | Ladder) for panel in figure.panels)
-    return max([*boards, STAGE_LEAST * pen.sizes.scale * (1.0 if curves else 0.6)])
+    return max([*lists, STAGE_LEAST * pen.sizes.scale * (1.0 if curves else 0.6)])
 
 
 def _sizes_in(width: int, height: int) -> Sizes:
@@ -146,8 +169,8 @@ def _draw_panels(pen: Pen, figure: Figure, sheet: Box) -> float:
     """The panels in a box as high as they want; returns the y beneath."""
     if sheet.width < NARROW:
         tall = sum(_tall(pen, panel, sheet.width) for panel in figure.panels)
-        _lay_out(pen, figure, sheet._replace(height=tall + 30 * (len(figure.panels) - 1)))
-        return sheet.top + tall + 30 * len(figure.panels)
+        _lay_out(pen, figure, sheet._replace(height=tall + BENEATH * (len(figure.panels) - 1)))
+        return sheet.top + tall + BENEATH * len(figure.panels)
     tall = _wide_height(pen, figure, sheet)
     _lay_out(pen, figure, sheet._replace(height=tall))
     return sheet.top + tall
@@ -155,16 +178,30 @@ def _draw_panels(pen: Pen, figure: Figure, sheet: Box) -> float:
 
 def _lay_out(pen: Pen, figure: Figure, box: Box) -> None:
     """The panels fill `box`: beside one another by their shares, on a narrow sheet beneath one another."""
-    narrow = box.width < NARROW
-    gap = 30.0 if narrow else 56 * pen.sizes.scale
-    room = (box.height if narrow else box.width) - gap * (len(figure.panels) - 1)
-    shares = [_tall(pen, panel, box.width) if narrow else panel.share for panel in figure.panels]
-    at = box.top if narrow else box.left
-    for panel, share in zip(figure.panels, shares, strict=True):
-        part = room * share / sum(shares)
-        place = Box(box.left, at, box.width, part) if narrow else Box(at, box.top, part, box.height)
-        DRAWERS[type(panel)](pen, panel, place)
-        at += part + gap
+    if box.width >= NARROW:
+        left = box.left
+        for panel, wide in _widths(pen, figure, box.width):
+            DRAWERS[type(panel)](pen, panel, Box(left, box.top, wide, box.height))
+            left += wide + _gap(pen)
+        return
+    wanted = [_tall(pen, panel, box.width) for panel in figure.panels]
+    room, top = box.height - BENEATH * (len(wanted) - 1), box.top
+    for panel, want in zip(figure.panels, wanted, strict=True):
+        tall = room * want / sum(wanted)
+        DRAWERS[type(panel)](pen, panel, Box(box.left, top, box.width, tall))
+        top += tall + BENEATH
+
+
+def _widths(pen: Pen, figure: Figure, width: float) -> list[tuple[Panel, float]]:
+    """Each panel with its share of the width."""
+    room = width - _gap(pen) * (len(figure.panels) - 1)
+    whole = sum(panel.share for panel in figure.panels)
+    return [(panel, room * panel.share / whole) for panel in figure.panels]
+
+
+def _gap(pen: Pen) -> float:
+    """Pixels between panels beside one another."""
+    return 56 * pen.sizes.scale
 
 
 def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
@@ -179,13 +216,6 @@ def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
     # beneath notes a picture may shrink a little
     room = (BENEATH_NOTES if figure.notes else STAGE_LEAST) * pen.sizes.scale
     return max(full - sheet.top - 0.6 * sheet.left, room, *least)
-
-
-def _widths(pen: Pen, figure: Figure, width: float) -> list[tuple[Panel, float]]:
-    """Every panel with the width that it has beside the others."""
-    room = width - 56 * pen.sizes.scale * (len(figure.panels) - 1)
-    whole = sum(panel.share for panel in figure.panels)
-    return [(panel, room * panel.share / whole) for panel in figure.panels]
 
 
 def _tall(pen: Pen, panel: Panel, width: float) -> float:

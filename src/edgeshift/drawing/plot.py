@@ -16,7 +16,16 @@ from edgeshift.drawing.curves import (
 )
 from edgeshift.drawing.flags import draw_flags, headroom
 from edgeshift.drawing.metrics import ASCENT, fit_lines
-from edgeshift.drawing.names import LEADING, draw_end_names, draw_label, end_names, label_room, names_width
+from edgeshift.drawing.names import (
+    LEADING,
+    draw_end_names,
+    draw_label,
+    draw_names_above,
+    end_names,
+    label_room,
+    names_above_room,
+    names_width,
+)
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, bar_words_width, draw_ruler, draw_scale_bar
 from edgeshift.records.figure import Band, Beyond, FlagMark, Ghost, Label, Line, Plot, Strip
@@ -25,6 +34,8 @@ GAP = 10.0
 NAMES_SHARE = 0.33
 """Names at line ends that take no more than this share of a plot's height stay beside their own strip."""
 
+NARROW_PLOT = 420.0
+"""Below this many pixels the names of lines stand above a plot: beside it they would take a third of it."""
 NARROW_NOTE = 120.0
 """Where words beside a strip could be no wider than this, its note stands above it."""
 TitleLine = tuple[str, str]
@@ -52,10 +63,14 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
         _draw_lines(pen, strip, frame)
     for strip, frame in zip(plot.strips, frames, strict=True):
         draw_flags(pen, frame, [m for m in strip.marks if isinstance(m, FlagMark)], body.top)
-        draw_end_names(pen, frame, _lines(pen, strip), most)
+        if box.width >= NARROW_PLOT:
+            draw_end_names(pen, frame, _lines(pen, strip), most)
         _draw_note(pen, strip, frame, most)
         for label in (m for m in strip.marks if isinstance(m, Label)):
             draw_label(pen, frame, strip, label, plot.hairlines)
+    if box.width < NARROW_PLOT:
+        named = [line for strip in plot.strips for line in _lines(pen, strip)]
+        draw_names_above(pen, named, (body.left, box.top), box.right - body.left)
     if plot.bar:
         ground = float(frames[0].down(max(0.0, frames[0].low)))
         tall = ground - float(frames[0].down(max(0.0, frames[0].low) + plot.bar.height))
@@ -74,10 +89,13 @@ def _body(pen: Pen, plot: Plot, box: Box) -> tuple[Box, float, float]:
     lines = [mark for strip in plot.strips for mark in strip.marks if isinstance(mark, Line)]
     most = 0.24 * box.width
     notes = [pen.width(row, size) for strip in plot.strips for row in _note_lines(pen, strip, most)]
-    named = max([names_width(pen, lines, most), *notes])
+    narrow = box.width < NARROW_PLOT
+    named = max([0.0 if narrow else names_width(pen, lines, most), *notes])
     right = named + 44 * pen.sizes.scale if named else 0.0
+    head = names_above_room(pen, lines, box.width - left) if narrow else 0.0
     foot = box.bottom - CELL_HEIGHT - 2.7 * size
-    return Box(box.left + left, box.top, box.width - left - right, foot - box.top - 4), foot, most
+    top = box.top + head
+    return Box(box.left + left, top, box.width - left - right, foot - top - 4), foot, most
 
 
 def frame_strips(plot: Plot, body: Box, titles: list[float]) -> list[Frame]:

@@ -36,7 +36,7 @@ from edgeshift.wording import figures as words
 
 FEWEST = 4
 """A window must hold so many points of some curve: fewer show a straight line and teach nothing."""
-WINDOW, ACT = "the window", "Choose a wider one, or go back to the whole."
+WINDOW, ACT = "the window", "Choose a wider one, or ask for the whole."
 
 
 def windowed(figure: Figure, low: float, high: float) -> Figure:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import get_args
 
+from edgeshift.records.figure import StepState
 from edgeshift.wording.numbers import count
 
 NOT_YET = "not yet"
@@ -19,14 +21,13 @@ NOT_SHOWN = "not shown"
 CONTROL_EDGE = "control edge?"
 """An edge moved that should not have: the instrument is suspected before any chemistry."""
 OTHER_UNITS = "other units"
-STATES = {
-    "empty": "nothing to ask about yet",
-    "not-yet": "not yet",
-    "cannot-tell": "cannot tell",
-    "partly": "answered in part",
-    "answered": "answered",
-    "failed": "refused",
-}
+STATES = dict(
+    zip(
+        get_args(StepState),
+        ("nothing to ask about yet", "not yet", "cannot tell", "answered in part", "answered", "refused"),
+        strict=True,
+    )
+)
 """A step mark in words, for whoever cannot see it."""
 FULLEST = 14
 """Characters that a cell of the strip holds at most."""
