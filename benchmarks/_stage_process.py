@@ -27,6 +27,7 @@ class StageProcess(NamedTuple):
         """kill -9."""
         self.process.kill()
         self.process.wait()
+        self.process.stdout.close()
 
     def rss_mb(self) -> float:
         """Memory that it holds now."""

@@ -95,26 +95,6 @@ def real(**changes: Any) -> Answer:
     return Answer("real", "units", told, "Al K", detail=detail | changes)
 
 
-def exchanged(answer: Answer) -> Answer:
-    """The same measurement by a group that calls the other arm its control."""
-
-    def minus(curve: dict[str, Any]) -> dict[str, Any]:
-        value, low, high = (np.array(curve[name]) for name in ("value", "low", "high"))
-        return {"value": (-value).tolist(), "low": (-high).tolist(), "high": (-low).tolist()}
-
-    told = dict(answer.detail)
-    curves, feature = told["curves"], told["feature"]
-    told["control"], told["treated"] = told["treated"][0], [told["control"], *told["treated"][1:]]
-    told["curves"] = curves | {"control": curves["treated"], "treated": curves["control"]}
-    told["curves"] |= {name: minus(curves[name]) for name in ("difference", "shape")}
-    low, high = -feature["high"], -feature["low"]
-    told["feature"] = feature | {"difference": -feature["difference"], "low": low, "high": high}
-    arms = list(dict.fromkeys(dot["arm"] for dot in told["dots"]))
-    arms[:2] = arms[1::-1]
-    told["dots"] = sorted(told["dots"], key=lambda dot: arms.index(dot["arm"]))
-    return replace(answer, detail=told)
-
-
 def mixed() -> Answer:
     """Scans lit, spots not shown, units cannot be tested: one pot each."""
     return real(

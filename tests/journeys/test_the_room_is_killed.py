@@ -97,5 +97,5 @@ def test_an_open_page_comes_back_alone_and_shows_what_happened_meanwhile(
         watched = ("--port", port, "--watch", str(tmp_path / "landing"))
         with stage_process.staged(shift, tmp_path / "settings", *watched):
             page.wait_for_selector("body[data-live=yes]", timeout=20_000)
-            page.wait_for_function("document.querySelector('#strip').innerText.includes('8 kept')")
+            page.locator("#strip", has_text="8 kept").wait_for()
         assert chromium.asked == []

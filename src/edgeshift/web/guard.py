@@ -1,7 +1,8 @@
 """The guard at every door: which host was asked for, from which page, how much, and under which rules.
 
 Over plain http on a local network a browser sends Origin and nothing better, so whatever changes something
-must come from this very page; and it must name a host that is ours, or another site could bend its name to us.
+must come from this very page; and it must name a host that is ours, or another site could bend its own name
+to our address.
 """
 
 from __future__ import annotations
