@@ -1,0 +1,39 @@
+"""Words of the rounds in which everybody sketches or votes, on the Stage, on phones and on paper."""
+
+from __future__ import annotations
+
+from edgeshift.wording.numbers import count
+
+MEASURED = "measured"
+INVITED = {"guess": "Draw what you expect", "vote": "Vote for what our minutes buy"}
+
+
+def are_in(number: int) -> str:
+    """How many have sent theirs; never who."""
+    if number == 0:
+        return "None is in yet."
+    return f"{count(number)} {'is' if number == 1 else 'are'} in.".capitalize()
+
+
+def invited(sort: str, number: int) -> str:
+    """What the Stage says while a round is open."""
+    told = are_in(number)
+    return f"**{INVITED[sort]}:** {told[:1].lower()}{told[1:]}"
+
+
+def sheet_alt(arm: str, band: bool, edge: str, low: float, high: float) -> str:
+    """What a sketch is drawn over, in words."""
+    stretch = f"from {low:.0f} to {high:.0f} eV at {edge}"
+    if not arm:
+        return f"An empty frame {stretch}: nothing is measured here yet."
+    return f"{arm}, measured, {'in its give-or-take band, ' if band else ''}{stretch}."
+
+
+def votes(number: int) -> str:
+    """The count of one card."""
+    return f"{number} {'vote' if number == 1 else 'votes'}"
+
+
+def gain(ratio: float) -> str:
+    """What a card was reckoned to do to the give-or-take, told when the vote is over."""
+    return f"The give-or-take would be about {ratio:.2g} times what it is."
