@@ -8,6 +8,7 @@ from typing import NamedTuple
 from edgeshift.actions.looking import kept_sets
 from edgeshift.actions.room import Room
 from edgeshift.actions.session import Known
+from edgeshift.drawing.tokens import OPEN, Looks, curtain_looks
 from edgeshift.errors import Refusal
 from edgeshift.figures import answering, expected, with_ghosts
 from edgeshift.questions import real
@@ -28,6 +29,7 @@ class GuessSheet(NamedTuple):
 
     figure: Figure
     unit: str
+    looks: Looks = OPEN
 
 
 class Landed(NamedTuple):
@@ -84,7 +86,7 @@ def _sheet(room: Room, edge: str, until: str | None) -> GuessSheet:
     held = curves["control"]
     curve = _floats(curves["energy_ev"]), _floats(held["value"])
     figure = expected(edge, curves["unit"], _ends(known, edge), curve, _known_band(held), curves["arm"])
-    return GuessSheet(figure, curves["unit"])
+    return GuessSheet(figure, curves["unit"], _looks(known, curves["arm"]))
 
 
 def _compared(room: Room, edge: str, until: str | None) -> dict | None:
@@ -106,7 +108,9 @@ def _alone(room: Room, known: Known, edge: str) -> GuessSheet:
         mean = real.mean_of_arm(edge_set, known.experiment, arm, Once(room.session.memory))
         if mean:
             curve = tuple(mean.energy_ev.tolist()), tuple(mean.value.tolist())
-            return GuessSheet(expected(edge, mean.unit, _ends(known, edge), curve, None, arm), mean.unit)
+            return GuessSheet(
+                expected(edge, mean.unit, _ends(known, edge), curve, None, arm), mean.unit, _looks(known, arm)
+            )
     unit = edge_set.spots[0].unit if edge_set and edge_set.spots else _unit_planned(known, edge)
     return GuessSheet(expected(edge, unit, _ends(known, edge)), unit)
 
@@ -115,6 +119,12 @@ def _references(known: Known) -> list[str]:
     """The control; behind the curtain, where there is none to tell, whichever arm was measured."""
     control = known.experiment.control
     return [arm.name for arm in known.experiment.arms] if known.aliases else [control.name] if control else []
+
+
+def _looks(known: Known, arm: str) -> Looks:
+    """How the one curve is drawn: as its arm is everywhere."""
+    order = [each.name for each in known.experiment.arms]
+    return curtain_looks([order.index(arm)]) if known.aliases else OPEN
 
 
 def _unit_planned(known: Known, edge: str) -> str:

@@ -35,8 +35,8 @@ def expected(
     if curve and band:
         marks.append(Band(curve[0], *band, "control"))
     if curve:
-        marks.append(Line(*curve, "control", words.arm(arm), said.MEASURED, marked=True))
-        marks += [] if band else [Label(words.NO_BAND)]
+        marks.append(Line(*curve, "control", marked=True))
+        marks.append(Label(said.measured(words.arm(arm), bool(band))))
     low, high = _held(reach((curve[1], *(band or ()))) if curve else None)
     ruler = Ruler(*((curve[0][0], curve[0][-1]) if curve else ends), words.energy_at(edge))
     plot = Plot(ruler, (Strip(low, high, tuple(marks)),), scale_bar(unit, high - low))
