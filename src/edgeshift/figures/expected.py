@@ -26,10 +26,12 @@ def expected(
     curve: tuple[Numbers, Numbers] | None = None,
     band: tuple[Numbers, Numbers] | None = None,
     arm: str = "",
+    held: tuple[float, float] | None = None,
 ) -> Figure:
     """The curve of `arm` (energies, heights) in its band (low, high) with room for a sketch.
 
-    Without a curve the frame is empty, from one of `ends` (eV) to the other.
+    Without a curve the frame is empty, from one of `ends` (eV) to the other; it reaches over `held`, where
+    that is given.
     """
     marks: list[Band | Line | Label] = []
     if curve and band:
@@ -37,7 +39,7 @@ def expected(
     if curve:
         marks.append(Line(*curve, "control", marked=True))
         marks.append(Label(said.measured(words.arm(arm), bool(band))))
-    low, high = _held(reach((curve[1], *(band or ()))) if curve else None)
+    low, high = held or _held(reach((curve[1], *(band or ()))) if curve else None)
     ruler = Ruler(*((curve[0][0], curve[0][-1]) if curve else ends), words.energy_at(edge))
     plot = Plot(ruler, (Strip(low, high, tuple(marks)),), scale_bar(unit, high - low))
     told = said.sheet_alt(words.arm(arm) if curve else "", bool(band), edge, ruler.low, ruler.high)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from edgeshift.wording.numbers import count
 
-INVITED = {"guess": "Draw what you expect", "vote": "Vote for what our minutes buy"}
+INVITED = {"guess": "Draw what you expect", "vote": "Vote"}
 
 
 def are_in(number: int) -> str:
