@@ -152,8 +152,8 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             ),
             Entry(
                 "Slide",
-                "how far a curve moved along the energy axis. All edges alike: the instrument. One "
-                "alone: perhaps chemistry.",
+                "how far a curve moved along the energy axis. All edges alike speak of the instrument, one"
+                " alone perhaps of chemistry.",
             ),
             Entry("Drift", "a creeping change that comes from beam or instrument."),
             Entry("Baseline", "the smooth run of a curve had there been no edge."),

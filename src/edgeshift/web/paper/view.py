@@ -1,4 +1,4 @@
-"""Paper ballots: a guess, a vote and a claim, two on a sheet of A4 in black ink; and where they are counted."""
+"""Paper ballots: a guess, a vote and a claim, two on a sheet of A4; and where they are counted."""
 
 from __future__ import annotations
 
