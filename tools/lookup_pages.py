@@ -26,6 +26,7 @@ from edgeshift.records.answer import VERDICTS, Answer, Fact
 from edgeshift.records.event import KINDS, ROLES
 from edgeshift.records.flags import FLAGS, UNUSABLE
 from edgeshift.reduction.steps import ordered
+from edgeshift.wording.glossary import GLOSSARY, Entry
 from edgeshift.wording.trust import REASONS
 
 WRITTEN = "<!-- Written by tools/make_pages.py from the code. Change the code, then: make docs -->\n"
@@ -45,7 +46,25 @@ def pages() -> dict[str, str]:
         "formats.md": formats_page(),
         "steps.md": steps_page(),
     }
-    return {f"docs/lookup/{name}": WRITTEN + text for name, text in made.items()}
+    found = {f"docs/lookup/{name}": WRITTEN + text for name, text in made.items()}
+    return {**found, "docs/glossary.md": WRITTEN + glossary_page()}
+
+
+def glossary_page() -> str:
+    """Every word with its meaning."""
+    parts = [
+        "# Glossary\n",
+        "In our own words, for somebody who has never been to a beamline."
+        " Words in **bold** are edgeshift's own nouns.\n",
+    ]
+    for theme, entries in GLOSSARY:
+        parts += [f"## {theme}\n", "\\\n".join(map(_glossary_line, entries)) + "\n"]
+    return "\n".join([*parts, "Follow your facility's and beamline's rules; staff decide.\n"])
+
+
+def _glossary_line(entry: Entry) -> str:
+    more = f" See [{entry.see[0]}]({entry.see[1]})." if entry.see else ""
+    return f"**{entry.word}** — {entry.meaning}{more}"
 
 
 def recipe_page() -> str:

@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from edgeshift.actions.desk import Desk
-from edgeshift.actions.entering import Who, enter, known_edge, number_given, seat_given
+from edgeshift.actions.entering import (
+    Who,
+    enter,
+    known_edge,
+    new_seat,
+    number_given,
+    role_given,
+    seat_given,
+    words,
+)
 from edgeshift.actions.rounds import find_round, open_round
 from edgeshift.errors import NoteRefused
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.event import Event
 from edgeshift.records.room import Round
-from edgeshift.records.shift_state import ShiftState
+from edgeshift.records.shift_state import ShiftState, replay
 
 LEAST_POINTS, MOST_POINTS = 2, 400
 AWAY_EV = 1000.0
@@ -58,11 +67,54 @@ def vote(
         _room_left(there, seat)
         titles = [each.title for each in there.cards]
         if card not in titles:
-            found = f"{str(card)[:40]!r}; there are {', '.join(titles)}"
-            raise NoteRefused("the card", f"one of {there.name}", found, "Choose one of them.")
+            # The cards are not listed here: a curtain may be drawn.
+            raise NoteRefused("the card", f"one of {there.name}", repr(card)[:40], "Choose one of them.")
         return {"round": there.name, "card": card, "by": seat}
 
     return enter(folder, desk, who, "vote", payload)
+
+
+def paper_votes(
+    folder: ExperimentFolder, desk: Desk, who: Who, counts: Mapping[str, int], name: str | None = None
+) -> Event:
+    """Enter what was voted on paper: sheets for each card, by title. Returns the last event written.
+
+    Each sheet becomes a seat drawn anew. A later count of the same round takes the place of an earlier one.
+    """
+    role, reason = role_given(who), words("the reason", who.reason, needed=False)
+
+    def decide(events: tuple[Event, ...]) -> list[Event]:
+        there = open_round(replay(events), "vote", name)
+        sheets = _sheets(there, counts)
+        gone = [(seat, None) for seat in sorted(there.paper)]
+        fresh = [(new_seat(desk), card) for card in sheets]
+        return [
+            Event(0, desk.now(), "vote", role, reason,
+                  {"round": there.name, "card": card, "by": seat, "paper": True})
+            for seat, card in (*gone, *fresh)
+        ]  # fmt: skip
+
+    return folder.append_from(decide)[-1]
+
+
+def _sheets(there: Round, counts: Mapping[str, int]) -> list[str]:
+    """The card of each sheet, in the order of the cards."""
+    titles = [card.title for card in there.cards]
+    if not set(counts) <= set(titles):
+        raise NoteRefused("the card", f"one of {there.name}", "another", "Choose one of them.")
+    known = {title: _whole(counts.get(title, 0)) for title in titles}
+    seats = len(set(there.tries) - set(there.paper)) + sum(known.values())
+    if seats > MOST_SEATS or not (sum(known.values()) or there.paper):
+        needed, found = f"1 to {MOST_SEATS} votes in a round", str(seats)
+        raise NoteRefused("the paper ballots", needed, found, "Count again.")
+    return [title for title, number in known.items() for _ in range(number)]
+
+
+def _whole(said: int) -> int:
+    if type(said) is not int or not 0 <= said <= MOST_SEATS:
+        needed = f"a whole number from 0 to {MOST_SEATS}"
+        raise NoteRefused("the count of a card", needed, repr(said)[:40], "Count its sheets.")
+    return said
 
 
 def count_votes(state: ShiftState, name: str) -> dict[str, int]:

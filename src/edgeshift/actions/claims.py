@@ -26,7 +26,8 @@ LEVELS = range(7)
 class Said:
     """A claim as somebody says it: their words, the evidence, why it follows, and what kind of claim it is.
 
-    `level` is 0 to 6; `feature` is {"kind", "windows"[, "words"]} as in the experiment text, or None.
+    `unless` is what would overturn it. `level` is 0 to 6; `feature` is {"kind", "windows"[, "words"]} as in
+    the experiment text, or None.
     """
 
     claim: str
@@ -36,6 +37,7 @@ class Said:
     edge: str | None = None
     feature: Mapping[str, Any] | None = None
     arms: Sequence[str] = ()
+    unless: str = ""
 
 
 def claim(
@@ -85,6 +87,7 @@ def _checked(state: ShiftState, said: Said) -> dict[str, Any]:
         "claim": words("the claim", said.claim, MOST_LETTERS_CLAIM),
         "evidence": words("the evidence", said.evidence, MOST_LETTERS_GROUNDS, needed=False),
         "reason": words("why it follows", said.reason, MOST_LETTERS_GROUNDS, needed=False),
+        "unless": words("what would overturn it", said.unless, MOST_LETTERS_GROUNDS, needed=False),
         "level": said.level,
         "edge": edge,
         "feature": feature,

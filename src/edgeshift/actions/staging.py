@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from edgeshift.actions.ask import ASKED
+from edgeshift.actions.expecting import landed, open_round, with_sketches
 from edgeshift.actions.room import Room
 from edgeshift.actions.session import Known
 from edgeshift.actions.veil import looks_behind
@@ -15,14 +16,16 @@ from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
 from edgeshift.wording import screen
 from edgeshift.wording.names import Naming, open_naming
-from edgeshift.wording.prompts import prompt
+from edgeshift.wording.prompts import FOR_GUESSED, prompt
+from edgeshift.wording.rounds import invited
 
 
 @dataclass(frozen=True)
 class Staged:
     """Everything the Stage shows of one view at one moment. `answer` is None where nothing can be said yet.
 
-    Texts hold name tokens; `naming` turns them into names, last.
+    Texts hold name tokens; `naming` turns them into names, last. `invitation` says which rounds are open;
+    `ghosts` is how many sketches lie beneath the curve.
     """
 
     view: View
@@ -34,6 +37,8 @@ class Staged:
     naming: Naming
     looks: Looks
     edges: tuple[str, ...] = ()
+    invitation: tuple[str, ...] = ()
+    ghosts: int = 0
 
 
 def staged(room: Room, view: View | None = None, until: str | None = None) -> Staged:
@@ -45,17 +50,33 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
     answer = _narrowed(found, view)
     figure = answer.figure if answer else _blank(view)
     sentence = answer.sentence if answer else figure.sentence
+    met = landed(room, view.edge, until) if answer and _can_hold_sketches(view, answer) else None
+    if met:
+        figure = with_sketches(room, answer, figure, met, view.edge, until)
     return Staged(
         view,
         until,
         answer,
         sentence,
-        prompt(view.question, answer),
+        FOR_GUESSED if met and met.sketches else prompt(view.question, answer),
         replace(figure, sentence="", question_to_room=None),
         open_naming(known.experiment),
         _looks(known, answer),
         tuple(edge for edge in known.scans if edge in {a.edge for a in found}),
+        _invitation(known) if until is None else (),
+        len(met.sketches) if met else 0,
     )
+
+
+def _can_hold_sketches(view: View, answer: Answer) -> bool:
+    """Sketches belong to one edge: beneath its curves, or in place of its shelf."""
+    return bool(view.edge) and not view.compare and (answer.edge == view.edge or view.question == "trust")
+
+
+def _invitation(known: Known) -> tuple[str, ...]:
+    """What everybody is asked to do now."""
+    rounds = ((sort, open_round(known.state, sort)) for sort in ("guess", "vote"))
+    return tuple(invited(sort, len(there.guesses or there.votes)) for sort, there in rounds if there)
 
 
 def _looks(known: Known, answer: Answer | None) -> Looks:

@@ -144,6 +144,7 @@ def claim(
     level: Annotated[int, typer.Option(help="What kind of claim it is, 0 to 6.")] = 0,
     evidence: Annotated[str, typer.Option(help="What you saw.")] = "",
     because: Annotated[str, typer.Option(help="Why it follows.")] = "",
+    unless: Annotated[str, typer.Option(help="What would overturn it.")] = "",
     edge: Edge = None,
     kind: Annotated[str | None, typer.Option(help="Kind of feature, as ratio.")] = None,
     window: Annotated[list[str] | None, typer.Option(help="In eV, as 1566-1567; twice for a ratio.")] = None,
@@ -162,7 +163,7 @@ def claim(
         enter_note(context, role, reason, as_json, lambda _, *at: claims.take_back_claim(*at, take_back, by))
         return
     feature = {"kind": kind, "windows": [read_window(one) for one in window or ()]} if kind else None
-    said = claims.Said(words, level, evidence, because, edge, feature, arm or ())
+    said = claims.Said(words, level, evidence, because, edge, feature, arm or (), unless)
     enter_note(context, role, reason, as_json, lambda _, *at: claims.claim(*at, said, by, instead_of))
 
 

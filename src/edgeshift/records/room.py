@@ -7,7 +7,7 @@ nothing.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
@@ -60,8 +60,8 @@ class Round:
     """A time in which everybody may sketch, or vote. Seats are anonymous keys.
 
     `cards` stand in the order of a lot. `guesses` and `votes` hold the last of each seat, `tries` how often
-    a seat sent one. `met` is the scan that closed a round of sketches; `reopened` says that people may have
-    seen how it stood.
+    a seat sent one; `paper` are the seats that stand for sheets of paper. `met` is the scan that closed a
+    round of sketches; `reopened` says that people may have seen how it stood.
     """
 
     name: str
@@ -79,6 +79,7 @@ class Round:
     guesses: Mapping[str, Guess] = field(default_factory=dict)
     votes: Mapping[str, str] = field(default_factory=dict)
     tries: Mapping[str, int] = field(default_factory=dict)
+    paper: Collection[str] = ()
 
 
 @dataclass(frozen=True)
@@ -102,6 +103,7 @@ class Claim:
     instead_of: int | None = None
     replaced_by: int | None = None
     taken_back: bool = False
+    unless: str = ""
 
     @property
     def stands(self) -> bool:
@@ -156,6 +158,7 @@ class RoomPage:
     guesses: defaultdict[str, dict[str, Guess]] = field(default_factory=lambda: defaultdict(dict))
     votes: defaultdict[str, dict[str, str]] = field(default_factory=lambda: defaultdict(dict))
     tries: defaultdict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
+    paper: defaultdict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
 
 
 def _show(page: RoomPage, event: Event) -> None:
@@ -199,6 +202,7 @@ def _opened(page: RoomPage, event: Event) -> Round:
         guesses=page.guesses[name],
         votes=page.votes[name],
         tries=page.tries[name],
+        paper=page.paper[name],
     )
 
 
@@ -217,9 +221,15 @@ def _guess(page: RoomPage, event: Event) -> None:
 def _vote(page: RoomPage, event: Event) -> None:
     payload = event.payload
     name, seat = payload.get("round"), payload.get("by")
-    if _takes(page, name):
+    if not _takes(page, name):
+        return
+    page.tries[name][seat] += 1
+    if payload["card"] is None:  # a sheet of paper that was counted wrongly
+        page.votes[name].pop(seat, None)
+        page.paper[name].discard(seat)
+    else:
         page.votes[name][seat] = payload["card"]
-        page.tries[name][seat] += 1
+        page.paper[name] |= {seat} if payload.get("paper") else set()
 
 
 def _takes(page: RoomPage, name: str) -> bool:
@@ -249,6 +259,7 @@ def _claim(page: RoomPage, event: Event) -> None:
         tuple(payload.get("arms") or ()),
         payload.get("by"),
         payload.get("instead_of"),
+        unless=payload.get("unless", ""),
     )
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 from urllib.parse import urlencode
 
 from markupsafe import Markup, escape
@@ -14,6 +15,7 @@ from edgeshift.actions.staging import Staged
 from edgeshift.drawing import picture as drawn_picture
 from edgeshift.drawing.strip import step_mark
 from edgeshift.drawing.strip import strip as drawn_strip
+from edgeshift.drawing.tokens import Looks
 from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.figure import Figure
@@ -47,8 +49,10 @@ class StripShown(NamedTuple):
     stations: tuple[StationShown, ...]
 
 
-def strip(call: Call, shown: Staged, width: int = 1280, height: int = 100) -> StripShown:
-    """The six questions with their one-line live answers."""
+def strip(
+    call: Call, shown: Staged, width: int = 1280, height: int = 100, path: str = "/stage"
+) -> StripShown:
+    """The six questions with their one-line live answers; each leads to itself on the page at `path`."""
     theme, room = theme_of(call), call.house.room
     found = {name: answers for name, answers in room.all_answers(shown.until).items() if answers is not None}
     each = tuple(
@@ -58,7 +62,7 @@ def strip(call: Call, shown: Staged, width: int = 1280, height: int = 100) -> St
             shown.naming(one.words),
             one.state,
             drawing(step_mark(one.state, theme)),
-            address("/stage", View(one.question), shown.until),
+            address(path, View(one.question), shown.until),
             one.question == shown.view.question,
         )
         for one in stations(found)
@@ -68,22 +72,22 @@ def strip(call: Call, shown: Staged, width: int = 1280, height: int = 100) -> St
     return StripShown(drawing(ground), each)
 
 
-def spoken(text: str, naming: Naming) -> Markup:
-    """A sentence of ours with its names and its one bold fact."""
+def spoken(text: str, naming: Naming, words: Callable[[str], str] = escape) -> Markup:
+    """A sentence of ours with its names and its one bold fact; `words` makes markup of its text."""
     parts = BOLD.split(naming(text))
-    said = (f"<b>{escape(part)}</b>" if place % 2 else str(escape(part)) for place, part in enumerate(parts))
+    said = (f"<b>{words(part)}</b>" if place % 2 else str(words(part)) for place, part in enumerate(parts))
     return Markup("".join(said))  # noqa: S704
 
 
 def picture(call: Call, shown: Staged, width: int, height: int) -> Markup:
     """The picture of what is shown, drawn once for all who look at this size and in this light."""
-    return _drawn(call, ("picture", shown.view, shown.until), shown.figure, shown, width, height)
+    return drawn(call, ("picture", shown.view, shown.until), shown.figure, shown, width, height)
 
 
 def day_line(call: Call, shown: Staged, width: int = 1280, height: int = 92) -> Markup:
     """The whole shift as one strip."""
     figure = day_figure(call.house.room, shown.until)
-    return _drawn(call, ("day", shown.until), figure, shown, width, height)
+    return drawn(call, ("day", shown.until), figure, shown, width, height)
 
 
 def then(shown: Staged) -> str:
@@ -91,7 +95,18 @@ def then(shown: Staged) -> str:
     return moment(shown.until).strftime("%H:%M") if shown.until else ""
 
 
-def _drawn(call: Call, key: tuple, figure: Figure, shown: Staged, width: int, height: int) -> Markup:
+class Dressed(Protocol):
+    """Whatever says how things are called and how arms are drawn."""
+
+    @property
+    def naming(self) -> Naming: ...
+
+    @property
+    def looks(self) -> Looks: ...
+
+
+def drawn(call: Call, key: tuple, figure: Figure, shown: Dressed, width: int, height: int) -> Markup:
+    """A figure as SVG, remembered under `key` for all who look at this size and in this light."""
     theme = theme_of(call)
 
     def made() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 from functools import cache
 from typing import Any
@@ -12,6 +13,7 @@ from starlette.responses import HTMLResponse
 
 from edgeshift.web.assets import address_of
 from edgeshift.web.door import Call
+from edgeshift.wording.screen import WORDS
 
 PART = "x-part"
 """A page that is open already asks with this header, and gets its parts alone."""
@@ -30,6 +32,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["asset"] = address_of
+    made.globals["say"] = WORDS.__getitem__
     made.filters["mark"] = mark_of
     return made
 
@@ -48,7 +51,14 @@ def page(call: Call, template: str, **data: Any) -> HTMLResponse:
             **data,
         )
     )
-    return HTMLResponse(text)
+    return _packed(call, text)
+
+
+def _packed(call: Call, text: str) -> HTMLResponse:
+    """The reply, packed where the browser can open that: a phone in a full room waits for every byte."""
+    if "gzip" not in call.request.headers.get("accept-encoding", ""):
+        return HTMLResponse(text)
+    return HTMLResponse(gzip.compress(text.encode(), 5), headers={"content-encoding": "gzip"})
 
 
 def theme_of(call: Call) -> str:

@@ -24,6 +24,7 @@ BY_QUESTION = {
     "minutes": "If these were the last minutes, what would you keep?",
     "say": "Can you say it without the word proves?",
 }
+FOR_GUESSED = "Was that on your sketch?"
 FOR_TWO = "Which of these differences could the beam have made?"
 
 

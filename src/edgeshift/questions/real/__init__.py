@@ -17,6 +17,7 @@ from edgeshift.questions.real.looks import (
     planned_units,
     treated_in,
 )
+from edgeshift.questions.real.nest import ArmMean, mean_of_arm
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.summary import summary, warn_all
 from edgeshift.recipe.experiment import Experiment
@@ -118,4 +119,14 @@ def _family(asked: list[Asked], experiment: Experiment) -> set[str]:
     return planned | {one.name for one in asked if one.comparison.role == "family"}
 
 
-__all__ = ["Look", "Standing", "Standings", "answers", "due", "looks_in", "treated_in"]
+__all__ = [
+    "ArmMean",
+    "Look",
+    "Standing",
+    "Standings",
+    "answers",
+    "due",
+    "looks_in",
+    "mean_of_arm",
+    "treated_in",
+]

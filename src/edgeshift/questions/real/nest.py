@@ -155,27 +155,49 @@ def nest(
     if {s.place.arm for s in spots} != {control, treated}:
         return None
     energy = common_grid([s.energy_ev for s in spots])
-    pairs = {u.batch or u.name: None if u.batch else u.pair for u in experiment.units}
-    counted = {u.name: u.batch or u.name for u in experiment.units}
-
     reader = _Reader(energy, feature, once)
-
-    def branches(arm: str) -> tuple[UnitBranch, ...]:
-        """Units treated together are one branch, and no partner is left for it: its pairs were not split
-        before a treatment of their own."""
-        by_unit: dict[str, list[Spectrum]] = {}
-        for spot in (s for s in spots if s.place.arm == arm):
-            by_unit.setdefault(counted.get(spot.place.unit, spot.place.unit), []).append(spot)
-        return tuple(
-            _unit(name, pairs.get(name), mine, edge_set, reader) for name, mine in sorted(by_unit.items())
-        )
-
-    first, second = branches(control), branches(treated)
-    unit = "step" if all(s.unit == "step" for s in spots) else spots[0].unit
+    first, second = (_branches(spots, arm, edge_set, experiment, reader) for arm in arms)
     everyone = {u.unit for u in (*first, *second)}
     first, second, paired = by_pair(first, second)
     left_out = tuple(sorted(everyone - {u.unit for u in (*first, *second)}))
-    return Nest(edge_set.edge, energy, unit, control, treated, first, second, paired, left_out)
+    return Nest(edge_set.edge, energy, _unit_of(spots), control, treated, first, second, paired, left_out)
+
+
+class ArmMean(NamedTuple):
+    """The mean curve of one arm's units (points,) on its energies (points,), in `unit`."""
+
+    energy_ev: np.ndarray
+    value: np.ndarray
+    unit: str
+
+
+def mean_of_arm(edge_set: EdgeSet, experiment: Experiment, arm: str, once: Once) -> ArmMean | None:
+    """One arm alone, averaged as in a nest; None where nothing of it is kept."""
+    spots = [s for s in edge_set.spots if s.place.arm == arm and s.place.unit]
+    if not spots:
+        return None
+    energy = common_grid([s.energy_ev for s in spots])
+    units = _branches(spots, arm, edge_set, experiment, _Reader(energy, None, once))
+    return ArmMean(energy, np.mean([unit.curve for unit in units], axis=0), _unit_of(spots))
+
+
+def _unit_of(spots: list[Spectrum]) -> str:
+    return "step" if all(s.unit == "step" for s in spots) else spots[0].unit
+
+
+def _branches(
+    spots: list[Spectrum], arm: str, edge_set: EdgeSet, experiment: Experiment, reader: _Reader
+) -> tuple[UnitBranch, ...]:
+    """The units of an arm. Those treated together are one branch, and no partner is left for it: its pairs
+    were not split before a treatment of their own."""
+    pairs = {u.batch or u.name: None if u.batch else u.pair for u in experiment.units}
+    counted = {u.name: u.batch or u.name for u in experiment.units}
+    by_unit: dict[str, list[Spectrum]] = {}
+    for spot in (s for s in spots if s.place.arm == arm):
+        by_unit.setdefault(counted.get(spot.place.unit, spot.place.unit), []).append(spot)
+    return tuple(
+        _unit(name, pairs.get(name), mine, edge_set, reader) for name, mine in sorted(by_unit.items())
+    )
 
 
 class HasPair(Protocol):

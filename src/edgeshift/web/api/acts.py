@@ -14,6 +14,7 @@ from starlette.responses import JSONResponse, Response
 
 from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy
 from edgeshift.actions.entering import Who
+from edgeshift.actions.expecting import open_round
 from edgeshift.errors import NoteRefused
 from edgeshift.records.event import Event
 from edgeshift.records.room import Card, View
@@ -145,6 +146,13 @@ class Vote(Body):
     round: str | None = MaybeShort
 
 
+class PaperVotes(Act):
+    """What was voted on paper: sheets for each card, by its title; replaces an earlier count."""
+
+    counts: dict[str, int] = Field(max_length=20)
+    round: str | None = MaybeShort
+
+
 class Claim(Body):
     """What somebody says aloud, in their own words, and what kind of claim it is."""
 
@@ -152,6 +160,7 @@ class Claim(Body):
     level: int
     evidence: str = Words
     reason: str = Words
+    unless: str = Words
     edge: str | None = MaybeShort
     feature: dict[str, Any] | None = None
     arms: list[str] = Field(default_factory=list, max_length=20)
@@ -214,6 +223,25 @@ def _true(call: Call, name: str | None) -> str | None:
     return call.house.room.true_name(name)
 
 
+def _true_cards(call: Call) -> dict[str, str]:
+    """The cards of the open vote by the titles that the room sees."""
+    room = call.house.room
+    true, seen = (open_round(known.state, "vote") for known in (room.known(), room.seen()))
+    both = zip(seen.cards, true.cards, strict=True) if true and seen else ()
+    return {shown.title: card.title for shown, card in both}
+
+
+def _vote(call: Call) -> tuple:
+    card = _true_cards(call).get(call.body.card, call.body.card)
+    return ballots.vote, card, _seat(call), call.body.round
+
+
+def _paper(call: Call) -> tuple:
+    cards = _true_cards(call)
+    counts = {cards.get(title, title): number for title, number in call.body.counts.items()}
+    return ballots.paper_votes, counts, call.body.round
+
+
 def _only_in_the_open(call: Call) -> None:
     """The text names every arm; it is not edited where the room may not know them."""
     if call.house.room.known().state.curtain:
@@ -232,7 +260,7 @@ def _round(call: Call) -> tuple:
 def _claim(call: Call) -> tuple:
     b = call.body
     arms = [_true(call, arm) for arm in b.arms]
-    said = claims.Said(b.claim, b.level, b.evidence, b.reason, b.edge, b.feature, arms)
+    said = claims.Said(b.claim, b.level, b.evidence, b.reason, b.edge, b.feature, arms, b.unless)
     return claims.claim, said, _seat(call), b.instead_of
 
 
@@ -307,8 +335,8 @@ DOORS: tuple[Door, ...] = (
     _door("undo-edit", TakeBack, _undo_edit, "Go back to the text before an edit."),
     _door("guess", Guess, lambda c: (ballots.guess, c.body.points, _seat(c), c.body.round),
           "Sketch the next trace.", "guest"),
-    _door("vote", Vote, lambda c: (ballots.vote, c.body.card, _seat(c), c.body.round),
-          "Vote for a card.", "guest"),
+    _door("vote", Vote, _vote, "Vote for a card.", "guest"),
+    _door("paper-votes", PaperVotes, _paper, "Enter what was voted on paper."),
     _door("claim", Claim, _claim, "Say a claim in one's own words.", "guest"),
     _door("take-back-claim", TakeBack,
           lambda c: (claims.take_back_claim, c.body.number, _seat(c)), "Take a claim back.", "guest"),

@@ -11,6 +11,7 @@ from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.web.fragments import address, day_line, picture, spoken, strip, then
 from edgeshift.web.pages import page
+from edgeshift.web.stage.joining import way_in
 
 PICTURE = (1184, 392)
 """Pixels of the picture on a sheet of 1280 by 720."""
@@ -48,7 +49,23 @@ def stage(call: Call) -> Response:
         sentence=spoken(now.sentence, now.naming),
         picture=picture(call, now, *PICTURE),
         day_line=day_line(call, now),
+        invitation=[spoken(words, now.naming) for words in now.invitation],
+        way_in=way_in(call.house),
     )
 
 
-DOORS = (Door("GET", "/stage", "guest", stage, "The Stage.", Wanted, kind="page"),)
+def join_sheet(call: Call) -> Response:
+    """How to join, for the start of the shift: one large square, the address and the code."""
+    return page(call, "stage/join.html", way_in=way_in(call.house))
+
+
+class OnlyRoom(Body):
+    """Light or dark."""
+
+    room: str = Field("", max_length=10)
+
+
+DOORS = (
+    Door("GET", "/stage", "guest", stage, "The Stage.", Wanted, kind="page"),
+    Door("GET", "/stage/join", "guest", join_sheet, "How to join, in large.", OnlyRoom, kind="page"),
+)

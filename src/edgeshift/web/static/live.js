@@ -45,7 +45,11 @@ function listen() {
   stream.addEventListener("change", newest);
   stream.addEventListener("sleep", () => { stream.close(); document.body.dataset.live = "asleep"; });
   stream.addEventListener("open", () => { document.body.dataset.live = "yes"; });
-  stream.addEventListener("error", () => { document.body.dataset.live = "no"; });
+  stream.addEventListener("error", () => {
+    document.body.dataset.live = "no";
+    // most browsers try again by themselves; one that gave up is asked to
+    if (stream.readyState === EventSource.CLOSED) setTimeout(listen, 3000);
+  });
   addEventListener("pagehide", () => stream.close());
   addEventListener("visibilitychange", () => {
     if (!document.hidden && document.body.dataset.live === "asleep") { delete document.body.dataset.live; listen(); }
@@ -76,7 +80,8 @@ document.addEventListener("submit", async (event) => {
   const body = {};
   for (const field of form.elements) {
     if (!field.name || field.disabled || (field.type === "radio" && !field.checked)) continue;
-    body[field.name] = valueOf(field);
+    if (field.dataset.of) (body[field.dataset.of] ??= {})[field.name] = valueOf(field);
+    else body[field.name] = valueOf(field);
   }
   if (event.submitter?.name) body[event.submitter.name] = valueOf(event.submitter);
   const { ok, said } = await act(form.dataset.act, body);
