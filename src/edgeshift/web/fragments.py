@@ -46,8 +46,10 @@ class StripShown(NamedTuple):
     stations: tuple[StationShown, ...]
 
 
-def strip(call: Call, shown: Staged, width: int = 1280, height: int = 100) -> StripShown:
-    """The six questions with their one-line live answers."""
+def strip(
+    call: Call, shown: Staged, width: int = 1280, height: int = 100, path: str = "/stage"
+) -> StripShown:
+    """The six questions with their one-line live answers; each leads to its view at `path`."""
     theme, room = theme_of(call), call.house.room
     found = {name: answers for name, answers in room.all_answers(shown.until).items() if answers is not None}
     each = tuple(
@@ -57,7 +59,7 @@ def strip(call: Call, shown: Staged, width: int = 1280, height: int = 100) -> St
             shown.naming(one.words),
             one.state,
             drawing(step_mark(one.state, theme)),
-            address("/stage", View(one.question), shown.until),
+            address(path, View(one.question), shown.until),
             one.question == shown.view.question,
         )
         for one in stations(found)

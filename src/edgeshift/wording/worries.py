@@ -47,9 +47,9 @@ WHY = {
 AGAIN, FRESH, STANDARD, MOVE, FIRST_AGAIN, ONE_MORE = (
     "scan again",
     "fresh spot",
-    "scan the standard",
-    "move and scan again",
-    "first specimen again",
+    "scan standard",
+    "move and scan",
+    "first one again",
     "one more unit",
 )
 """What an act is called on its key."""
