@@ -10,8 +10,8 @@ from edgeshift.actions.ask import ask
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.naming import naming_of
 from edgeshift.web.api import DOORS
-from edgeshift.web.app import DOORS as EVERY
 from edgeshift.web.api.description import description
+from edgeshift.web.app import DOORS as EVERY
 from edgeshift.wording.plain import as_json
 
 OTHER_METHODS = ("405", "415")
@@ -44,9 +44,7 @@ def _body(body) -> dict:
 
 def test_every_json_door_is_described():
     described = {
-        (method.upper(), path)
-        for path, methods in SCHEMA.raw_schema["paths"].items()
-        for method in methods
+        (method.upper(), path) for path, methods in SCHEMA.raw_schema["paths"].items() for method in methods
     }
     assert described >= {(d.method, d.path) for d in EVERY if d.kind == "json" and d.path != "/api/join"} - {
         ("GET", "/api/openapi.json")

@@ -22,6 +22,7 @@ from edgeshift.records.once import Once
 from edgeshift.records.scan import Place, Scan
 from edgeshift.records.shift_state import Arrival, Judgement, ShiftState
 from edgeshift.wording.hush import HIDDEN, Hush
+from edgeshift.wording.names import scan_words
 
 if TYPE_CHECKING:
     from edgeshift.actions.session import Known
@@ -64,12 +65,6 @@ def looks_behind(known: Known, answer: Answer) -> Looks:
     arms = [detail.get("control"), *(detail.get("treated") or ())]
     places = [order.index(arm) % len(ARM_ROLES) for arm in arms if arm in order]
     return curtain_looks(places if len(set(places)) == len(places) else ())
-
-
-def scan_words(key: str) -> str:
-    """A scan by its number, as "scan 17" for scan-017."""
-    number = key.removeprefix("scan-")
-    return f"scan {int(number)}" if number.isdecimal() else key
 
 
 def _ever_named(state: ShiftState, once: Once) -> frozenset[str]:

@@ -13,7 +13,7 @@ from starlette.responses import HTMLResponse
 
 from edgeshift.web.assets import address_of
 from edgeshift.web.door import Call
-from edgeshift.wording.screen import WORDS
+from edgeshift.wording.screen import say
 
 PART = "x-part"
 """A page that is open already asks with this header, and gets its parts alone."""
@@ -32,7 +32,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["asset"] = address_of
-    made.globals["say"] = WORDS.__getitem__
+    made.globals["say"] = say
     made.filters["mark"] = mark_of
     return made
 

@@ -43,3 +43,9 @@ def named(thing, naming: Naming):
     if isinstance(thing, (list, tuple)):
         return list(thing) if set(map(type, thing)) <= NUMBERS else [named(each, naming) for each in thing]
     return thing
+
+
+def scan_words(key: str) -> str:
+    """A scan by its number, as "scan 17" for scan-017."""
+    number = key.removeprefix("scan-")
+    return f"scan {int(number)}" if number.isdecimal() else key

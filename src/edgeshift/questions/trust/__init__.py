@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from edgeshift.questions.trust.answering import answer, set_aside
+from edgeshift.questions.trust.answering import TIE_AGE_H, answer, hours_since_tie, set_aside, trace
 from edgeshift.questions.trust.comparing import compare
 
-__all__ = ["answer", "compare", "set_aside"]
+__all__ = ["TIE_AGE_H", "answer", "compare", "hours_since_tie", "set_aside", "trace"]

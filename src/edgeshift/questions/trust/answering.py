@@ -61,7 +61,7 @@ def answer(
     detail: dict[str, Any] = {"scans": {**scans, **_copies(scans, state.arrivals)}}
     detail["findings"] = [finding.as_detail() for finding in found]
     if len(passes) == 1:
-        detail["trace"] = _trace(passes[0])
+        detail["trace"] = trace(passes[0])
     cautions = _cautions(state, now, scans)
     return _summed_up(scans, found, detail, cautions, next(iter(sets)) if len(sets) == 1 else None)
 
@@ -214,10 +214,8 @@ def _cautions(state: ShiftState, now: str | None, scans: Mapping[str, dict]) -> 
     """Cautions for the whole experiment: never tied, tied long ago, or the beam was lost since."""
     if not state.ties:
         return (words.NEVER_TIED,)
-    times = [moment(arrival.time) for arrival in state.arrivals.values()]
-    last = moment(now) if now else max(times, default=None)
     tied = [moment(tie.time) for tie in state.ties if tie.time]
-    hours = (last - max(tied)).total_seconds() / 3600.0 if last and tied else 0.0
+    hours = hours_since_tie(state, now)
     old = (words.tie_age(hours),) if hours > TIE_AGE_H else ()
     lost = [
         moment(state.arrivals[each["scan"]].time)
@@ -228,7 +226,15 @@ def _cautions(state: ShiftState, now: str | None, scans: Mapping[str, dict]) -> 
     return (*old, words.beam_lost_since_tie()) if since else old
 
 
-def _trace(each: Pass) -> dict[str, Any]:
+def hours_since_tie(state: ShiftState, now: str | None = None) -> float:
+    """Hours from the last energy tie to the last scan, or to `now`; 0.0 where there is either none."""
+    times = [moment(arrival.time) for arrival in state.arrivals.values()]
+    last = moment(now) if now else max(times, default=None)
+    tied = [moment(tie.time) for tie in state.ties if tie.time]
+    return (last - max(tied)).total_seconds() / 3600.0 if last and tied else 0.0
+
+
+def trace(each: Pass) -> dict[str, Any]:
     """The scan on rising energies with its noise and flags, for the picture; lists, so that JSON holds it."""
     order = np.argsort(each.scan.energy_ev, kind="stable")
     energy, value = each.scan.energy_ev[order], raw_ratio(each)[order]
