@@ -49,7 +49,7 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
     figure = answer.figure if answer else _blank(view)
-    sentence = answer.sentence if answer else figure.sentence
+    sentence = answer.marked if answer else figure.sentence
     met = landed(room, view.edge, until) if answer and _can_hold_sketches(view, answer) else None
     if met:
         figure = with_sketches(room, answer, figure, met, view.edge, until)
