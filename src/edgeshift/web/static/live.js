@@ -5,12 +5,14 @@ export async function refresh(address = location.href) {
   const reply = await fetch(address, { headers: { "x-part": "1" }, cache: "no-store" });
   if (!reply.ok) return;
   const fresh = new DOMParser().parseFromString(await reply.text(), "text/html");
-  for (const part of fresh.querySelectorAll("[data-part]")) {
+  const parts = [...fresh.querySelectorAll("[data-part]")];
+  const there = new Set(parts.map((part) => part.id));
+  for (const part of parts) {
     const old = document.getElementById(part.id);
     if (!old) return location.reload();
     if (old.dataset.mark !== part.dataset.mark) swap(old, part);
   }
-  for (const old of document.querySelectorAll("[data-part]")) if (!fresh.getElementById(old.id)) old.remove();
+  for (const old of document.querySelectorAll("[data-part]")) if (!there.has(old.id)) old.remove();
 }
 
 // What somebody is writing in stays until they leave it.
