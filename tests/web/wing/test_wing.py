@@ -166,3 +166,14 @@ def test_behind_the_curtain_no_place_is_typed_over_a_name_that_nobody_sees(host)
     assert 'data-act="/api/place"' in host.look(address)
     host.act("curtain", drawn=True)
     assert 'data-act="/api/place"' not in host.look(address)
+
+
+def test_a_text_that_does_not_hold_worries_until_somebody_mends_it(host):
+    path = host.room.folder.path / "experiment.yaml"
+    sound = path.read_text(encoding="utf-8")
+    path.write_text("arms: [", encoding="utf-8")
+    host.room.complaint = host.room.desk.accept_hand_edit(host.room.folder)
+    assert "What was typed by hand is not in force." in host.part("worries")
+    path.write_text(f"{sound}# mended\n", encoding="utf-8")
+    host.room.refresh()
+    assert "What was typed by hand is not in force." not in host.part("worries")
