@@ -149,12 +149,19 @@ class Room:
             ]:
                 self._changes += 1
             self.running = self.running if running is None else running
+            self._mended()
             self.session.known()
             changed, self._told = self.revision != self._told, self.revision
         if changed:
             for tell in self._listeners:
                 tell(self.revision)
         return changed
+
+    def _mended(self) -> None:
+        """A text that did not hold is read again until it does; then it is in force, and nothing is wrong."""
+        if self.complaint is not None:
+            self.complaint = self.desk.accept_hand_edit(self.folder)
+            self._changes += self.complaint is None
 
     def write_results(self) -> None:
         """Bring `results/` up to date."""

@@ -27,7 +27,7 @@ def worries_of(room: Room, until: str | None = None) -> WorryList:
             )
         )
 
-    return room.view(("worries", until), made)
+    return room.view(("worries", until, str(room.complaint)), made)
 
 
 def _answers(found: object) -> list[Answer]:

@@ -122,19 +122,20 @@ def card_back(theme: str) -> str:
 def minutes_bar(minutes: float, most: float, theme: str, width: int = 240) -> str:
     """The minutes of a card on the ruler that all cards share."""
     pen = Pen(THEMES[theme], LAPTOP)
-    pen.add("rect", x=0.5, y=2.0, width=width - 1.0, height=10.0, fill=pen.theme.glaze2)
-    pen.add("rect", x=0.5, y=2.0, width=(width - 1.0) * min(1.0, minutes / max(most, 1e-9)), height=10.0,
-            fill=pen.theme.ink)  # fmt: skip
-    return _svg(width, 14, "".join(pen.marks))
+    share = min(1.0, minutes / max(most, 1e-9))
+    pen.block(Box(0.0, 2.0, width, 10.0), "glaze2")
+    pen.block(Box(0.0, 2.0, share * width, 10.0), "ink")
+    return _svg(width, 14, "".join(pen.marks), "none")
 
 
-def _svg(width: int, height: int, inside: str) -> str:
+def _svg(width: int, height: int, inside: str, stretched: str | None = None) -> str:
     """Decoration: its words stand beside it."""
     return element(
         "svg",
         {
             "xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width} {height}", "width": width,
             "height": height, "aria-hidden": "true", "font-family": UPRIGHT,
+            "preserveAspectRatio": stretched,
         },
         inside or "<g/>",
     )  # fmt: skip

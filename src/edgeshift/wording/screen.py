@@ -190,6 +190,7 @@ WORDS = {
     "place": "Where it was measured",
     "specimen": "Specimen",
     "place-it": "say so",
+    "place-waits": "Names of spots hide behind the curtain too. Open it, then say where it was measured.",
     "tie": "Tie its energy to a known peak",
     "shift": "Add to its energies, eV",
     "sigma": "Give or take, eV",

@@ -159,3 +159,21 @@ def test_an_opened_scan_tells_its_place_its_reasons_and_both_verdicts(host):
 def test_a_scan_that_is_not_there_is_refused_in_words(host):
     reply = host.page.get("/wing/scan?scan=scan-999")
     assert reply.status_code == 422 and "scan-999" in reply.text
+
+
+def test_behind_the_curtain_no_place_is_typed_over_a_name_that_nobody_sees(host):
+    address = "/wing/scan?scan=scan-003"
+    assert 'data-act="/api/place"' in host.look(address)
+    host.act("curtain", drawn=True)
+    assert 'data-act="/api/place"' not in host.look(address)
+
+
+def test_a_text_that_does_not_hold_worries_until_somebody_mends_it(host):
+    path = host.room.folder.path / "experiment.yaml"
+    sound = path.read_text(encoding="utf-8")
+    path.write_text("arms: [", encoding="utf-8")
+    host.room.complaint = host.room.desk.accept_hand_edit(host.room.folder)
+    assert "What was typed by hand is not in force." in host.part("worries")
+    path.write_text(f"{sound}# mended\n", encoding="utf-8")
+    host.room.refresh()
+    assert "What was typed by hand is not in force." not in host.part("worries")

@@ -1,4 +1,4 @@
-"""The experiment text as forms: one for each knob, explained at three depths, and every edit with its undo."""
+"""The experiment text as forms: one for each knob, explained at three depths; every edit has its undo."""
 
 from __future__ import annotations
 
@@ -29,6 +29,7 @@ from edgeshift.wording.screen import say
 
 NO_UNITS = ("choice", "name", "power")
 MOST_HISTORY = 30
+PARTS = ("plan", "limits", "recipe", "beamline")
 EDGE_FIELDS = ("role", "matters")
 SECTIONS = frozenset((*Recipe.model_fields, "energy", "place", "overheads"))
 """Parts of a path that a label says, for the name of the field alone would tell too little."""
@@ -101,7 +102,7 @@ def experiment(call: Call) -> Response:
         edges=[_edge(plan, place) for place, plan in enumerate(text.edges)],
         new_edge=_thing(EdgePlan, None, ("edges", "+"), ("edge", "role")),
         own_knobs=[(json.dumps(k.path[1:]), k.label) for k in knobs(Recipe(), ("recipe",))],
-        sections=[(name, list(knobs(getattr(text, name), (name,)))) for name in ("plan", "limits", "recipe", "beamline")],
+        sections=[(name, list(knobs(getattr(text, name), (name,)))) for name in PARTS],
         channels=_list("channels", ChannelColumns, text.beamline.channels, ("beamline", "channels")),
         history=_history(state, now.naming, told),
         whole=state.experiment_text,

@@ -56,6 +56,7 @@ def scan(call: Call) -> Response:
         specimens=[each.name for each in known.experiment.specimens],
         this_scan=json.dumps([one.key]),
         tie=tie,
+        veiled=known.aliases is not None,
         before=keys[place - 1] if place else None,
         following=keys[place + 1] if place + 1 < len(keys) else None,
     )
