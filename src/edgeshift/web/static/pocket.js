@@ -85,7 +85,6 @@ class Pad {
     over.addEventListener("pointerdown", (event) => {
       if (event.button) return;
       over.setPointerCapture(event.pointerId);
-      over.focus({ preventScroll: true });
       this.pen = event.pointerId;
       this.move(this.under(event), true);
       event.preventDefault();
