@@ -170,8 +170,8 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             Entry("Spectrum", "a reduced curve, with its own noise and with what it shares with others."),
             Entry(
                 "Independent and shared",
-                "noise differs from scan to scan and averages out; a baseline or a tie moves all at "
-                "once and does not.",
+                "noise differs from scan to scan and averages out. A baseline or a tie moves all at once and"
+                " does not.",
             ),
             Entry("Standard", "a known material, measured on the same day for comparison."),
             Entry(

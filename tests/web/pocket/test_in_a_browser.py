@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import socket
 import subprocess
 import sys
 from contextlib import contextmanager
@@ -26,7 +27,16 @@ from edgeshift.web.access import COOKIE, Doors
 from edgeshift.web.server import own_key
 
 PHONE = {"width": 390, "height": 844}
-PORT = 8755
+
+
+def _free_port() -> int:
+    with socket.socket() as asked:
+        asked.bind(("127.0.0.1", 0))
+        return asked.getsockname()[1]
+
+
+PORT = _free_port()
+"""One for this process: a page comes back to the address that it knew."""
 HOST = Who("host", "before we look")
 
 

@@ -88,6 +88,8 @@ document.addEventListener("submit", async (event) => {
   const note = form.querySelector("[data-said]");
   if (note) { note.textContent = ok ? form.dataset.done || "" : said.refused || "Not now. Try again."; note.classList.toggle("refused", !ok); }
   if (!ok) return;
+  // told to the document: the form itself may have been swapped meanwhile
+  document.dispatchEvent(new CustomEvent("edgeshift:taken", { detail: form }));
   if (form.dataset.next || said.next) location.assign(form.dataset.next || said.next);
   else { if (form.hasAttribute("data-clears")) form.reset(); document.activeElement?.blur(); newest(); }
 });

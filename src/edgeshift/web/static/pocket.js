@@ -24,10 +24,10 @@ function restore(inside) {
 document.addEventListener("input", (event) => {
   if (event.target.dataset.keep) remember(keyOf(event.target), event.target.value);
 });
-// A form is emptied once what it held was taken.
-document.addEventListener("reset", (event) => {
-  for (const field of event.target.querySelectorAll("[data-keep]")) remember(keyOf(field), "");
-  if (event.target.matches("[data-guess]")) remember(pad?.key, "");
+// What was taken is no draft any more.
+document.addEventListener("edgeshift:taken", ({ detail: form }) => {
+  for (const field of form.querySelectorAll("[data-keep]")) remember(keyOf(field), "");
+  if (form.matches("[data-guess]") && pad) remember(pad.key, "");
 });
 
 // --- the pencil ----------------------------------------------------------------------------------------
@@ -85,7 +85,6 @@ class Pad {
     over.addEventListener("pointerdown", (event) => {
       if (event.button) return;
       over.setPointerCapture(event.pointerId);
-      over.focus({ preventScroll: true });
       this.pen = event.pointerId;
       this.move(this.under(event), true);
       event.preventDefault();
