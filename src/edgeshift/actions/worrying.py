@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from edgeshift.actions.room import Room
-from edgeshift.questions.worries import Grounds, WorryList, worry_list
+from edgeshift.questions.worries import Grounds, worry_list
 from edgeshift.records.answer import Answer
+from edgeshift.records.worry import WorryList
 
 
 def worries_of(room: Room, until: str | None = None) -> WorryList:

@@ -8,16 +8,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, NamedTuple
+from typing import Any
 
 from edgeshift.questions import trust as trusting
 from edgeshift.recipe.beamline import Overheads
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer, Fact, Ref
 from edgeshift.records.identity import digest
-from edgeshift.records.room import Acceptance, View
+from edgeshift.records.room import View
 from edgeshift.records.scan import Scan
 from edgeshift.records.shift_state import ShiftState, moment
+from edgeshift.records.worry import Remedy, Worry, WorryList
 from edgeshift.wording import trust as trust_words
 from edgeshift.wording import worries as words
 from edgeshift.wording.numbers import with_give_or_take
@@ -78,32 +79,6 @@ NO_PLACE = frozenset(("no-specimen", "unlisted"))
 
 
 @dataclass(frozen=True)
-class Remedy:
-    """What the beam could be asked to do about a worry, and the minutes that this takes."""
-
-    words: str
-    decision: str
-    minutes: float
-
-
-@dataclass(frozen=True)
-class Worry:
-    """One worry. Texts hold name tokens; `key` holds no name, so that it is the same behind a curtain.
-
-    `fact` is the number that put it there, `look` where it can be looked at, `scan` the scan it is about.
-    """
-
-    key: str
-    code: str
-    sentence: str
-    why: str
-    fact: Fact
-    look: View
-    scan: str | None = None
-    act: Remedy | None = None
-
-
-@dataclass(frozen=True)
 class Grounds:
     """All that a worry may rest on. `refused` holds the sentence of every file that could not be taken, by
     its name; `complaint` says what does not hold in a text that was changed by hand."""
@@ -115,14 +90,6 @@ class Grounds:
     real: Sequence[Answer] = ()
     refused: Mapping[str, str] = ()
     complaint: str = ""
-
-
-class WorryList(NamedTuple):
-    """The worries to be shown, how many more there are, and those that people accepted, with their reason."""
-
-    open: tuple[Worry, ...]
-    more: int
-    accepted: tuple[tuple[Worry, Acceptance], ...]
 
 
 def worry_list(grounds: Grounds) -> WorryList:

@@ -17,7 +17,7 @@ from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.web.fragments import address, picture, spoken, strip
 from edgeshift.web.pages import drawing, page, theme_of
-from edgeshift.web.stage.view import Wanted
+from edgeshift.web.wanted import Wanted
 from edgeshift.web.wing.view import STRIP, WIDTH, Clock, plain_view, thumbnail, view_json, view_words
 from edgeshift.wording.names import Naming
 

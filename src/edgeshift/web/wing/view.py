@@ -26,10 +26,10 @@ from edgeshift.drawing.small import (
     ranges_on_one_ruler,
     trace_thumbnail,
 )
-from edgeshift.questions.worries import Worry
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.room import Round, View
 from edgeshift.records.shift_state import moment
+from edgeshift.records.worry import Worry
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.web.fragments import address, day_line, strip
 from edgeshift.web.pages import drawing, page, theme_of
