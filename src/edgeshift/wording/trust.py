@@ -16,7 +16,7 @@ REASONS = {
     "short-feature": "It does not reach over the whole feature, {low:.1f} to {high:.1f} eV.",
     "no-edge": "Nobody said which edge this is, and its energies do not tell.",
     "back-steps": "Its energies step back at {points} points.",
-    "gap": "A gap of {gap:.2f} eV lies where at most {allowed:.2f} eV may.",
+    "gap": "A gap of {gap:.3g} eV lies where at most {allowed:.3g} eV may.",
     "clipped": "The detector stood at its ceiling near {at:.1f} eV; points left out: {points}.",
     "beam-dropped": "The incoming beam fell away near {at:.1f} eV; points left out: {points}.",
     "missing": "Points that hold no number: {points}.",

@@ -28,6 +28,8 @@ BEAM_CORRELATION, BEAM_SIGMAS = 0.3, 3.5
 TILT, SQUEEZE, LIKENESS_SIGMAS = 0.12, 0.15, 5.0
 """Differences from the other scans that are told, as shares of the height (practice, no source)."""
 NOISE_RATIO = 2.5
+READ_BACK = 1.1
+"""Read-back energies jitter: a gap is one where it is clearly wider than it may be (practice, no source)."""
 BACK_STEP = 0.5
 """Energies step back where they fall by more than this share of the usual step: read-back jitters."""
 
@@ -71,8 +73,8 @@ def _gaps(case: Case) -> Iterator[Reason]:
         return
     if not case.windows and not _strength_of(case) > case.recipe.scale.least_step_sigmas:
         return
-    gap, allowed = widest_gap(case.energy_ev, case.value, case.windows, case.width_ev)
-    if gap > allowed:
+    gap, allowed = widest_gap(case.curve.energy_ev, case.curve.value, case.windows, case.width_ev)
+    if gap > READ_BACK * allowed:
         yield (against if case.windows else note)("gap", gap=gap, allowed=allowed)
 
 
@@ -111,11 +113,13 @@ def _was_sudden(case: Case) -> bool:
 
 
 def _feature_points(case: Case) -> Iterator[Reason]:
-    """A blip in the feature is left out and the scan kept, unless it takes most of a window with it."""
+    """A blip in the feature is left out and the scan kept, unless most points of a window are lost, more than
+    one: a single point is told by its neighbours."""
     bad = (case.each.flags & UNUSABLE) != 0
     for low, high in case.windows:
         inside = (case.each.scan.energy_ev >= low) & (case.each.scan.energy_ev <= high)
-        if inside.any() and 2 * int(np.sum(inside & bad)) > int(inside.sum()):
+        lost = int(np.sum(inside & bad))
+        if lost > 1 and 2 * lost > int(inside.sum()):
             yield against("feature-lost")
             return
 
