@@ -77,6 +77,30 @@ def verdict(found, number=1):
     return found.detail["scans"][f"{number:04d}.dat"]["verdict"]
 
 
+def test_a_scan_that_began_early_and_shows_no_edge_is_not_told_to_begin_earlier():
+    rng = np.random.default_rng(3)
+    for bend in (0.0, -0.2):
+        level = 1.0 + bend * (ENERGY - ENERGY[0]) / 60.0
+        flat = level * (1 + 0.006 * rng.standard_normal(ENERGY.size)) / curve()
+        found = ask(scan(factor=flat, noise=0.0), said=experiment(None))
+        assert verdict(found) == "keep-with-a-note"
+        assert "weak-step" in codes(found) and not {"short-below", "falls"} & set(codes(found))
+        assert found.detail["scans"]["0001.dat"]["reasons"][0]["sentence"].startswith(("No edge", "No clear"))
+
+
+def test_a_scan_that_began_too_late_is_still_told_so():
+    late = ENERGY > 1566.0
+    assert "short-below" in codes(ask(scan(energy=ENERGY[late])))
+
+
+def test_one_blip_in_a_window_of_two_points_leaves_the_scan_kept():
+    windows = {"kind": "ratio", "windows": [[1565.9, 1566.2], [1567.9, 1568.2]]}
+    factor = np.ones(ENERGY.size)
+    factor[int(np.argmin(np.abs(ENERGY - 1568.0)))] = np.nan
+    found = ask(scan(factor=factor), said=experiment(windows))
+    assert verdict(found) == "keep-with-a-note" and codes(found) == ["missing"]
+
+
 def test_no_scans_is_no_verdict():
     found = ask()
     assert found.verdict == "cannot-tell" and found.detail["scans"] == {}

@@ -25,8 +25,8 @@ REASONS = {
     "feature-lost": "Too few usable points are left in the feature's window.",
     "dead-time": "The counter missed {percent:.0f} % of the light.",
     "falls": "The signal falls at its edge: are signal and I0 swapped?",
-    "weak-step": "Its edge step is only {sigmas:.1f} times its own noise.",
-    "weak-line": "Its white-line area is only {sigmas:.1f} times its own noise.",
+    "weak-step": "No clear edge is seen: its step is {sigmas:.1f} times its own noise.",
+    "weak-line": "No clear edge is seen: its white-line area is {sigmas:.1f} times its own noise.",
     "beam-structure": "Marks of the incoming beam are left in it (correlation {correlation:.2f}).",
     "tilted": "It tilts by {percent:.0f} % of its height against the specimen's other scans.",
     "squeezed": "Its tall parts are pressed down beside others: saturation or thickness may do this.",
@@ -39,6 +39,8 @@ REASONS = {
     **{code: said for code, (said, _) in trust_findings.FINDINGS.items()},
 }
 """Code to sentence. What a reader doubted, or a person said, stands in their own words."""
+NO_EDGE_SEEN = dict.fromkeys(("weak-step", "weak-line"), "No edge is seen above its noise.")
+"""The same where there is nothing to count."""
 
 NO_SCANS = "**No scans yet**, so nothing can be judged."
 KEEP_IT = "A person may keep a scan that was set aside, with a reason; nothing was deleted."
@@ -74,6 +76,8 @@ def reason(code: str, numbers: Mapping[str, Any]) -> str:
     """One reason in plain words."""
     if code in trust_findings.FINDINGS:
         return trust_findings.sentence(code, numbers)
+    if code in NO_EDGE_SEEN and numbers["sigmas"] < 0.05:
+        return NO_EDGE_SEEN[code]
     return REASONS[code].format(**numbers)
 
 

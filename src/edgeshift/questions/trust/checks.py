@@ -18,7 +18,9 @@ from edgeshift.numerics.likeness import coherence, likeness
 from edgeshift.questions.trust.case import Case
 from edgeshift.questions.trust.reasons import Reason, against, note
 from edgeshift.records.flags import BY_CODE, UNUSABLE
+from edgeshift.reduction.edge_of_scan import is_survey
 from edgeshift.reduction.steps.rates import dead_share
+from edgeshift.tables.edges import lowest_ev
 
 LOST_POINTS = 3
 """A beam that was away for so many points may come back at another energy: the scan is set aside."""
@@ -49,7 +51,7 @@ def _completeness(case: Case) -> Iterator[Reason]:
     match too_short(case.energy_ev, case.value, case.need, found):
         case "points":
             yield against("few-points", points=int(case.energy_ev.size))
-        case "below":
+        case "below" if not _is_edge_absent(case):
             yield against("short-below", found=max(found.below_ev, 0.0), needed=found.needed_ev)
         case "feature":
             lows, highs = zip(*case.windows, strict=True)
@@ -69,7 +71,7 @@ def _order(case: Case) -> Iterator[Reason]:
 
 
 def _gaps(case: Case) -> Iterator[Reason]:
-    if case.energy_ev.size < 3 or not np.isfinite(case.width_ev):
+    if case.energy_ev.size < 3 or is_survey(case.each.scan) or not np.isfinite(case.width_ev):
         return
     if not case.windows and not _strength_of(case) > case.recipe.scale.least_step_sigmas:
         return
@@ -133,15 +135,33 @@ def _dead_time(case: Case) -> Iterator[Reason]:
 
 
 def _strength(case: Case) -> Iterator[Reason]:
-    if case.each.scan.edge is None or not np.isfinite(case.found.rise_ev):
+    if case.each.scan.edge is None:
         return
-    sigmas, least = _strength_of(case), case.recipe.scale.least_step_sigmas
-    if sigmas < -least:
-        sigmas = _beside_slope(case)
+    if not np.isfinite(case.found.rise_ev) and not _is_edge_absent(case):
+        return
+    sigmas, least = _surest_strength(case), case.recipe.scale.least_step_sigmas
     if sigmas < -least:
         yield against("falls")
-    elif sigmas < least:
-        yield note("weak-step" if case.is_k else "weak-line", sigmas=max(sigmas, 0.0))
+    elif sigmas < least or _is_edge_absent(case):
+        yield note("weak-step" if case.is_k else "weak-line", sigmas=np.fmax(sigmas, 0.0))
+
+
+def _is_edge_absent(case: Case) -> bool:
+    """Whether a scan that began well below the tabulated edge shows none: then nothing can begin too late.
+
+    What passes for its rise is noise or the bend of its background.
+    """
+    low_ev = lowest_ev(case.each.scan.edge)
+    early = low_ev is not None and case.energy_ev[0] < low_ev - case.found.needed_ev
+    return early and (
+        case.found.below_points < 2 or _surest_strength(case) < case.recipe.scale.least_step_sigmas
+    )
+
+
+def _surest_strength(case: Case) -> float:
+    """The edge's strength, beside the slope of the background where it seems to fall."""
+    sigmas = _strength_of(case)
+    return _beside_slope(case) if sigmas < -case.recipe.scale.least_step_sigmas else sigmas
 
 
 def _strength_of(case: Case) -> float:
