@@ -7,7 +7,7 @@ from typing import Any
 
 from edgeshift.records.answer import Ref
 from edgeshift.wording import trust_findings
-from edgeshift.wording.numbers import GIVE_OR_TAKE, count, with_give_or_take
+from edgeshift.wording.numbers import GIVE_OR_TAKE, with_give_or_take
 
 REASONS = {
     "few-points": "Only {points} points: too short to scale to an edge step.",
@@ -53,6 +53,7 @@ KINDS = {
     "blur": "mostly in sharpness",
     "left": "in shape",
 }
+"""What most of the difference between two scans is."""
 PARTS = {
     "gain": "gain",
     "offset": "offset",
@@ -68,7 +69,10 @@ CAUTIONS = {
     "slope": "A slope is mostly background; a baseline that is a line takes it out.",
     "blur": "Sharpness changes with slits and focus, or with the specimen; a standard tells them apart.",
     "left": "What is left may be chemistry, damage or charging; a third scan helps to tell.",
+    "bend": "Thickness, saturation or a mount may bend heights so; chemistry is neither shown nor excluded.",
+    "different": "Gain, slide and offset of different spectra mean little; compare each with references.",
 }
+BESIDE_BENDS = "slide in energy where tall parts may be pressed down, which alone would fake a larger one"
 TOO_LITTLE = "These two share **too few points** to say why they differ."
 
 
@@ -82,13 +86,12 @@ def reason(code: str, numbers: Mapping[str, Any]) -> str:
 
 
 def verdict_sentence(scans: int, aside: int, noted: int) -> str:
-    """As "43 of 46 scans kept; three set aside, with reasons."."""
+    """As "43 of 46 scans kept; 3 set aside, with reasons."."""
     if aside:
-        return f"{scans - aside} of {scans} scans kept; **{count(aside)} set aside**, with reasons."
-    kept = "**The one scan is kept**" if scans == 1 else f"**All {scans} scans kept**"
-    if not noted:
-        return f"{kept}."
-    return f"{kept}; {count(noted)} with a note."
+        return f"{scans - aside} of {scans} scans kept; **{aside} set aside**, with reasons."
+    if scans == 1:
+        return f"**The one scan is kept**{', with a note' if noted else ''}."
+    return f"**All {scans} scans kept**{f'; {noted} with a note' if noted else ''}."
 
 
 def beam_lost_since_tie() -> str:
@@ -106,14 +109,25 @@ SIZED = ("gain", "slide")
 """Main causes whose size is told in the sentence; the others' units say little at four metres."""
 
 
-def difference(first: str, second: str, main: str, size: tuple[float, float | None, str | None]) -> str:
-    """Why two scans differ, by their keys; `size` is the main part's value, give-or-take and unit."""
+BOTH = {
+    "none": "are **the same within noise**.",
+    "repeats": "**agree as repeats**; beyond noise there is {part}.",
+    "bend": "**agree in position**; their heights differ unevenly, cause open.",
+    "different": "are **two different spectra**, not two scans of one thing.",
+}
+"""What is said of both alike."""
+
+
+def difference(first: str, second: str, kind: str, part: tuple[str, float, float | None, str | None]) -> str:
+    """Why two scans differ, by their keys; `part` is the main part's code, value, give-or-take and unit."""
     one, two = Ref("scan", first).token(), Ref("scan", second).token()
-    if main == "none":
-        return f"{one} and {two} are **the same within noise**."
-    told = f": {'+' if size[0] > 0 else ''}{with_give_or_take(*size)}" if main in SIZED else ""
-    told = told or (f": {NO_PLAIN_CAUSE}" if main == "left" else "")
-    return f"{two} differs from {one} **{KINDS[main]}**{told}."
+    main, *size = part
+    sized = f"{'+' if size[0] > 0 else ''}{with_give_or_take(*size)}" if main in SIZED else ""
+    if kind in BOTH:
+        small = f"a {main} of {sized}" if sized else f"only a small {main}"
+        return f"{one} and {two} {BOTH[kind].format(part=small)}"
+    told = f": {sized}" if sized else f": {NO_PLAIN_CAUSE}" if kind == "left" else ""
+    return f"{two} differs from {one} **{KINDS[kind]}**{told}."
 
 
 def as_read(code: str, value: float, sigma: float | None, unit: str | None) -> tuple:
