@@ -152,7 +152,7 @@ def _is_edge_absent(case: Case) -> bool:
     What passes for its rise is noise or the bend of its background.
     """
     low_ev = lowest_ev(case.each.scan.edge)
-    early = low_ev is not None and case.energy_ev[0] < low_ev - case.found.needed_ev
+    early = low_ev is not None and bool(np.any(case.energy_ev < low_ev - case.found.needed_ev))
     return early and (
         case.found.below_points < 2 or _surest_strength(case) < case.recipe.scale.least_step_sigmas
     )
