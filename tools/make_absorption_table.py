@@ -15,7 +15,7 @@ import numpy as np
 
 TARGET = Path(__file__).resolve().parents[1] / "src" / "edgeshift" / "tables" / "absorption_values.py"
 ELEMENTS = range(1, 93)
-LOWEST_EV, HIGHEST_EV, STEPS = 200.0, 2200.0, 18
+LOWEST_EV, HIGHEST_EV, STEPS = 200.0, 2200.0, 14
 BESIDE_EV = (0.6, 6.0)
 """Every set jumps at an edge energy of its own: values stand so far below and above each of them."""
 CLASSICAL_RADIUS_CM, HC_EV_CM = 2.8179403205e-13, 1.239841984332e-4

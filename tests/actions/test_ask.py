@@ -45,8 +45,8 @@ def test_trust_of_one_edge_judges_its_scans_as_among_all(place):
 @pytest.mark.parametrize(
     ("question", "more", "words"),
     [
-        ("why", {}, "ask: needed one of trust, real, found 'why'"),
-        ("say", {}, "ask: needed one of trust, real, found 'say'"),
+        ("why", {}, "ask: needed one of here, trust, real, found 'why'"),
+        ("say", {}, "ask: needed one of here, trust, real, found 'say'"),
         ("real", {"edge": "Fe L"}, "edge Fe L: needed an edge that was scanned, found Al K, Si K"),
         ("real", {"compare": ("1", "2")}, "two scans: needed the question trust, found real"),
     ],
@@ -89,14 +89,15 @@ def test_everything_that_can_be_asked_is_asked(tmp_path):
         begun(tmp_path / "two", files("SiK")) as two,
         begun(tmp_path / "none", files("SiK"), one_arm) as none,
     ):
-        assert [a.question for a in ask_all(Session(two))] == ["trust", "real", "real"]
-        assert [a.question for a in ask_all(Session(none))] == ["trust"]
+        assert [a.question for a in ask_all(Session(two))] == ["here", "trust", "real", "real"]
+        assert [a.question for a in ask_all(Session(none))] == ["here", "trust"]
 
 
-def test_before_any_scan_both_questions_say_that_they_cannot_tell(tmp_path):
+def test_before_any_scan_every_question_says_that_it_cannot_tell(tmp_path):
     with begun(tmp_path / "shift", []) as folder:
         found = ask_all(Session(folder))
-    assert [(a.question, a.verdict) for a in found] == [("trust", "cannot-tell"), ("real", "cannot-tell")]
+    asked = ("here", "trust", "real")
+    assert [(a.question, a.verdict) for a in found] == [(question, "cannot-tell") for question in asked]
 
 
 def test_why_two_scans_of_different_edges_differ_is_not_known(place):

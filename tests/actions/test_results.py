@@ -34,17 +34,18 @@ def session(tmp_path_factory):
 
 def test_each_question_has_its_json_and_each_answer_its_picture(session):
     assert {name for name in result_bytes(session.folder.path) if "/" not in name} == {
-        "trust.json", "trust-all-edges.svg", "real.json", "real-all-edges.svg", "real-Al_K-fired.svg",
-        "real-Si_K-fired.svg",
+        "here.json", "here-all-edges.svg", "trust.json", "trust-all-edges.svg", "real.json",
+        "real-all-edges.svg", "real-Al_K-fired.svg", "real-Si_K-fired.svg",
     }  # fmt: skip
 
 
 def test_the_names_that_were_written_are_told(session):
-    found = drawn([*answer(session, "trust"), *answer(session, "real")])
+    asked = ("here", "trust", "real")
+    found = drawn([one for question in asked for one in answer(session, question)])
     sets = session.edge_sets(session.known(), frozenset())
     names = write_all(session, found, sets)
     assert [name for name in names if "/" not in name] == [
-        "trust.json", "trust-all-edges.svg",
+        "here.json", "here-all-edges.svg", "trust.json", "trust-all-edges.svg",
         "real.json", "real-Al_K-fired.svg", "real-Si_K-fired.svg", "real-all-edges.svg",
     ]  # fmt: skip
 

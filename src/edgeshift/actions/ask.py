@@ -12,11 +12,11 @@ from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
-from edgeshift.questions import real, trust
+from edgeshift.questions import here, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("trust", "real")
+ASKED = ("here", "trust", "real")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -46,7 +46,7 @@ def ask(
 def ask_all(session: Session) -> list[Answer]:
     """Every question that this experiment can be asked, in order; `results/` then holds them and no more."""
     known = session.known()
-    found = answer(session, "trust")
+    found = [*answer(session, "here"), *answer(session, "trust")]
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
     found = drawn(found)
@@ -75,6 +75,8 @@ def answer(
         raise QuestionRefused("two scans", "the question trust", question, "Ask: trust FOLDER --compare A B.")
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
+    if question == "here":
+        return [_here(session, known, edge)]
     return _real(session, known, edge)
 
 
@@ -82,6 +84,19 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
     chosen = {name: group for name, group in session.flagged(known).items() if edge in (None, name)}
     found = trust.answer(known.state, known.experiment, chosen, remembered=session.memory)
     return [_signed(session, known, found, tuple(chosen))]
+
+
+def _here(session: Session, known: Known, edge: str | None) -> Answer:
+    trusted = session.once(
+        ("trusted", id(known)),
+        lambda: trust.answer(
+            known.state, known.experiment, session.flagged(known), remembered=session.memory
+        ),
+    )
+    aside = here.excluded_for_here(trusted)
+    passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
+    found = here.answer(passes, known.experiment, edge, session.memory)
+    return _signed(session, known, found, tuple(known.scans))
 
 
 def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:

@@ -10,14 +10,27 @@ from edgeshift.drawing.board import board_height, draw_board
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals
 from edgeshift.drawing.ladder import draw_ladder
+from edgeshift.drawing.lineup import draw_lineup, lineup_height
 from edgeshift.drawing.markers import textures
+from edgeshift.drawing.muster import draw_muster, muster_height
 from edgeshift.drawing.naming import Names, name_figure
 from edgeshift.drawing.pen import Box, Pen, Sizes
 from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
 from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks
-from edgeshift.records.figure import Blank, Board, Figure, Intervals, Ladder, Panel, Plot, Shelf
+from edgeshift.records.figure import (
+    Blank,
+    Board,
+    Figure,
+    Intervals,
+    Ladder,
+    LineUp,
+    Muster,
+    Panel,
+    Plot,
+    Shelf,
+)
 from edgeshift.wording.names import Naming
 
 KEYS_AS_NAMES = Naming()
@@ -31,6 +44,8 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     Shelf: draw_shelf,
     Intervals: draw_intervals,
     Board: draw_board,
+    Muster: draw_muster,
+    LineUp: draw_lineup,
     Blank: draw_blank,
 }
 
@@ -93,6 +108,10 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
+    if isinstance(panel, Muster):
+        return muster_height(pen, panel, width)
+    if isinstance(panel, LineUp):
+        return lineup_height(pen, panel, width)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
     return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 

@@ -17,6 +17,10 @@ from edgeshift.numerics.noise import line_residuals, robust_spread, single_scan_
 LEAST_POINTS = 24
 CLEAR_MARKS = 2.0
 """The beam's structure is clear from so many times its noise on (practice, no source)."""
+CLEAR_STRUCTURE = 4.0
+"""A curve's structure can be compared with another's from so many times its noise on (practice, no
+source)."""
+LEAST_SHARED = 32
 LEAST_BEAM_STRUCTURE = 0.001
 """Fine structure of I0 below this share of it cannot leave marks worth a word (practice, no source)."""
 
@@ -60,6 +64,29 @@ def likeness(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> Li
     # Others so broken that none tells its noise: then nothing is said of ours.
     ratio = noise[0] / max(float(np.median(known)), 1e-300) if known.size else np.nan
     return Likeness(*told, float(ratio))
+
+
+def structure_share(energy_ev: np.ndarray, value: np.ndarray, other: np.ndarray, beside: np.ndarray) -> float:
+    """Share of a curve's structure that another curve explains (0..1), all arrays (points,), finite.
+
+    A smooth bend is left aside, and so is whatever `beside` (columns, points) holds. 0 where points are few,
+    no structure is clear, or the other curve would have to be turned upside down.
+    """
+    if energy_ev.size < LEAST_SHARED or not np.ptp(other) > 0:
+        return 0.0
+    x = 2.0 * (energy_ev - energy_ev.mean()) / np.ptp(energy_ev)
+    bends = np.vstack([np.ones(x.size), x, x**2, *beside])
+    plain = value - least_squares(bends, value) @ bends
+    columns = np.vstack([bends, (other - other.mean()) / np.ptp(other)])
+    weights = least_squares(columns, value)
+    noise = np.hypot(
+        single_scan_noise(energy_ev, value), weights[-1] * single_scan_noise(energy_ev, columns[-1])
+    )
+    structure = float(np.mean(plain**2)) - noise**2
+    if weights[-1] <= 0 or structure < (CLEAR_STRUCTURE * noise) ** 2:
+        return 0.0
+    rest = max(float(np.mean((value - weights @ columns) ** 2)) - noise**2, 0.0)
+    return 1.0 - rest / structure
 
 
 class Coherence(NamedTuple):

@@ -1,12 +1,14 @@
 """A figure as data: what stands where, in the units of the measurement, before any pixel.
 
     Figure
-    └── panels   Plot | Ladder | Shelf | Intervals | Board | Blank
+    └── panels   Plot | Ladder | Shelf | Intervals | Board | Muster | LineUp | Blank
         Plot     ruler, strips (each with its marks), scale bar, hairlines
         Ladder   rungs from the bottom, each with one row of dots a unit
         Shelf    one row an edge, one tick a scan
         Intervals  one bar a cause, on one ruler
         Board    one small ladder an edge
+        Muster   one small edge an element, in order of energy
+        LineUp   one element and its impostors: not yet excluded, then excluded
         Blank    a whole-page state: empty, not yet, cannot tell, failed
 
 Every string may hold name tokens (`{arm:fired}`); names are given when the figure is drawn.
@@ -244,6 +246,44 @@ class Board:
 
 
 @dataclass(frozen=True)
+class ElementMark:
+    """One element of a muster: its symbol, its state, and a few words beneath."""
+
+    name: str
+    state: StepState
+    words: str
+
+
+@dataclass(frozen=True)
+class Muster:
+    """Elements in order of energy; `rest` says in words what is not shown one by one."""
+
+    marks: tuple[ElementMark, ...]
+    rest: str = ""
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """One impostor: who, whether it is excluded, and why."""
+
+    name: str
+    excluded: bool
+    why: str
+
+
+@dataclass(frozen=True)
+class LineUp:
+    """One element, its state and verdict in words, and its suspects; those not yet excluded come first."""
+
+    name: str
+    state: StepState
+    verdict: str
+    suspects: tuple[Suspect, ...]
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class Blank:
     """Nothing to plot, drawn as what it is: a state of the edge, its words and the next act."""
 
@@ -254,7 +294,7 @@ class Blank:
     share: float = 1.0
 
 
-Panel = Plot | Ladder | Shelf | Intervals | Board | Blank
+Panel = Plot | Ladder | Shelf | Intervals | Board | Muster | LineUp | Blank
 
 
 @dataclass(frozen=True)
@@ -265,7 +305,7 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["real", "trust", "differ", "board", "blank"]
+    kind: Literal["real", "trust", "differ", "here", "board", "blank"]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str
