@@ -33,6 +33,7 @@ from edgeshift.folder.experiment_folder import ExperimentFolder  # noqa: E402
 from edgeshift.records.answer import Fact  # noqa: E402
 from edgeshift.records.event import Event  # noqa: E402
 from edgeshift.records.shift_state import DeclaredTie  # noqa: E402
+from edgeshift.wording.numbers import GIVE_OR_TAKE  # noqa: E402
 
 RUNS = ("as landed", "scripted host")
 TRAPS = [f"T{number}" for number in range(1, 21)]
@@ -100,7 +101,9 @@ def tie_back(folder: ExperimentFolder, desk: Desk, fact: Fact, scans: dict, kind
     if fact.code != "slide-of-energy" or not standards or len(edges) < 2:
         return None
     why = Who("host", f"{' and '.join(sorted(standards))} and {len(edges)} edges slid alike")
-    size = DeclaredTie(-fact.value, fact.uncertainty, "the standards' own scans before", None, keys)
+    size = DeclaredTie(
+        -fact.value, fact.uncertainty / GIVE_OR_TAKE, "the standards' own scans before", None, keys
+    )
     return tie(folder, desk, why, size)
 
 

@@ -150,4 +150,4 @@ def test_one_unit_each_is_answered_without_a_chance():
     states = {"scans": "lit", "spots": "lit", "units": "cannot-test"}
     numbers = {"units": {"raw": 1, "fired": 1}, "control": "raw", "treated": ["fired"], "treated_arms": 1}
     said = real.sentence("spots", states, numbers)
-    assert said == "These two differ. One unit each cannot tell us why."
+    assert said == "**These two differ.** One unit each cannot tell us why."

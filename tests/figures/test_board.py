@@ -31,7 +31,7 @@ def test_the_strip_says_every_rung_in_words():
 def test_the_answer_that_sums_up_draws_the_same_strip():
     each = samples.edges()[:-1]
     edges = [{**one.detail, "edge": one.edge, "verdict": one.verdict} for one in each]
-    whole = Answer("real", "units", samples.edges()[-1].sentence, detail={"edges": edges})
+    whole = Answer("real", "units", samples.edges()[-1].marked, detail={"edges": edges})
     assert figure_of(whole) == summary(samples.edges())
 
 

@@ -22,7 +22,15 @@ from edgeshift.records.spectrum import Spectrum
 from edgeshift.reduction.edge_of_scan import with_edge
 from edgeshift.reduction.pipeline import flagged, formed
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
-from edgeshift.wording.trust import CAUTIONS, KINDS, REASONS
+from edgeshift.wording.trust import (
+    CAUTIONS,
+    KEEP_IT,
+    KINDS,
+    REASONS,
+    SCAN_AGAIN,
+    difference,
+    verdict_sentence,
+)
 from edgeshift.wording.trust import reason as reason_words
 from edgeshift.wording.trust_findings import FINDINGS
 
@@ -86,6 +94,28 @@ def test_clean_scans_are_kept_without_a_word():
     found = ask(scan(1), scan(2), scan(3))
     assert found.verdict == "all-kept" and found.sentence == "All 3 scans kept."
     assert [codes(found, n) for n in (1, 2, 3)] == [[], [], []]
+
+
+@pytest.mark.parametrize(
+    ("scans", "aside", "noted", "said"),
+    [
+        (1, 0, 0, "**Keep.** It is complete and quiet."),
+        (1, 0, 1, "**Keep**, with a note: read it first."),
+        (1, 1, 0, "**Set aside**, with its reason. Scan again?"),
+        (3, 3, 0, "**None of 3 scans kept**; each is set aside, with its reason."),
+        (46, 3, 9, "43 of 46 scans kept; **three set aside**, with reasons."),
+        (46, 0, 11, "**All 46 scans kept**; 11 with a note."),
+    ],
+)
+def test_a_verdict_says_what_was_kept_and_marks_one_fact(scans, aside, noted, said):
+    assert verdict_sentence(scans, aside, noted) == said
+
+
+def test_what_was_set_aside_is_to_be_scanned_again_unless_it_is_a_copy():
+    late = scan(1, ENERGY[ENERGY > 1565.5])
+    assert ask(late, scan(2), scan(3)).would_change_it[:2] == (SCAN_AGAIN, KEEP_IT)
+    twice = replace(scan(2), key="scan-009", file="0009.dat")
+    assert ask(scan(1), scan(2), twice).would_change_it == (KEEP_IT,)
 
 
 def test_a_scan_that_starts_in_its_edge_is_set_aside_with_the_reason():
@@ -309,7 +339,50 @@ def test_a_slide_is_named_with_its_size_and_a_caution():
     found = trust.compare(spectrum("a", curve(), 1), spectrum("b", curve(ENERGY - 0.35), 2))
     slide = next(fact for fact in found.because if fact.code == "slide")
     assert found.detail["autopsy"]["main"] == "slide" and found.cautions == (CAUTIONS["slide"],)
-    assert slide.value == pytest.approx(0.35, abs=0.02) and slide.unit == "eV" and slide.uncertainty < 0.02
+    assert slide.value == pytest.approx(0.35, abs=0.02) and slide.unit == "eV" and slide.uncertainty < 0.04
+    part = next(part for part in found.detail["autopsy"]["parts"] if part["code"] == "slide")
+    assert slide.uncertainty == pytest.approx(2 * part["sigma"])
+    assert found.fact == "mostly by a slide in energy"
+    assert "+0.35" in found.sentence and "give or take" in found.sentence
+
+
+def test_a_gain_is_told_in_percent():
+    found = trust.compare(spectrum("a", curve(), 1), spectrum("b", 1.1 * curve(), 2))
+    gain = next(fact for fact in found.because if fact.code == "gain")
+    assert gain.unit == "%" and gain.value == pytest.approx(10.0, abs=1.0)
+    assert "mostly in gain: +" in found.sentence and found.sentence.endswith(" %.")
+
+
+@pytest.mark.parametrize("main", KINDS)
+def test_every_main_cause_is_said_shortly_with_one_fact_and_something_to_hear(main):
+    said = difference("a", "b", main, (-0.31, 0.02, "eV"))
+    assert len(said.split()) <= 20 and said.count("**") == 2
+    assert 5 <= len(CAUTIONS[main].split()) <= 20
+
+
+def found_in_shift(code, *scans):
+    return {
+        "code": code,
+        "sentence": f"Said of {code}.",
+        "next": f"Look at {code}.",
+        "scans": list(scans),
+        "numbers": {},
+    }
+
+
+def test_what_the_shift_knows_of_one_of_two_scans_is_told_of_that_one():
+    shift = (
+        found_in_shift("slide-of-energy", "b", "c"),
+        found_in_shift("off-specimen", "a", "b"),
+        found_in_shift("damage", "c"),
+        found_in_shift("dead-time-beside", "a"),
+    )
+    found = trust.compare(spectrum("a", curve(), 1), spectrum("b", curve(), 2), shift=shift)
+    assert [(each["code"], each["scans"]) for each in found.detail["findings"]] == [
+        ("slide-of-energy", ["b"])
+    ]
+    assert found.because[-1].what == "{scan:b}: Said of slide-of-energy."
+    assert found.would_change_it == ("Look at slide-of-energy.",)
 
 
 def test_flagged_points_take_no_part_in_the_comparison():

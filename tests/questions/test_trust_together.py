@@ -61,7 +61,7 @@ def test_a_slide_is_proposed_with_its_size_and_nothing_is_moved():
     assert slide["numbers"]["propose_ev"] == -slide["numbers"]["slide"]
     assert "nothing was moved" in slide["next"] and "cited" in slide["next"]
     fact = next(each for each in found.because if each.code == "slide-of-energy")
-    assert fact.unit == "eV" and fact.uncertainty < 0.02
+    assert fact.unit == "eV" and 0 < fact.uncertainty < 0.04
 
 
 def test_a_tie_that_takes_the_slide_back_ends_the_finding():

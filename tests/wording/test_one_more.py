@@ -56,6 +56,22 @@ def test_a_range_without_a_number_is_shown_as_a_range(reason):
     )
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "told"),
+    [
+        (0.997, 0.999, "perhaps less than 1 % narrower"),
+        (0.95, 0.999, "perhaps at most 5 % narrower"),
+        (0.949, 0.951, "perhaps 5 % narrower"),
+    ],
+)
+def test_a_range_never_begins_at_nothing(low, high, told):
+    assert told in said(weighed("scan", None, low, high, "few-units"))
+
+
+def test_a_number_whose_range_begins_at_nothing_is_told_with_the_most():
+    assert said(weighed("scan", 0.97, 0.94, 0.999)).endswith("by 3 %, at most 6 %")
+
+
 def test_a_single_pair_is_not_called_a_unit():
     alone = weighed("scan", None, None, None, "one-unit")
     assert said(alone, paired=True).endswith("one pair shows no scatter")

@@ -12,6 +12,7 @@ NUMBERS = dict.fromkeys(SIZES, 123.4) | {
     "edge": "Fe L",
     "edges": "Al K, Fe L",
     "detector": "fluorescence",
+    "since": "{scan:scan-025}",
 }
 NUMBERS |= {"first": "{arm:raw}", "second": "{arm:fired}", "arm": "{arm:fired}"}
 SAID = [(code, {}) for code in FINDINGS] + [(code, {"kind": kind}) for code, kind in KINDS]

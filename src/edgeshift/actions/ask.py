@@ -127,7 +127,8 @@ def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
     }
     pair = tuple(every[key] for key in keys)
     recipe = known.experiment.recipe_for(pair[0].scan.edge)
-    found = trust.compare(*(each.curve for each in formed(pair, recipe)), passes=pair)
+    shift = _trust(session, known, None)[0].detail.get("findings", ())
+    found = trust.compare(*(each.curve for each in formed(pair, recipe)), passes=pair, shift=shift)
     edges = tuple(dict.fromkeys(each.scan.edge for each in pair if each.scan.edge))
     return _signed(session, known, found, edges)
 

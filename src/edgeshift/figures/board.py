@@ -13,7 +13,7 @@ from edgeshift.wording import figures as words
 
 def figure(answer: Answer) -> Figure:
     """The strip of the answer that sums up (edge None), from its `detail["edges"]`."""
-    return _strip(answer.sentence, answer.detail.get("edges") or [])
+    return _strip(answer.marked, answer.detail.get("edges") or [])
 
 
 def summary(answers: Sequence[Answer], sentence: str = "") -> Figure:
@@ -22,7 +22,7 @@ def summary(answers: Sequence[Answer], sentence: str = "") -> Figure:
     `sentence` stands above; empty: the one of the answer that sums up (edge None), if it is there.
     """
     real = [answer for answer in answers if answer.question == "real"]
-    told = sentence or next((answer.sentence for answer in real if answer.edge is None), "")
+    told = sentence or next((answer.marked for answer in real if answer.edge is None), "")
     edges = [
         {**answer.detail, "edge": answer.edge, "verdict": answer.verdict}
         for answer in real

@@ -19,4 +19,4 @@ def figure_of(answer: Answer) -> Figure:
     state = "cannot-tell" if answer.verdict == "cannot-tell" else "empty"
     act = answer.would_change_it[0] if answer.would_change_it else ""
     told = words.plain_alt(answer.sentence, [act] if act else [])
-    return Figure("blank", answer.sentence, (Blank(state, act or words.NO_PICTURE),), told)
+    return Figure("blank", answer.marked, (Blank(state, act or words.NO_PICTURE),), told)

@@ -50,7 +50,7 @@ def figure(answer: Answer) -> Figure:
     first: Panel = _scan(answer.detail["trace"], told) if answer.edge else _muster(elements)
     alt = [words.element_alt(s, one) for s, one in elements.items() if one["asked"] or s == shown]
     alt += [words.suspect_line(each) for each in told["impostors"]]
-    return Figure("here", answer.sentence, (first, lineup), plain.plain_alt(answer.sentence, alt))
+    return Figure("here", answer.marked, (first, lineup), plain.plain_alt(answer.sentence, alt))
 
 
 def _suspect(each: Mapping[str, Any]) -> Suspect:

@@ -51,7 +51,7 @@ def figure(answer: Answer) -> Figure:
     panels = (left, right) if curves or detail.get("dots") else (left,)
     return Figure(
         kind="real",
-        sentence=answer.sentence,
+        sentence=answer.marked,
         panels=panels,
         alt=words.real_alt(answer.sentence, detail),
         question_to_room=detail.get("question_to_room"),

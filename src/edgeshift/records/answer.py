@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, NamedTuple
@@ -15,6 +16,7 @@ VERDICTS = {
     "minutes": ("cards", "cannot-tell"),
     "say": ("carried", "not-carried", "cannot-tell"),
 }
+_FACT = re.compile(r"\*\*(.+?)\*\*")
 RungState = Literal["lit", "not-shown", "cannot-test"]
 
 
@@ -47,7 +49,9 @@ class Answer:
 
     Sentences and facts hold name tokens (`{arm:fired}`), never finished names, so that a curtain or
     another language can be drawn over any answer. `detail` holds the numbers of the figure too.
-    `figure` is attached by an action and takes no part in equality or JSON.
+    A sentence may be given with its one fact in `**...**`: `sentence` is then plain, `fact` holds the
+    stretch and `marked` is the sentence as a picture shows it. `figure` is attached by an action. Neither
+    takes part in equality or JSON.
     """
 
     question: str
@@ -60,7 +64,17 @@ class Answer:
     detail: Mapping[str, Any] = field(default_factory=dict)
     identity: str = ""
     figure: Any = field(default=None, compare=False, repr=False)
+    fact: str = field(default="", compare=False, repr=False)
 
     def __post_init__(self) -> None:
+        found = _FACT.search(self.sentence)
+        if found:
+            object.__setattr__(self, "fact", found[1])
+            object.__setattr__(self, "sentence", _FACT.sub(r"\1", self.sentence))
         if self.verdict not in VERDICTS[self.question]:
             raise ValueError(f"{self.verdict!r} is no verdict of the question {self.question!r}")
+
+    @property
+    def marked(self) -> str:
+        """The sentence with its one fact in `**...**`, where it has one."""
+        return self.sentence.replace(self.fact, f"**{self.fact}**", 1) if self.fact else self.sentence

@@ -66,8 +66,8 @@ WOULD_HAVE_SHOWN = "what would have shown"
 LINEUP = "Who else could it be?"
 NOBODY = "Nobody else was found who could stand here."
 NOT_YET, EXCLUDED = "not yet excluded", "excluded"
-NO_SCANS = "No scans yet, so nothing can be told."
-NOTHING_TOLD = "These scans tell of no element: no edge stands out and none is excluded."
+NO_SCANS = "**No scans yet**, so nothing can be told."
+NOTHING_TOLD = "These scans tell of **no element**: no edge stands out and none is excluded."
 SURFACE = "Electrons come from the outer few nanometres: fingerprints, dust and weathered skin count."
 TABLES = "Tables place {edges} up to {ev:.0f} eV apart, so only windows are trusted, never the nearest edge."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
@@ -82,11 +82,13 @@ def sentence(elements: Mapping[str, Mapping[str, Any]]) -> str:
     seen = [e for e, told in elements.items() if told["verdict"] == "seen"]
     doubt = [e for e, told in elements.items() if told["verdict"] == "cannot-tell" and told["asked"]]
     absent = [e for e, told in elements.items() if told["verdict"] == "not-seen" and told["asked"]]
-    parts = [f"Seen: {_named(seen, MOST_NAMED - min(len(doubt), 2) - min(len(absent), 1))}." if seen else ""]
-    parts.append(f"Cannot tell: {_named(doubt, 3)}." if doubt else "")
-    parts.append(f"Not seen: {_named(absent, 2 if seen else 4)}." if absent else "")
-    told = " ".join(part for part in parts if part)
-    return told or NOTHING_TOLD
+    most = MOST_NAMED - min(len(doubt), 2) - min(len(absent), 1)
+    groups = (("Seen", seen, most), ("Cannot tell", doubt, 3), ("Not seen", absent, 2 if seen else 4))
+    parts = [f"{head}: {_named(symbols, many)}." for head, symbols, many in groups if symbols]
+    if not parts:
+        return NOTHING_TOLD
+    head, _, names = parts[0][:-1].partition(": ")
+    return " ".join([f"{head}: **{names}**.", *parts[1:]])
 
 
 def one_element(symbol: str, told: Mapping[str, Any]) -> str:
@@ -98,7 +100,7 @@ def one_element(symbol: str, told: Mapping[str, Any]) -> str:
         source = next(i["what"] for i in told["impostors"] if i["reason"] == "fits")
         origin = element_name(source.split()[0])
         return (
-            f"This looks like {name} but its twin is missing. Suspect double-energy light from **{origin}.**"
+            f"This looks like {name} but its twin is missing. Suspect double-energy light from **{origin}**."
         )
     if told["verdict"] == "not-seen":
         return f"No **{name}** seen. More than {percent(told['limit'])} of the ground would have shown."

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+GIVE_OR_TAKE = 2.0
+"""Standard deviations in a give-or-take: the value would land inside again about 19 times in 20."""
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 TINY = 1e-4

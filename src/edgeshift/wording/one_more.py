@@ -31,8 +31,7 @@ def fact(weighed: Mapping, detail: Mapping) -> str:
     name, what = _name(weighed, detail), _what(detail)
     reason = weighed["reason"]
     if reason in RANGES:
-        least, most = _range(weighed)
-        return f"cannot tell what {name} would do, perhaps {least} to {most} % narrower: {REASONS[reason]}"
+        return f"cannot tell what {name} would do, perhaps {_from_to(weighed)} narrower: {REASONS[reason]}"
     if reason:
         why = REASONS["one-pair" if reason == "one-unit" and detail["paired"] else reason]
         return f"cannot tell what {name} would do: {why}"
@@ -91,6 +90,16 @@ def _range(weighed: Mapping) -> tuple[int, int]:
     return round(100 * (1 - weighed["high"])), round(100 * (1 - weighed["low"]))
 
 
+def _from_to(weighed: Mapping) -> str:
+    """The range alone; what rounds to nothing is not called 0."""
+    least, most = _range(weighed)
+    if least == most:
+        return _percent(weighed["high"])
+    return f"{least} to {most} %" if least else f"at most {most} %"
+
+
 def _between(weighed: Mapping) -> str:
     least, most = _range(weighed)
-    return "" if least == most else f", between {least} and {most} %"
+    if least == most:
+        return ""
+    return f", between {least} and {most} %" if least else f", at most {most} %"

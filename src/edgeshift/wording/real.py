@@ -20,14 +20,14 @@ def _told(verdict: str, states: Mapping[str, str], detail: Mapping) -> str:
     control, treated = _arms(detail)
     if verdict == "no-change":
         matters = _matters(detail)
-        return f"No change larger than {matters} between {control} and {treated}, as declared beforehand."
+        return f"**No change larger than {matters}** between {control} and {treated}, as declared beforehand."
     if verdict == "units":
         return _units_lit(detail, control, treated)
     if verdict in ("spots", "scans"):
         return _below_units_lit(verdict, states, detail)
     if verdict == "not-shown":
-        return f"No difference shown between {control} and {treated} beyond the scatter of their units."
-    return "We cannot tell yet: too little was repeated to judge by."
+        return f"**No difference shown** between {control} and {treated} beyond the scatter of their units."
+    return "**We cannot tell yet**: too little was repeated to judge by."
 
 
 def _matters(detail: Mapping) -> str:
@@ -42,10 +42,10 @@ def _units_lit(detail: Mapping, control: str, treated: str) -> str:
     by_feature = detail["judged_by"] == "feature" and not detail.get("frozen")
     if detail["paired"] and by_feature and _same_way(dots, detail):
         every = "Both" if len(pairs) == 2 else f"All {count(len(pairs))}"
-        return f"{every} pairs moved the same way, beyond their own scatter."
+        return f"**{every} pairs moved the same way**, beyond their own scatter."
     if _by_shape("units", detail):
-        return f"The shape changed from {control} to {treated}, beyond the scatter of their units."
-    return f"Beyond the scatter of their units, {treated} differs from {control}."
+        return f"**The shape changed** from {control} to {treated}, beyond the scatter of their units."
+    return f"Beyond the scatter of their units, **{treated} differs** from {control}."
 
 
 def _by_shape(rung: str, detail: Mapping) -> bool:
@@ -66,10 +66,10 @@ def _below_units_lit(verdict: str, states: Mapping[str, str], detail: Mapping) -
     fewest = min(detail["units"].values())
     differ = "differ in shape" if _by_shape(verdict, detail) else "differ"
     if states["units"] == "cannot-test" and fewest == 1:
-        return f"These two {differ}. One unit each cannot tell us why."
+        return f"**These two {differ}.** One unit each cannot tell us why."
     if states["units"] == "cannot-test":
-        return f"They {differ} beyond {RUNG_WORDS[verdict]}; other units cannot be tested yet."
-    return f"They {differ} beyond {RUNG_WORDS[verdict]}, but not beyond the scatter of their units."
+        return f"They {differ} **beyond {RUNG_WORDS[verdict]}**; other units cannot be tested yet."
+    return f"They {differ} **beyond {RUNG_WORDS[verdict]}**, but not beyond the scatter of their units."
 
 
 def _arms(detail: Mapping) -> tuple[str, str]:
@@ -79,7 +79,7 @@ def _arms(detail: Mapping) -> tuple[str, str]:
 def nothing_to_compare(edge: str, arms: int) -> str:
     """Where `arms` of the two (none or one) have anything kept."""
     who = "Only one arm has" if arms else "No arm has"
-    return f"{who} kept scans at {edge}, so nothing can be compared."
+    return f"{who} kept scans at {edge}, so **nothing can be compared**."
 
 
 def measure_both(control: str, treated: str) -> str:
@@ -151,18 +151,18 @@ def summary(family: Sequence, moved: Sequence[str], controls: Sequence[str]) -> 
     steady = [_which(a) for a in family if a.verdict == "no-change"]
     if moved:
         edges = "edge" if len(set(moved)) == 1 else "edges"
-        return f"The control {edges} {_listed(moved)} moved too, so nothing here is chemistry yet."
+        return f"**The control {edges} {_listed(moved)} moved too**, so nothing here is chemistry yet."
     if lit:
         stayed = f"; {_listed(controls)} did not" if controls else ""
-        return f"{_listed(lit)} moved beyond the scatter of units{stayed}."
+        return f"**{_listed(lit)} moved** beyond the scatter of units{stayed}."
     if lower:
         verb = "differs" if len(set(lower)) == 1 else "differ"
-        return f"{_listed(lower)} {verb} between these specimens; the units cannot say more."
+        return f"**{_listed(lower)} {verb}** between these specimens; the units cannot say more."
     if any(a.verdict == "not-shown" for a in family):
-        return "No difference shown beyond the scatter of units."
+        return "**No difference shown** beyond the scatter of units."
     if steady:
-        return f"{_listed(steady)}: no change as large as what was declared to matter."
-    return "We cannot tell yet."
+        return f"{_listed(steady)}: **no change** as large as what was declared to matter."
+    return "**We cannot tell yet.**"
 
 
 def _which(answer) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from edgeshift.records.answer import Ref
 from edgeshift.wording import trust_findings
-from edgeshift.wording.numbers import count
+from edgeshift.wording.numbers import GIVE_OR_TAKE, count, with_give_or_take
 
 REASONS = {
     "few-points": "Only {points} points: too short to scale to an edge step.",
@@ -40,7 +40,8 @@ REASONS = {
 }
 """Code to sentence. What a reader doubted, or a person said, stands in their own words."""
 
-NO_SCANS = "No scans yet, so nothing can be judged."
+NO_SCANS = "**No scans yet**, so nothing can be judged."
+SCAN_AGAIN = "Scan again what was set aside, if the minutes allow."
 KEEP_IT = "A person may keep a scan that was set aside, with a reason; nothing was deleted."
 NEVER_TIED = "No energy tie has been made; energies are as the instrument gave them."
 KINDS = {
@@ -49,22 +50,25 @@ KINDS = {
     "slope": "mostly by a slope",
     "slide": "mostly by a slide in energy",
     "blur": "mostly in sharpness",
-    "left": "in shape: no plain cause explains most of it",
+    "left": "in shape",
 }
 PARTS = {
-    "gain": "gain, as a share",
+    "gain": "gain",
     "offset": "offset",
     "slope": "slope over the whole range",
     "slide": "slide in energy",
     "blur": "blur, as a variance",
-    "left": "what is left, over what noise alone would leave",
+    "left": "what is left, squared, over what noise alone would leave",
 }
 CAUTIONS = {
     "gain": "Gain alone is no chemistry; saturation or thickness may cause it and stay unproven here.",
     "slide": "A slide may be the energy scale or chemistry; a standard tells them apart.",
+    "offset": "An offset is mostly background; the baseline takes it out before arms are compared.",
+    "slope": "A slope is mostly background; a baseline that is a line takes it out.",
+    "blur": "Sharpness changes with slits and focus, or with the specimen; a standard tells them apart.",
     "left": "What is left may be chemistry, damage or charging; a third scan helps to tell.",
 }
-TOO_LITTLE = "These two share too few points to say why they differ."
+TOO_LITTLE = "These two share **too few points** to say why they differ."
 
 
 def reason(code: str, numbers: Mapping[str, Any]) -> str:
@@ -76,12 +80,20 @@ def reason(code: str, numbers: Mapping[str, Any]) -> str:
 
 def verdict_sentence(scans: int, aside: int, noted: int) -> str:
     """As "43 of 46 scans kept; three set aside, with reasons."."""
+    if scans == 1:
+        return _only_scan(aside, noted)
+    if aside == scans:
+        return f"**None of {scans} scans kept**; each is set aside, with its reason."
     if aside:
-        return f"{scans - aside} of {scans} scans kept; {count(aside)} set aside, with reasons."
-    kept = "The one scan is kept" if scans == 1 else f"All {scans} scans kept"
-    if not noted:
-        return f"{kept}."
-    return f"{kept}; {count(noted)} with a note."
+        return f"{scans - aside} of {scans} scans kept; **{count(aside)} set aside**, with reasons."
+    more = f"; {count(noted)} with a note" if noted else ""
+    return f"**All {scans} scans kept**{more}."
+
+
+def _only_scan(aside: int, noted: int) -> str:
+    if aside:
+        return "**Set aside**, with its reason. Scan again?"
+    return "**Keep**, with a note: read it first." if noted else "**Keep.** It is complete and quiet."
 
 
 def beam_lost_since_tie() -> str:
@@ -94,9 +106,24 @@ def tie_age(hours: float) -> str:
     return f"The last energy tie is {hours:.1f} h older than the last scan; check a standard."
 
 
-def difference(first: str, second: str, main: str) -> str:
-    """Why two scans differ, by their keys."""
+NO_PLAIN_CAUSE = "no plain cause explains most of it"
+SIZED = ("gain", "slide")
+"""Main causes whose size is told in the sentence; the others' units say little at four metres."""
+
+
+def difference(first: str, second: str, main: str, size: tuple[float, float | None, str | None]) -> str:
+    """Why two scans differ, by their keys; `size` is the main part's value, give-or-take and unit."""
     one, two = Ref("scan", first).token(), Ref("scan", second).token()
     if main == "none":
-        return f"{one} and {two} are the same within noise."
-    return f"{two} differs from {one} {KINDS[main]}."
+        return f"{one} and {two} are **the same within noise**."
+    told = f": {'+' if size[0] > 0 else ''}{with_give_or_take(*size)}" if main in SIZED else ""
+    told = told or (f": {NO_PLAIN_CAUSE}" if main == "left" else "")
+    return f"{two} differs from {one} **{KINDS[main]}**{told}."
+
+
+def as_read(code: str, value: float, sigma: float | None, unit: str | None) -> tuple:
+    """A part as people read it: its value, its give-or-take and its unit; a gain is told in percent."""
+    wide = None if sigma is None else GIVE_OR_TAKE * sigma
+    if code != "gain":
+        return value, wide, unit
+    return 100.0 * value, None if wide is None else 100.0 * wide, "%"

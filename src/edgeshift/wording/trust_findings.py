@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from edgeshift.wording.numbers import count
+from edgeshift.wording.numbers import GIVE_OR_TAKE, count
 
 FINDINGS = {
     "charging": (
@@ -29,7 +29,7 @@ FINDINGS = {
         "Scan a fresh spot to tell damage from drift.",
     ),
     "slide-of-energy": (
-        "From here on, edges slid by {slide:+.2f} eV, give or take {sigma:.2f}: the energy scale.",
+        "Since {since} everything slid {slide:+.2f} eV, give or take {sigma:.2f}: the energy scale.",
         "Check a standard, then tie it with a cited value; nothing was moved.",
     ),
     "slide-alone": (
@@ -93,7 +93,7 @@ KINDS = {
         "Check a standard at both ends of the shift, then tie with a cited value.",
     ),
     ("slide-of-energy", "growing"): (
-        "From here on, edges slid by {slide:+.2f} eV, more at higher energy: a grating angle.",
+        "Since {since} everything slid {slide:+.2f} eV, more at higher energy: a grating angle.",
         "Check a standard at each edge, then tie each edge; nothing was moved.",
     ),
     ("off-specimen", "mount"): (
@@ -127,8 +127,11 @@ def label(code: str, first: str, others: int) -> str:
 
 
 def sentence(code: str, numbers: Mapping[str, Any]) -> str:
-    """What was found and how sure that is, in at most twenty words."""
-    return _said(code, numbers)[0].format(**numbers)
+    """What was found and how sure that is, in at most twenty words; `sigma` is said as give-or-take."""
+    said = dict(numbers)
+    if said.get("sigma") is not None:
+        said["sigma"] = GIVE_OR_TAKE * said["sigma"]
+    return _said(code, numbers)[0].format(**said)
 
 
 def next_act(code: str, numbers: Mapping[str, Any]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -26,12 +27,18 @@ NO_CAUSE = ("dead-time-beside", "series-steady")
 """What may be said of two scans, and is no reason why they differ."""
 
 
-def compare(first: Spectrum, second: Spectrum, passes: tuple[Pass, ...] = ()) -> Answer:
+def compare(
+    first: Spectrum,
+    second: Spectrum,
+    passes: tuple[Pass, ...] = (),
+    shift: Sequence[Mapping[str, Any]] = (),
+) -> Answer:
     """Take the difference of two curves apart, on the first one's energies and without flagged points.
 
     The noise of each point is the larger of its counting error and what the curve itself shows. Too few
     common points: the answer is that we cannot tell. With the two `passes` also what their detectors and
-    their place say of the cause: charging, damage, a slide, a copy, a scan that nobody divided.
+    their place say of the cause: charging, damage, a slide, a copy, a scan that nobody divided. `shift` are
+    the findings of the whole shift (its `detail["findings"]`): what they say of one of the two only is told.
     """
     edge = first.edge if first.edge == second.edge else None
     one, two = _usable(first), _usable(second)
@@ -45,23 +52,25 @@ def compare(first: Spectrum, second: Spectrum, passes: tuple[Pass, ...] = ()) ->
     refs = (Ref("scan", first.key), Ref("scan", second.key))
     parts = [_part(part, first.unit) for part in found.parts]
     told = tuple(
-        Fact(p["code"], words.PARTS[p["code"]], p["value"], p["sigma"], p["unit"], refs)
+        Fact(p["code"], words.PARTS[p["code"]], *_as_read(p), refs)
         for p in parts
         if p["value"] and p["code"] != "left"
     )
     test = Fact("left", words.PARTS["left"], found.chi2_nu, None, None, refs)
     caution = words.CAUTIONS.get(found.main)
     causes = _causes(passes)
+    beside = _of_one(shift, (first.key, second.key), {cause.code for cause in causes})
+    main = next((p for p in parts if p["code"] == found.main), parts[-1])
     drawn = {**_detail(found, parts, first), **_drawn(refs, (one, moved), noises)}
     return Answer(
         "trust",
         "all-kept",
-        words.difference(first.key, second.key, found.main),
+        words.difference(first.key, second.key, found.main, _as_read(main)),
         edge,
-        (*told, test, *(cause.fact() for cause in causes)),
-        tuple(dict.fromkeys(cause.next_act for cause in causes)),
+        (*told, test, *(cause.fact() for cause in causes), *(_fact(each) for each in beside)),
+        tuple(dict.fromkeys((*(cause.next_act for cause in causes), *(each["next"] for each in beside)))),
         (caution,) if caution else (),
-        {"autopsy": drawn, "findings": [cause.as_detail() for cause in causes]},
+        {"autopsy": drawn, "findings": [*(cause.as_detail() for cause in causes), *beside]},
     )
 
 
@@ -75,6 +84,26 @@ def _causes(passes: tuple[Pass, ...]) -> tuple[Finding, ...]:
     sets = {edge: tuple(some) for edge, some in by_edge.items()}
     found = findings(traces_of(sets, ShiftState(), Experiment(), frozenset(), Once(None)))
     return tuple(each for each in found if each.code not in NO_CAUSE)
+
+
+def _of_one(
+    shift: Sequence[Mapping[str, Any]], keys: tuple[str, str], told: set[str]
+) -> list[Mapping[str, Any]]:
+    """Findings of the whole shift about one of the two only: what touches both does not make them differ."""
+    return [
+        {**each, "scans": [key for key in keys if key in each["scans"]]}
+        for each in shift
+        if sum(key in each["scans"] for key in keys) == 1 and each["code"] not in told.union(NO_CAUSE)
+    ]
+
+
+def _fact(each: Mapping[str, Any]) -> Fact:
+    refs = tuple(Ref("scan", key) for key in each["scans"])
+    return Fact(each["code"], f"{refs[0].token()}: {each['sentence']}", evidence=refs)
+
+
+def _as_read(part: Mapping[str, Any]) -> tuple:
+    return words.as_read(part["code"], part["value"], part["sigma"], part["unit"])
 
 
 def _usable(curve: Spectrum) -> np.ndarray:

@@ -100,8 +100,9 @@ def _touched(jump: Jump, group: _Group) -> bool:
 
 def _scale(jump: Jump, slides: list[Slid], traces: Traces) -> Finding:
     grows = grows_with_energy(slides, jump)
+    since = tuple(t.key for t in traces.in_time if traces.when_s[t.key] >= jump.at_s)
     numbers = {"slide": jump.slide_ev, "sigma": jump.sigma_ev, "propose_ev": -jump.slide_ev}
+    numbers["since"] = Ref("scan", since[0]).token()
     if grows is not None:
         numbers |= {"kind": "growing", "at_lowest": grows[0], "at_highest": grows[1]}
-    since = tuple(t.key for t in traces.in_time if traces.when_s[t.key] >= jump.at_s)
     return Finding("slide-of-energy", since, numbers, jump.slide_ev, jump.sigma_ev, "eV")

@@ -9,6 +9,7 @@ from typing import Any
 from edgeshift.questions.trust.reasons import Reason, note
 from edgeshift.records.answer import Fact, Ref
 from edgeshift.wording import trust_findings as words
+from edgeshift.wording.numbers import GIVE_OR_TAKE
 
 
 @dataclass(frozen=True)
@@ -16,14 +17,15 @@ class Finding:
     """What was found, in which scans, with the numbers in its sentence.
 
     `code` is a key of `wording.trust_findings.FINDINGS`. `scans` get it as a note; `evidence` are the
-    scans, units or specimens that it rests on. `value` is its one number with uncertainty and unit.
+    scans, units or specimens that it rests on. `value` is its one number with its standard deviation and
+    unit.
     """
 
     code: str
     scans: tuple[str, ...] = ()
     numbers: Mapping[str, Any] = field(default_factory=dict)
     value: float | None = None
-    uncertainty: float | None = None
+    sigma: float | None = None
     unit: str | None = None
     evidence: tuple[Ref, ...] = ()
 
@@ -43,7 +45,8 @@ class Finding:
         if self.value is None:
             return Fact(self.code, self.sentence, evidence=refs)
         what = words.label(self.code, refs[0].token(), len(refs) - 1)
-        return Fact(self.code, what, self.value, self.uncertainty, self.unit, refs)
+        wide = None if self.sigma is None else GIVE_OR_TAKE * self.sigma
+        return Fact(self.code, what, self.value, wide, self.unit, refs)
 
     def as_note(self) -> Reason:
         """The finding as a note on one of its scans."""
@@ -56,5 +59,5 @@ class Finding:
 
 
 def in_percent(share: float, sigma: float | None) -> tuple[float, float | None, str]:
-    """Value, uncertainty and unit of a share as people read it."""
+    """Value, standard deviation and unit of a share as people read it."""
     return 100.0 * share, None if sigma is None else 100.0 * sigma, "%"
