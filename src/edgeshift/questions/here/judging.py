@@ -18,6 +18,8 @@ claim too much (practice, no source)."""
 LARGEST_LIMIT = 1.0
 """A limit above the whole reading below the edge is none."""
 MISS_SIGMA = 1.645
+VALLEY_TOO = 1.2
+"""Between two lines a valley must show as well, which fewer points judge (measured on drawn pairs)."""
 
 
 @dataclass(frozen=True)
@@ -122,4 +124,4 @@ def _limit(each: Evidence, looks: int) -> float:
     """
     whole = limits(each.found.null_alone, looks).detectable
     part = (PARTNER + MISS_SIGMA) * each.found.null_sigma
-    return max(whole, part * (MOST_SHARE if each.kind == "lines" and not each.beyond else 1.0))
+    return max(whole, part * (VALLEY_TOO * MOST_SHARE if each.kind == "lines" and not each.beyond else 1.0))

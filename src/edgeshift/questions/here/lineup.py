@@ -171,6 +171,8 @@ def _neighbours(target: Evidence, one: Material, world: World) -> Iterator[Impos
 def _against(target: Evidence, other: EdgeFamily) -> tuple[bool, str, dict[str, Any]]:
     """Whether what was found cannot be this neighbour's."""
     kind, split = kind_of(other), split_ev(other.name)
+    if other.name in target.rivals:
+        return False, "same-place", {}
     if kind == "slow":
         return target.found.width_ev < SLOW_EV, "too-sharp", {}
     if target.kind == "lines" and target.state == "found" and not target.beyond:

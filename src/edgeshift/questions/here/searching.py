@@ -7,7 +7,7 @@ those steps allowed for.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -20,16 +20,24 @@ from edgeshift.tables.edges import EdgeFamily, split_ev
 State = Literal["found", "alone", "slow", "nothing", "hidden"]
 PARTNER, VALLEY = 2.5, 2.5
 """A partner line, whose place is known, and the valley before it count from so many standard errors on."""
+CLEAR, NEARLY, SECOND_SHARE = 5.0, 0.8, 0.25
+"""A pair is clear of every step from so many standard errors on; a step that explains a weaker one this
+nearly is its rival; the second step of a pair is half the first, so at least this share (practice)."""
 LEAST_SHARE, MOST_SHARE = 1.0 / 3.0, 3.0
 """The partner is taken to be a third of the first line at least, where a limit is stated (common practice:
 the two lines of a pair are of one size, no source)."""
 OWN_BELOW_EV, OWN_ABOVE_EV, STRUCTURE_EV = 2.0, 4.0, 12.0
 """Lines of a known edge reach so far to both sides, and the structure above its step so far."""
+NEAREST_EV = 1.5
+"""Nearer than this to its line a tail is not a tail."""
 PAD_EV, PAD_SHARE, PAD_STEPS = 12.0, 0.002, 10.0
 CLEAN_EV = 12.0
 """The step of a K edge is read so far above its rise, clear of white lines (common practice, no source)."""
-LEFT = 2.5
-"""A rise is called slow only where a slow one leaves no more than so many times the noise."""
+LEFT, CLEARLY = 2.5, 0.97
+"""A rise is called slow only where a slow one leaves no more than so many times the noise, and no more than
+this share of what a sharp one leaves."""
+WIDE_EV, WIDE_SPLIT_EV = 3.5, 8.0
+"""A line of several that run together is so wide; it is sought only in pairs farther apart than that."""
 LEAST_GROUND = 0.1
 """A reading below the edge that is less than this share of the curve's whole height is no unit to count in:
 a transmitted beam's logarithm, or a curve whose ground was taken away."""
@@ -58,6 +66,7 @@ class Evidence:
     behind: tuple[str, ...] = ()
     by_height: bool = False
     step: Height | None = None
+    rivals: tuple[str, ...] = ()
 
     @property
     def amount(self) -> Height:
@@ -78,10 +87,12 @@ def searched(one: Material, others: Iterable[Material], asked: float) -> list[Ev
     beams = [beam for beam in others if beam.beam is not None][:3]
     here = [f for low, high in one.stretches for f in families_in(low, high) if _covers(f, (low, high))]
     here = list({family.name: family for family in here}.values())
-    known: list[Evidence] = []
-    for kinds in (("lines",), ("step",)):
-        fresh = [_looked(one, beams, f, known, asked) for f in here if kind_of(f) in kinds]
-        known += _unlike([each for each in fresh if each.state == "found" and not each.beyond])
+    pairs = [_looked(one, beams, f, [], asked) for f in here if kind_of(f) == "lines"]
+    known = _unlike([each for each in pairs if each.state == "found" and not each.beyond])
+    known = [e for e in known if _is_clear(e) or not _is_step_as_well(one, beams, here, e, known, asked)]
+    steps = [_looked(one, beams, f, known, asked) for f in here if kind_of(f) == "step"]
+    steps = [_beside_rivals(each, pairs) for each in steps]
+    known += _unlike([each for each in steps if each.state == "found" and not each.beyond])
     told = {each.family.name for each in known}
     rest = [_looked(one, beams, f, known, asked) for f in here if f.name not in told]
     doubted = _unlike([each for each in rest if each.state in ("alone", "slow") and each.kind != "slow"])
@@ -92,13 +103,53 @@ def searched(one: Material, others: Iterable[Material], asked: float) -> list[Ev
     return [*known, *doubted, *(again if doubted else rest)]
 
 
+def _is_clear(pair: Evidence) -> bool:
+    """Whether both lines and the valley between them stand out so well that no step can pass for them."""
+    ratios = [a / s for a, s in zip(pair.found.amounts, pair.found.sigmas, strict=True)]
+    return min(*ratios, pair.found.valley) > CLEAR
+
+
+def _is_step_as_well(
+    one: Material, beams: list[Material], here: list[EdgeFamily], pair: Evidence, known: list, asked: float
+) -> bool:
+    """Whether some element's step explains the stretch of a weak pair nearly as well."""
+    others = [each for each in known if each is not pair]
+    for family in here:
+        low, high = rise_reach(family)
+        if kind_of(family) == "step" and low <= pair.found.at_ev <= high + OWN_ABOVE_EV:
+            step = _looked(one, beams, family, others, asked)
+            if step.state == "found" and step.found.strength > NEARLY * pair.found.strength:
+                return True
+    return False
+
+
+def _beside_rivals(each: Evidence, pairs: list[Evidence]) -> Evidence:
+    """A step with the pairs of lines that stand out as much and stand in the same stretch."""
+    if each.state != "found":
+        return each
+    low, high = each.found.at_ev - OWN_BELOW_EV, each.found.at_ev + STRUCTURE_EV
+    rivals = (
+        pair.family.name
+        for pair in pairs
+        if pair.state == "alone"
+        and low < pair.found.at_ev < high
+        and pair.found.strength > each.found.strength
+    )
+    return replace(each, rivals=tuple(rivals))
+
+
 def _unlike(found: list[Evidence]) -> list[Evidence]:
-    """The strongest first; a weaker one that leans on the same lines is left for a second look."""
+    """The best first; another one that leans on the same lines is left for a second look."""
     kept: list[Evidence] = []
-    for each in sorted(found, key=lambda one: -one.found.strength):
+    for each in sorted(found, key=_best_explained):
         if not any(_shares_lines(each, other) for other in kept):
             kept.append(each)
     return kept
+
+
+def _best_explained(each: Evidence) -> tuple[float, float]:
+    """Pairs by their strength; steps first by what they leave unexplained: one may borrow another's rise."""
+    return (0.0, -each.found.strength) if each.kind == "lines" else (each.found.left, -each.found.strength)
 
 
 def _shares_lines(one: Evidence, other: Evidence) -> bool:
@@ -161,7 +212,8 @@ def _second_step(at: np.ndarray, value: np.ndarray, marks: np.ndarray, found: Fo
     first = (at > found.at_ev).astype(float)
     sought = Sought(place + np.linspace(-1.5, 1.5, 5), (), SHARP_EV)
     second = search(at, value, np.vstack([marks, first]), sought)
-    return second is not None and second.amounts[0] > max(PARTNER * second.sigmas[0], 0.2 * found.amounts[0])
+    least = max(CLEAR * second.sigmas[0], SECOND_SHARE * found.amounts[0]) if second else 0.0
+    return second is not None and second.amounts[0] > least
 
 
 def _state(found: Found, step: Height | None, kind: Kind, pairs: bool, asked: float) -> State:
@@ -181,7 +233,7 @@ def _pair(one: Material, at: np.ndarray, value: np.ndarray, marks: np.ndarray, f
     split, step = split_ev(family.name), one.step_ev
     slack = min(max(0.2 * split, 0.6, 0.5 * step), 1.5)
     places = np.arange(*family.edges[0].line_reach, max(0.25, 0.5 * step))
-    widths = (max(0.8, 1.3 * step), max(1.6, 2.2 * step))
+    widths = (max(0.8, 1.3 * step), max(1.6, 2.2 * step), *((WIDE_EV,) if split > WIDE_SPLIT_EV else ()))
     sought = Sought(places, tuple(split + np.linspace(-slack, slack, 5)), widths)
     return search(at, value, marks, sought, one.alike)
 
@@ -193,7 +245,7 @@ def _step(one: Material, at: np.ndarray, value: np.ndarray, marks: np.ndarray, r
     sharp, slow = (search(at, value, marks, Sought(places, (), w), one.alike) for w in widths)
     if sharp is None or slow is None:
         return sharp
-    return slow if slow.left < min(LEFT, sharp.left) else sharp
+    return slow if slow.left < min(LEFT, CLEARLY * sharp.left) else sharp
 
 
 def _left(
@@ -213,7 +265,7 @@ def _left(
 
 def _marks(one: Material, free: np.ndarray, beams: list[Material], known: list[Evidence]) -> np.ndarray:
     """Shapes that may be there (marks, points): the beam's, as this scan's and other scans' I0 know it, and
-    the steps of known edges."""
+    the steps of known edges with the tails of their lines, which fall as the square of the distance."""
     at = one.energy_ev[free]
     rows = [] if one.beam is None else [one.beam[free] / one.beam[free].mean() - 1.0]
     theirs = [beam for beam in (beam_at(each, at) for each in beams if each is not one) if beam is not None]
@@ -222,6 +274,9 @@ def _marks(one: Material, free: np.ndarray, beams: list[Material], known: list[E
     for each in known:
         if at[0] < each.found.at_ev < at[-1]:
             rows.append((at > each.found.at_ev).astype(float))
+        if each.kind == "lines":
+            near = np.minimum(np.abs(at - each.found.at_ev), np.abs(at - each.last_ev))
+            rows.append(1.0 / np.maximum(near, NEAREST_EV) ** 2)
     return np.array(rows).reshape(len(rows), at.size)
 
 
