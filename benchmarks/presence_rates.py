@@ -45,7 +45,7 @@ sys.modules["_presence_world"] = presence_world
 _spec.loader.exec_module(presence_world)
 """Loaded by its place, because tests load this file from another folder."""
 
-FIRST_SEED = 40000
+FIRST_SEED = 50000
 """Windows and strengths were chosen on seeds below 20000; what is told here comes from others."""
 SHIFTS = (("riverbank", "none"), ("riverbank-2", "none"), ("riverbank-3", "none"), ("linen", "none"),
           ("riverbank-3", "T6,T7,T13,T19"))  # fmt: skip

@@ -26,18 +26,20 @@ def ask(
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
     *,
+    against: str | None = None,
     desk: Desk,
 ) -> list[Answer]:
     """The answers to `question` for the experiment at `path`, each with its figure attached.
 
-    `edge` narrows to one edge; `compare` names two scans and asks why they differ. A whole question also
+    `edge` narrows to one edge; `compare` names two scans and asks why they differ; `against` names the
+    element that amounts are told against (question `here`). A whole question also
     brings `results/` up to date. Raises QuestionRefused for a question or an edge that is not there,
     NoteRefused for a scan that is not, FolderRefused for a folder that is none.
     """
     with desk.open(path) as folder:
         complaint = desk.accept_hand_edit(folder)
         session = Session(folder, desk)
-        found = drawn(answer(session, question, edge, compare))
+        found = drawn(answer(session, question, edge, compare, against=against))
         if edge is None and compare is None:
             ask_all(session)
     return [replace(a, cautions=(str(complaint), *a.cautions)) for a in found] if complaint else found
@@ -60,6 +62,7 @@ def answer(
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
     until: str | None = None,
+    against: str | None = None,
 ) -> list[Answer]:
     """The same, of a folder already held open, as it stood at `until`; nothing is drawn.
 
@@ -73,10 +76,12 @@ def answer(
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
     if compare and question != "trust":
         raise QuestionRefused("two scans", "the question trust", question, "Ask: trust FOLDER --compare A B.")
+    if against and question != "here":
+        raise QuestionRefused("a reference element", "the question here", question, "Ask: here --against Al.")
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
     if question == "here":
-        return [_here(session, known, edge)]
+        return [_here(session, known, edge, against)]
     return _real(session, known, edge)
 
 
@@ -86,7 +91,7 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
     return [_signed(session, known, found, tuple(chosen))]
 
 
-def _here(session: Session, known: Known, edge: str | None) -> Answer:
+def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
     trusted = session.once(
         ("trusted", id(known)),
         lambda: trust.answer(
@@ -95,7 +100,7 @@ def _here(session: Session, known: Known, edge: str | None) -> Answer:
     )
     aside = here.excluded_for_here(trusted)
     passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
-    found = here.answer(passes, known.experiment, edge, session.memory)
+    found = here.answer(passes, known.experiment, edge, session.memory, against)
     return _signed(session, known, found, tuple(known.scans))
 
 

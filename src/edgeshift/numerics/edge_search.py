@@ -126,7 +126,7 @@ def plain_step(
         weights = inverse @ (columns @ value[use])
         rest = value[use] - weights @ columns
         amounts.append(float(weights[-1]))
-        errors.append(float(np.sqrt(inverse[-1, -1] * (rest @ rest) / free)))
+        errors.append(float(np.sqrt(max(inverse[-1, -1], 0.0) * (rest @ rest) / free)))
     return Height(amounts[0], float(np.hypot(max(errors), 0.5 * abs(amounts[1] - amounts[0]))))
 
 

@@ -23,7 +23,7 @@ TRIMMED = 3
 QUIETEST, QUIETEST_BIN = 0.3, 0.2
 """No point, and no bin, is taken for quieter than this share of the whole curve's noise."""
 
-STRIDE, BLOCKS = 4, 6
+STRIDE, BLOCKS, MOST_ALIKE = 4, 6, 3.0
 """Points so far apart are taken to be independent; structure fills no more than all but one of the blocks."""
 
 
@@ -87,14 +87,14 @@ def neighbours_alike(value: np.ndarray) -> float:
 
     More means that a detector or a filter made neighbours alike, and that errors from counting points are too
     small by about this factor. Told by the quietest of BLOCKS parts, because a curve's own structure does the
-    same; 1 where points are few.
+    same; at most MOST_ALIKE, because a curve almost without noise shows nothing else; 1 where points are few.
     """
     found = []
     for part in np.array_split(value, BLOCKS):
         if part.size >= 4 * STRIDE:
             near, far = (_second_spread(part, stride) for stride in (1, STRIDE))
             found.append(far / near if near > 0 else 1.0)
-    return max(1.0, min(found)) if len(found) == BLOCKS else 1.0
+    return float(np.clip(min(found), 1.0, MOST_ALIKE)) if len(found) == BLOCKS else 1.0
 
 
 def _second_spread(value: np.ndarray, stride: int) -> float:

@@ -54,6 +54,7 @@ WHY = {
     "no-i0": "nothing was divided by I0",
     "divided-elsewhere": "divided before it came here, so nobody can check",
     "beam-marks": "other scans' I0 shows marks that this one's lacks, and they are left",
+    "beam-as-large": "the beam's own marks are as large, and a dirty monitor gives half of them back",
     "blank-clean": "measured bare: nothing there",
     "like-the-blank": "{percent:.0f} % of the structure is the bare mount's own",
     "unlike-the-blank": "measured bare: its structure is another",
@@ -70,6 +71,8 @@ NO_SCANS = "**No scans yet**, so nothing can be told."
 NOTHING_TOLD = "These scans tell of **no element**: no edge stands out and none is excluded."
 SURFACE = "Electrons come from the outer few nanometres: fingerprints, dust and weathered skin count."
 TABLES = "Tables place {edges} up to {ev:.0f} eV apart, so only windows are trusted, never the nearest edge."
+AMOUNTS = "Ratios of atoms hold for what the yield sees; tables, monitor and depth are in their intervals."
+FOUND_AFTER = "Amounts were compared after looking; declare one before to have its rung judged by the looks."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
 SCAN_FINER = "Scan {edge} on its own, finer and longer."
@@ -145,6 +148,22 @@ def suspect_line(impostor: Mapping[str, Any]) -> str:
     """One suspect with its standing, as a line of text."""
     state = "excluded" if impostor["status"] == "excluded" else "not yet excluded"
     return f"{impostor['name']}: {state} ({impostor['why']})"
+
+
+def ratio_words(element: str, reference: str, specimen: str, low: float, high: float) -> str:
+    """What the number of a ratio is, with its interval."""
+    where = f" in {specimen}" if specimen != "{specimen:}" else ""
+    who = f"{element_name(element)} for each atom of {element_name(reference)}"
+    return f"{who}{where}, from {low:.2g} to {high:.2g}"
+
+
+def arms_words(element: str, treated: str, control: str, state: str, ends: tuple[float, float]) -> str:
+    """One element's amount between two arms, from units."""
+    name = element_name(element)
+    if state == "cannot-test":
+        return f"{name}, {treated} over {control}: cannot be tested, too few units"
+    told = "more than other units" if state == "lit" else "not shown beyond other units"
+    return f"{name}, {treated} over {control}, from {ends[0]:.2g} to {ends[1]:.2g} times: {told}"
 
 
 def axis(shift_ev: float, edges: Sequence[str], several: bool) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from scipy.special import ndtri
 from edgeshift.numerics.detection import FALSE_ALARM
 from edgeshift.numerics.lines import error_function_step, gaussian
 from edgeshift.numerics.noise import single_scan_noise
+from edgeshift.questions.here.amounts import Compared, Ratio, as_detail, compared, ratios
 from edgeshift.questions.here.axis import AxisFinding, axis_finding, placed
 from edgeshift.questions.here.judging import Judged, judged
 from edgeshift.questions.here.lineup import Impostor, World
@@ -58,12 +60,17 @@ def excluded_for_here(trusted: Answer) -> frozenset[str]:
 
 
 def answer(
-    passes: Iterable[Pass], experiment: Experiment, edge: str | None = None, remembered: dict | None = None
+    passes: Iterable[Pass],
+    experiment: Experiment,
+    edge: str | None = None,
+    remembered: dict | None = None,
+    against: str | None = None,
 ) -> Answer:
     """What every scan of `passes` says of every element in its range; `edge` narrows it to that edge's scans.
 
-    `detail["elements"]` is by symbol, strongest first. `remembered` spares a caller who keeps his passes
-    alive from searching a scan twice.
+    `detail["elements"]` is by symbol, strongest first. `against` names a reference element:
+    `detail["amounts"]` then holds ratios of atoms; TextRefused where it stands nowhere. `remembered` spares
+    a caller who keeps his passes alive from searching a scan twice.
     """
     once = Once(remembered)
     scans = [once(("material", id(each)), lambda each=each: material_of(each)) for each in passes]
@@ -76,7 +83,39 @@ def answer(
     found = _judged(world, {one.key for one in shown}, edge)
     asked = _asked(shown, experiment, edge)
     elements = _elements(found, asked, world, axis)
-    return _told(elements, found, world, axis, edge)
+    told = _told(elements, found, world, axis, edge)
+    return told if against is None else _with_amounts(told, world, against, experiment)
+
+
+def _with_amounts(told: Answer, world: World, against: str, experiment: Experiment) -> Answer:
+    """The same with every element's atoms over those of the reference, spot by spot and between arms."""
+    found = ratios(world, against)
+    between = compared(found, experiment)
+    facts = [*map(_ratio_fact, _nearest_whole(found)), *map(_arm_fact, between)]
+    detail = {**told.detail, "amounts": as_detail(found, between)}
+    cautions = (*told.cautions, words.AMOUNTS, *((words.FOUND_AFTER,) if between else ()))
+    return replace(told, because=(*told.because, *facts), detail=detail, cautions=cautions)
+
+
+def _nearest_whole(found: list[Ratio]) -> list[Ratio]:
+    """One spot of each element and specimen: the middle one."""
+    groups: dict[tuple[str, str], list[Ratio]] = {}
+    for each in found:
+        groups.setdefault((each.element, each.specimen), []).append(each)
+    return [sorted(some, key=lambda e: e.value)[len(some) // 2] for some in groups.values()]
+
+
+def _ratio_fact(each: Ratio) -> Fact:
+    refs = (Ref("specimen", each.specimen), *(Ref("scan", scan) for scan in each.scans))
+    what = words.ratio_words(each.element, each.reference, refs[0].token(), each.low, each.high)
+    return Fact("atoms", what, each.value, None, "atoms an atom", refs if each.specimen else refs[1:])
+
+
+def _arm_fact(each: Compared) -> Fact:
+    refs = (Ref("arm", each.treated), Ref("arm", each.control))
+    said = words.arms_words(each.element, refs[0].token(), refs[1].token(), each.state, (each.low, each.high))
+    times = None if each.state == "cannot-test" else each.times
+    return Fact(f"atoms-{each.state}", said, times, None, None if times is None else "times", refs)
 
 
 def _world(scans: list[Material], experiment: Experiment, once: Once) -> World:

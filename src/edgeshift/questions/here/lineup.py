@@ -27,6 +27,9 @@ APART_EV = 1.2
 """Distances of two lines that differ by more than this are told apart."""
 FINGERPRINTS = {"C": (280.0, 295.0), "O": (525.0, 550.0), "Cr": (572.0, 590.0)}
 """Where mirrors and monitors of many beamlines leave marks of their own, eV (common practice, no source)."""
+MONITOR_GIVES_BACK = 0.5
+"""A dirty monitor gives about this share of a mark back, which a division then leaves (practice, no
+source)."""
 ON_MOUNTS = ("C", "N", "O", "F", "Cu", "In")
 """What tape, foil and holders are made of (common practice, no source)."""
 LIKE_THE_BLANK = 0.9
@@ -37,7 +40,15 @@ smooth, fits (practice, no source)."""
 
 RIDDEN_EV = 40.0
 """Structure above an edge reaches so far (common practice, no source)."""
-DECISIVE = ("fits", "same-place", "no-i0", "beam-marks", "like-the-blank", "partner-unscanned")
+DECISIVE = (
+    "fits",
+    "same-place",
+    "no-i0",
+    "beam-marks",
+    "beam-as-large",
+    "like-the-blank",
+    "partner-unscanned",
+)
 """Reasons that keep an element from being called seen while they stand."""
 
 
@@ -219,8 +230,18 @@ def _beam(target: Evidence, one: Material, world: World) -> Iterator[Impostor]:
     left = left_marks(mine, [(o.energy_ev, o.value, o.beam) for o in others[:5]]) if others else None
     if left is not None and left.in_curve > max(0.5, 5.0 * left.sigma) and left.in_monitor < 0.33:
         yield Impostor("beam", target.family.name, False, "beam-marks", {"share": left.in_curve})
+    elif target.found and target.state == "found" and target.amount.amount < _left_of(one, marks):
+        yield Impostor("beam", target.family.name, False, "beam-as-large")
     else:
         yield Impostor("beam", target.family.name, True, "divided")
+
+
+def _left_of(one: Material, marks: tuple[float, float]) -> float:
+    """How large a mark a dirty monitor may leave here: that share of the beam's own structure."""
+    inside = (one.energy_ev >= marks[0]) & (one.energy_ev <= marks[1])
+    beam, at = one.beam[inside], one.energy_ev[inside]
+    chord = np.interp(at, [at[0], at[-1]], [beam[0], beam[-1]])
+    return MONITOR_GIVES_BACK * float(np.ptp(beam - chord)) / float(np.mean(beam))
 
 
 def _blanks(target: Evidence, one: Material, world: World) -> Iterator[Impostor]:

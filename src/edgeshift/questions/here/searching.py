@@ -31,8 +31,12 @@ OWN_BELOW_EV, OWN_ABOVE_EV, STRUCTURE_EV = 2.0, 4.0, 12.0
 NEAREST_EV = 1.5
 """Nearer than this to its line a tail is not a tail."""
 PAD_EV, PAD_SHARE, PAD_STEPS = 12.0, 0.002, 10.0
-CLEAN_EV = 12.0
-"""The step of a K edge is read so far above its rise, clear of white lines (common practice, no source)."""
+CLEAN_EV, CLEAR_OF_LINES_EV = 12.0, 6.0
+"""The step of a K edge is read so far above its rise, that of a pair so far above its second line: clear of
+white lines (common practice, no source)."""
+TALL = 20.0
+"""Where no smooth background comes nearer than so many times the noise, an edge stands high above it: then
+its structure is no noise to judge its step by (practice, no source)."""
 LEFT, CLEARLY = 2.5, 0.97
 """A rise is called slow only where a slow one leaves no more than so many times the noise, and no more than
 this share of what a sharp one leaves."""
@@ -66,6 +70,7 @@ class Evidence:
     behind: tuple[str, ...] = ()
     by_height: bool = False
     step: Height | None = None
+    total: Height | None = None
     rivals: tuple[str, ...] = ()
 
     @property
@@ -191,13 +196,15 @@ def _looked(
     found = _pair(one, at, value, marks, family) if pairs else _step(one, at, value, marks, (low, high))
     if found is None:
         return Evidence(family, kind, one.key, "hidden", None, level, beyond, ())
-    step = None if pairs else plain_step(at, value, marks, found.at_ev, CLEAN_EV)
+    above_ev = found.split_ev + CLEAR_OF_LINES_EV if pairs else CLEAN_EV
+    total = plain_step(at, value, marks, found.at_ev, above_ev)
+    step = None if pairs else total
     if step is not None and step.amount <= 0:
         step = None
     state = _state(found, step, kind, pairs, asked)
     if state == "found" and kind == "step" and len(family.edges) > 1 and not beyond:
         state = "found" if _second_step(at, value, marks, found, family) else "alone"
-    return Evidence(family, kind, one.key, state, found, level, beyond, (), by_height, step)
+    return Evidence(family, kind, one.key, state, found, level, beyond, (), by_height, step, total)
 
 
 def _unit(value: np.ndarray) -> tuple[float, bool]:
@@ -218,6 +225,8 @@ def _second_step(at: np.ndarray, value: np.ndarray, marks: np.ndarray, found: Fo
 
 def _state(found: Found, step: Height | None, kind: Kind, pairs: bool, asked: float) -> State:
     ratios = [amount / sigma for amount, sigma in zip(found.amounts, found.sigmas, strict=True)]
+    if not pairs and step is not None and found.misfit > TALL and step.amount > asked * step.sigma:
+        return "slow" if kind == "slow" else "found"
     if found.strength < asked or found.amounts[0] <= 0:
         return "nothing"
     if not pairs:
