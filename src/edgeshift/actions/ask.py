@@ -101,6 +101,9 @@ def _here(session: Session, known: Known, edge: str | None, against: str | None)
     aside = here.excluded_for_here(trusted)
     passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
     found = here.answer(passes, known.experiment, edge, session.memory, against)
+    edge_set = kept_sets(session, known).get(edge) if edge else None
+    if edge_set is not None and edge_set.spots:
+        found = here.with_form(found, edge_set, known.experiment)
     return _signed(session, known, found, tuple(known.scans))
 
 

@@ -72,6 +72,7 @@ NOTHING_TOLD = "These scans tell of **no element**: no edge stands out and none 
 SURFACE = "Electrons come from the outer few nanometres: fingerprints, dust and weathered skin count."
 TABLES = "Tables place {edges} up to {ev:.0f} eV apart, so only windows are trusted, never the nearest edge."
 AMOUNTS = "Ratios of atoms hold for what the yield sees; tables, monitor and depth are in their intervals."
+LINES_ARE_SHAPES = "Fitted lines are shapes that earn their place; a line is no compound by itself."
 FOUND_AFTER = "Amounts were compared after looking; declare one before to have its rung judged by the looks."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
@@ -164,6 +165,24 @@ def arms_words(element: str, treated: str, control: str, state: str, ends: tuple
         return f"{name}, {treated} over {control}: cannot be tested, too few units"
     told = "more than other units" if state == "lit" else "not shown beyond other units"
     return f"{name}, {treated} over {control}, from {ends[0]:.2g} to {ends[1]:.2g} times: {told}"
+
+
+def lines_words(where: str, centres_ev: Sequence[float]) -> str:
+    """Where the fitted lines of a spot stand; the numbers with their give-or-take are in the detail."""
+    if not centres_ev:
+        return f"{where}: no line earns its place beside the step"
+    return f"{where}: lines at {', '.join(f'{at:.1f}' for at in sorted(centres_ev))} eV earn their place"
+
+
+def calibrated_words(told: Mapping[str, Any], where: str) -> str:
+    """What a published line gives, or why nothing."""
+    said = f"{told['gives']}, {where}"
+    return f"{said}: {told['reason']}" if told["reason"] else said
+
+
+def calibration_caution(told: Mapping[str, Any]) -> str:
+    """Where a calibration comes from, and what it says of saturation."""
+    return f"From {told['source']}. {told['saturation']}"
 
 
 def axis(shift_ev: float, edges: Sequence[str], several: bool) -> str:

@@ -3,6 +3,6 @@ cannot tell and why; with every impostor excluded or not yet."""
 
 from __future__ import annotations
 
-from edgeshift.questions.here.answering import answer, excluded_for_here
+from edgeshift.questions.here.answering import answer, excluded_for_here, with_form
 
-__all__ = ["answer", "excluded_for_here"]
+__all__ = ["answer", "excluded_for_here", "with_form"]

@@ -14,14 +14,17 @@ from edgeshift.numerics.lines import error_function_step, gaussian
 from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.questions.here.amounts import Compared, Ratio, as_detail, compared, ratios
 from edgeshift.questions.here.axis import AxisFinding, axis_finding, placed
+from edgeshift.questions.here.forms import form
 from edgeshift.questions.here.judging import Judged, judged
 from edgeshift.questions.here.lineup import Impostor, World
 from edgeshift.questions.here.material import Material, material_of
 from edgeshift.questions.here.searching import LEAST_SHARE, Evidence, by_family, searched
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer, Fact, Ref
+from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.once import Once
 from edgeshift.records.spectrum import Pass
+from edgeshift.tables.edge_kinds import kind_of
 from edgeshift.tables.edges import DISAGREEMENT_EV, EdgeFamily, edge_named, split_ev
 from edgeshift.wording import here as words
 
@@ -85,6 +88,29 @@ def answer(
     elements = _elements(found, asked, world, axis)
     told = _told(elements, found, world, axis, edge)
     return told if against is None else _with_amounts(told, world, against, experiment)
+
+
+def with_form(told: Answer, edge_set: EdgeSet, experiment: Experiment) -> Answer:
+    """The answer for one edge with what form its spots are in: features, fitted lines, calibrated
+    quantity."""
+    plan = experiment.edge_plan(edge_set.edge)
+    found = form(edge_set, plan and plan.feature, plan and plan.calibration)
+    facts, cautions = [], []
+    for spot in found["spots"]:
+        refs = (Ref("specimen", spot["specimen"]),) if spot["specimen"] else ()
+        where = refs[0].token() if refs else "one spot"
+        if spot["fit"]:
+            centres = [line["centre"]["value"] for line in spot["fit"]["lines"]]
+            facts.append(Fact("lines", words.lines_words(where, centres), evidence=refs))
+        if spot["calibrated"]:
+            one = spot["calibrated"]
+            what = words.calibrated_words(one, where)
+            facts.append(Fact("calibrated", what, one["value"], one.get("sigma"), None, refs))
+            cautions.append(words.calibration_caution(one))
+    detail = {**told.detail, "form": found}
+    shapes = (words.LINES_ARE_SHAPES,) if any(spot["fit"] for spot in found["spots"]) else ()
+    cautions = tuple(dict.fromkeys((*told.cautions, *shapes, *cautions)))
+    return replace(told, because=(*told.because, *facts), detail=detail, cautions=cautions)
 
 
 def _with_amounts(told: Answer, world: World, against: str, experiment: Experiment) -> Answer:
@@ -166,7 +192,7 @@ def _elements(
     found: Mapping[str, Mapping[str, Judged]], asked: frozenset[str], world: World, axis: AxisFinding | None
 ) -> dict[str, dict[str, Any]]:
     told = {}
-    for element, by_specimen in found.items():
+    for element, by_specimen in {**_misplaced(axis, world), **found}.items():
         own = {name: one for name, one in by_specimen.items() if name not in world.blanks} or by_specimen
         best = min(own.values(), key=_order)
         entry = _entry(best, world, axis)
@@ -175,6 +201,17 @@ def _elements(
         told[element] = entry
     rank = {"seen": 0, "cannot-tell": 1, "not-seen": 2}
     return dict(sorted(told.items(), key=lambda i: (rank[i[1]["verdict"]], not i[1]["asked"], i[1]["at_ev"])))
+
+
+def _misplaced(axis: AxisFinding | None, world: World) -> dict[str, dict[str, Judged]]:
+    """Elements whose own scans do not even reach their windows, because the axis is off."""
+    missing = {}
+    for each in axis.edges if axis else ():
+        family, specimen = edge_named(each.edge), world.scans[each.scan].specimen
+        hidden = Evidence(family, kind_of(family), each.scan, "hidden", None, 1.0)
+        told = Judged(family.element, specimen, "cannot-tell", "too-weak-a-test", hidden)
+        missing[family.element] = {specimen: told}
+    return missing
 
 
 def _stands_out(one: Judged) -> bool:
@@ -195,7 +232,7 @@ def _order(one: Judged) -> tuple[int, float]:
 def _entry(one: Judged, world: World, axis: AxisFinding | None) -> dict[str, Any]:
     """One element as the answer's JSON holds it."""
     best, verdict, reason = one.best, one.verdict, one.reason
-    if axis is not None and axis.several and any(e.off and e.edge == best.family.name for e in axis.edges):
+    if axis is not None and axis.several and any(e.off and e.scan == best.scan for e in axis.edges):
         verdict, reason = "cannot-tell", "axis-off"
     first = best.family.edges[0]
     standing = best.found is not None and best.state in ("found", "alone", "slow")
@@ -287,7 +324,7 @@ def _suspects(
     """Suspects that are not excluded, in whatever specimen, and orders that bend the ground; each once."""
     told: set[tuple[str, str, str]] = set()
     for symbol in elements:
-        for one in found[symbol].values() if elements[symbol]["asked"] else ():
+        for one in found.get(symbol, {}).values() if elements[symbol]["asked"] else ():
             for each in one.impostors:
                 key = (symbol, each.kind, each.what)
                 if (each.excluded and each.reason != "beside") or key in told:
