@@ -24,9 +24,23 @@ REASONS = {
     "rides": "Another element's structure covers its place.",
     "unexplained": "Something else stands there that no smooth background explains.",
     "too-weak-a-test": "The scan is too short or too coarse there.",
+    "axis-untied": "Its axis is tied to nothing, and a step has no distance to be known by.",
     "axis-off": "Its edge stands outside its window, as do others: the energy axis is off.",
 }
 """Why an element has its verdict."""
+
+IN_SHORT = {
+    "impostor": "one suspect explains it as well",
+    "incomplete": "something that its edge needs is missing",
+    "partner-unscanned": "its partner lies beyond the scan",
+    "slow-rise": "only a slow rise begins there",
+    "rides": "another element covers its place",
+    "unexplained": "something else stands there",
+    "too-weak-a-test": "the scan is too short or too coarse there",
+    "axis-untied": "its energy axis is tied to nothing",
+    "axis-off": "the energy axis is off",
+}
+"""The same behind a colon, where nobody can tell."""
 
 SUSPECTS = {
     "second-order": "{what} in second order",
@@ -74,6 +88,7 @@ TABLES = "Tables place {edges} up to {ev:.0f} eV apart, so only windows are trus
 AMOUNTS = "Ratios of atoms hold for what the yield sees; tables, monitor and depth are in their intervals."
 LINES_ARE_SHAPES = "Fitted lines are shapes that earn their place; a line is no compound by itself."
 FOUND_AFTER = "Amounts were compared after looking; declare one before to have its rung judged by the looks."
+UNTIED = "Absolute energy unreliable: a file does not say how its axis was tied; distances hold."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
 SCAN_FINER = "Scan {edge} on its own, finer and longer."
@@ -108,7 +123,7 @@ def one_element(symbol: str, told: Mapping[str, Any]) -> str:
         )
     if told["verdict"] == "not-seen":
         return f"No **{name}** seen. More than {percent(told['limit'])} of the ground would have shown."
-    return f"Cannot tell whether **{name}** is here. {REASONS[told['reason']]}"
+    return f"Cannot tell whether **{name}** is here: {IN_SHORT[told['reason']]}."
 
 
 def percent(share: float) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from scipy.special import ndtri
 
+from edgeshift.formats.emsa import LOSS, UNTIED
 from edgeshift.numerics.detection import FALSE_ALARM
 from edgeshift.numerics.lines import error_function_step, gaussian
 from edgeshift.numerics.noise import single_scan_noise
@@ -234,6 +235,9 @@ def _entry(one: Judged, world: World, axis: AxisFinding | None) -> dict[str, Any
     best, verdict, reason = one.best, one.verdict, one.reason
     if axis is not None and axis.several and any(e.off and e.scan == best.scan for e in axis.edges):
         verdict, reason = "cannot-tell", "axis-off"
+    elif verdict == "seen" and _is_untied(world.scans[best.scan]) and best.kind != "lines":
+        named = world.scans[best.scan].edge == best.family.name
+        verdict, reason = (verdict, reason) if named else ("cannot-tell", "axis-untied")
     first = best.family.edges[0]
     standing = best.found is not None and best.state in ("found", "alone", "slow")
     return {
@@ -360,8 +364,15 @@ def _cautions(elements: Mapping[str, Mapping[str, Any]], world: World) -> Iterab
             far.append((told["edge"], spread))
     if far:
         yield words.disagreement(far)
+    if any(_is_untied(one) for one in world.scans.values()):
+        yield words.UNTIED
     if any(one.each.scan.signal == "electron-yield" for one in world.scans.values()):
         yield words.SURFACE
+
+
+def _is_untied(one: Material) -> bool:
+    """Whether the file says that its energies are tied to nothing."""
+    return bool({LOSS, UNTIED} & set(one.each.scan.doubts))
 
 
 def _axis_detail(axis: AxisFinding | None) -> dict[str, Any] | None:
