@@ -124,3 +124,18 @@ def test_what_the_whole_shift_knows_of_one_of_two_scans_is_told_of_them(tmp_path
     assert (finding["code"], finding["scans"]) == ("slide-of-energy", ["scan-037"])
     (note,) = found.figure.notes
     assert note.words.startswith("**{scan:scan-037}:** Since ") and note.act in found.would_change_it
+
+
+def test_what_is_here_narrows_to_an_edge_and_tells_its_form(place):
+    (found,) = asked(place, "here", "Al K")
+    assert (found.question, found.edge, found.verdict) == ("here", "Al K", "answered")
+    assert found.detail["elements"]["Al"]["verdict"] == "seen"
+    assert {spot["specimen"] for spot in found.detail["form"]["spots"]} >= {"RAW-A", "PIT750-A"}
+    assert found.figure.kind == "here"
+
+
+def test_how_much_is_told_against_a_reference_element(place):
+    (found,) = ask(place, "here", against="Al", desk=steady_desk())
+    assert {each["element"] for each in found.detail["amounts"]["spots"]} <= {"Fe", "K", "Ti", "Si"}
+    with pytest.raises(QuestionRefused, match="needed the question here, found trust"):
+        ask(place, "trust", against="Al", desk=steady_desk())

@@ -77,7 +77,7 @@ WHY = {
 }
 """Why a suspect is excluded or not yet."""
 
-WOULD_HAVE_SHOWN = "what would have shown"
+WOULD_HAVE_SHOWN = "would have shown"
 LINEUP = "Who else could it be?"
 NOBODY = "Nobody else was found who could stand here."
 NOT_YET, EXCLUDED = "not yet excluded", "excluded"
