@@ -289,3 +289,66 @@ def edges() -> list[Answer]:
         found.append(Answer("real", verdict, "It stands.", edge, detail=detail))
     told = "**Aluminium and iron** moved beyond their units; potassium and titanium did not."
     return [*found, Answer("real", "units", told)]
+
+
+def _suspect(kind: str, name: str, excluded: bool, why: str, reason: str, what: str) -> dict:
+    status = "excluded" if excluded else "not-yet"
+    return {
+        "kind": kind,
+        "what": what,
+        "name": name,
+        "status": status,
+        "reason": reason,
+        "why": why,
+        "numbers": {},
+    }
+
+
+def _element(
+    edge: str, at: float, verdict: str, reason: str = "stands", suspects: list | None = None, **more
+) -> dict:
+    told = {
+        "verdict": verdict, "reason": reason, "sentence": "It stands there.", "edge": edge, "at_ev": at,
+        "kind": "step", "limit": 0.039 if verdict == "not-seen" else None, "amount": None, "sigma": None,
+        "asked": True, "impostors": suspects or [], "specimens": {}, "scan": "scan-041", "split_ev": None,
+        "width_ev": None, "window_ev": [at - 4.0, at + 12.0],
+    }  # fmt: skip
+    return told | more
+
+
+def presence() -> Answer:
+    """Five elements that were asked for, two more not seen, and barium's line-up."""
+    suspects = [
+        _suspect("second-order", "aluminium K in second order", False, "its own curve, read at a multiple of"
+                 " the energy, fits", "fits", "Al K"),
+        _suspect("blank", "the bare mount {specimen:INDIUM}", True, "measured bare: nothing there",
+                 "blank-clean", "{specimen:INDIUM}"),
+        *(_suspect("third-order", f"element {n} in third order", True, "looked for, and not here", "not-here",
+                   "Ni L") for n in range(14)),
+    ]  # fmt: skip
+    elements = {
+        "C": _element("C K", 290.8, "cannot-tell", "impostor"),
+        "K": _element("K L", 297.4, "seen"),
+        "Fe": _element("Fe L", 709.0, "seen"),
+        "Al": _element("Al K", 1565.5, "seen"),
+        "Ba": _element("Ba M", 780.5, "not-seen", "ghost", suspects),
+        "Mn": _element("Mn L", 638.7, "not-seen", "nothing", asked=False),
+        "Ni": _element("Ni L", 852.7, "not-seen", "nothing", asked=False),
+    }
+    told = "Seen: **potassium, iron and aluminium**. Cannot tell: carbon. Not seen: barium."
+    return Answer("here", "partly", told, detail={"elements": elements, "shown": "Ba"})
+
+
+def ghost() -> Answer:
+    """Barium's own scan: a small hill without a twin."""
+    whole = presence()
+    x = np.linspace(770.0, 805.0, 220)
+    y = 1.0 - 0.002 * (x - 770.0) + 0.02 * np.exp(-(((x - 784.5) / 1.6) ** 2))
+    y += 0.008 * np.random.default_rng(5).standard_normal(x.size)
+    would = 1.0 - 0.002 * (x - 770.0) + 0.039 * np.exp(-(((x - 783.5) / 1.0) ** 2))
+    shown = {
+        "scan": "scan-041", "energy_ev": x.tolist(), "value": y.tolist(), "sigma": 0.008,
+        "at_ev": [783.5, 798.7], "would_have_shown": would.tolist(), "unit": "of its ground",
+    }  # fmt: skip
+    told = "This looks like barium but its twin is missing. Suspect double-energy light from **aluminium**."
+    return Answer("here", "answered", told, "Ba M", detail=dict(whole.detail) | {"trace": shown})

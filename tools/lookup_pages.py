@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import inspect
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields
 from importlib import import_module
 from pkgutil import iter_modules, walk_packages
@@ -26,6 +26,7 @@ from edgeshift.records.answer import VERDICTS, Answer, Fact
 from edgeshift.records.event import KINDS, ROLES
 from edgeshift.records.flags import FLAGS, UNUSABLE
 from edgeshift.reduction.steps import ordered
+from edgeshift.wording import here
 from edgeshift.wording.glossary import GLOSSARY, Entry
 from edgeshift.wording.trust import REASONS
 
@@ -174,11 +175,24 @@ def answers_page() -> str:
             "## A reason, as it stands in `because`",
             inspect.getdoc(Fact),
             fields_table(Fact),
+            "## What is here",
+            "`detail.elements` of `here` holds every element in range by its symbol: `verdict` (`seen`,"
+            " `not-seen`, `cannot-tell`), `reason`, `limit` (the smallest amount that would have shown, in"
+            " the `unit` beside it), `amount` with `sigma`, and `impostors`, each `excluded` or `not-yet`"
+            " with a `reason`. `asked` says whether somebody named the element or it stands out;"
+            " `specimens` holds each specimen's own verdict. The codes are closed.",
+            table(("reason", "why an element has its verdict"), coded(here.REASONS)),
+            table(("reason", "why a suspect is excluded or not yet"), coded(here.WHY)),
             "## What happened",
             f"The kinds of events in the book: {', '.join(f'`{kind}`' for kind in KINDS)}. The roles:"
             f" {', '.join(ROLES)}.",
         ]
     )
+
+
+def coded(said: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Rows of a closed code and what it says."""
+    return ((f"`{code}`", blanks(sentence)) for code, sentence in said.items())
 
 
 def fields_table(record: type) -> str:

@@ -46,8 +46,8 @@ def test_trust_of_one_edge_judges_its_scans_as_among_all(place):
 @pytest.mark.parametrize(
     ("question", "more", "words"),
     [
-        ("why", {}, "ask: needed one of trust, real, found 'why'"),
-        ("say", {}, "ask: needed one of trust, real, found 'say'"),
+        ("why", {}, "ask: needed one of here, trust, real, found 'why'"),
+        ("say", {}, "ask: needed one of here, trust, real, found 'say'"),
         ("real", {"edge": "Fe L"}, "edge Fe L: needed an edge that was scanned, found Al K, Si K"),
         ("real", {"compare": ("1", "2")}, "two scans: needed the question trust, found real"),
     ],
@@ -90,14 +90,15 @@ def test_everything_that_can_be_asked_is_asked(tmp_path):
         begun(tmp_path / "two", files("SiK")) as two,
         begun(tmp_path / "none", files("SiK"), one_arm) as none,
     ):
-        assert [a.question for a in ask_all(Session(two))] == ["trust", "real", "real"]
-        assert [a.question for a in ask_all(Session(none))] == ["trust"]
+        assert [a.question for a in ask_all(Session(two))] == ["here", "trust", "real", "real"]
+        assert [a.question for a in ask_all(Session(none))] == ["here", "trust"]
 
 
-def test_before_any_scan_both_questions_say_that_they_cannot_tell(tmp_path):
+def test_before_any_scan_every_question_says_that_it_cannot_tell(tmp_path):
     with begun(tmp_path / "shift", []) as folder:
         found = ask_all(Session(folder))
-    assert [(a.question, a.verdict) for a in found] == [("trust", "cannot-tell"), ("real", "cannot-tell")]
+    asked = ("here", "trust", "real")
+    assert [(a.question, a.verdict) for a in found] == [(question, "cannot-tell") for question in asked]
 
 
 def test_why_two_scans_of_different_edges_differ_is_not_known(place):
@@ -123,3 +124,18 @@ def test_what_the_whole_shift_knows_of_one_of_two_scans_is_told_of_them(tmp_path
     assert (finding["code"], finding["scans"]) == ("slide-of-energy", ["scan-037"])
     (note,) = found.figure.notes
     assert note.words.startswith("**{scan:scan-037}:** Since ") and note.act in found.would_change_it
+
+
+def test_what_is_here_narrows_to_an_edge_and_tells_its_form(place):
+    (found,) = asked(place, "here", "Al K")
+    assert (found.question, found.edge, found.verdict) == ("here", "Al K", "answered")
+    assert found.detail["elements"]["Al"]["verdict"] == "seen"
+    assert {spot["specimen"] for spot in found.detail["form"]["spots"]} >= {"RAW-A", "PIT750-A"}
+    assert found.figure.kind == "here"
+
+
+def test_how_much_is_told_against_a_reference_element(place):
+    (found,) = ask(place, "here", against="Al", desk=steady_desk())
+    assert {each["element"] for each in found.detail["amounts"]["spots"]} <= {"Fe", "K", "Ti", "Si"}
+    with pytest.raises(QuestionRefused, match="needed the question here, found trust"):
+        ask(place, "trust", against="Al", desk=steady_desk())

@@ -18,6 +18,8 @@ from edgeshift.actions.take import take
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.answer import VERDICTS
 from edgeshift.records.flags import BY_CODE
+from edgeshift.wording.here import REASONS as HERE
+from edgeshift.wording.here import WHY
 from edgeshift.wording.names import TOKEN, Naming, open_naming
 from edgeshift.wording.plain import as_json, as_text
 from edgeshift.wording.trust import REASONS
@@ -77,6 +79,7 @@ def every(shift):
     """Every answer that can be asked of the shift, each edge alone and two scans compared too."""
     edges = list(shift.known().scans)
     found = [*answer(shift, "trust"), *answer(shift, "real"), *answer(shift, "trust", compare=("1", "2"))]
+    found += [*answer(shift, "here", against="Al"), *answer(shift, "here", "Al K")]
     found += answer(shift, "trust", compare=("scan-001", "scan-020"))
     for edge in edges:
         found += [*answer(shift, "trust", edge), *answer(shift, "real", edge)]
@@ -128,7 +131,10 @@ def test_json_and_text_hold_names_and_no_token(shift, every):
 
 def test_another_naming_changes_every_sentence(shift, every):
     """The curtain: what is read aloud then holds no name of the group's own."""
-    hidden = Naming({("arm", "quokka"): "P", ("arm", "wombat"): "Q"})
+    specimens = {
+        ("specimen", s.name): f"specimen {n}" for n, s in enumerate(shift.known().experiment.specimens)
+    }
+    hidden = Naming({("arm", "quokka"): "P", ("arm", "wombat"): "Q", **specimens})
     for found in json.loads(as_json(every, hidden)):
         told = [
             found["sentence"],
@@ -211,6 +217,21 @@ def check_trust(found: dict) -> None:
         assert mark["code"] in BY_CODE
 
 
+def check_here(found: dict) -> None:
+    for told in found["detail"]["elements"].values():
+        assert told["verdict"] in ("seen", "not-seen", "cannot-tell") and told["reason"] in HERE
+        assert (told["limit"] is not None) == (told["verdict"] == "not-seen")
+        assert told["limit"] is None or 0 < told["limit"] <= 1
+        assert all(each["source"] for each in told["tables_ev"])
+        for suspect in told["impostors"]:
+            assert suspect["status"] in ("excluded", "not-yet") and suspect["reason"] in WHY
+            assert suspect["name"] and suspect["why"]
+    settled = [t["verdict"] != "cannot-tell" for t in found["detail"]["elements"].values() if t["asked"]]
+    assert found["verdict"] == ("answered" if all(settled) else "partly" if any(settled) else "cannot-tell")
+    for spot in found["detail"].get("amounts", {}).get("spots", ()):
+        assert 0 < spot["low"] < spot["value"] < spot["high"]
+
+
 def check(answers: list) -> None:
     """The JSON of answers as the design states it."""
     text = as_json(answers)
@@ -223,7 +244,7 @@ def check(answers: list) -> None:
         assert re.fullmatch("[0-9a-f]{64}", found["identity"])
         for fact in found["because"]:
             check_fact(fact)
-        {"real": check_real, "trust": check_trust}[found["question"]](found)
+        {"here": check_here, "real": check_real, "trust": check_trust}[found["question"]](found)
 
 
 def test_the_json_of_a_practice_shift_holds_to_the_schema(every):

@@ -19,6 +19,7 @@ from edgeshift.wording.names import Naming
 
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ("real", "mixed", "unpaired", "four_arms", "long_names", "empty", "hostile")
+NAMES += ("presence", "ghost")
 NAMES += ("blind", "overview", "trace", "autopsy", "autopsy_found")
 FIGURES = {name: figure_of(getattr(sample_answers, name)()) for name in NAMES}
 FIGURES["board"] = summary(sample_answers.edges())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from edgeshift.numerics import lines, peaks
 from edgeshift.numerics.peaks import SHAPES, Part, fit, free, model, model_slopes
 
 ENERGY = np.linspace(1555.0, 1590.0, 351)
@@ -78,3 +79,59 @@ def test_a_wrong_count_of_numbers_is_refused():
 def test_too_few_points_are_refused():
     with pytest.raises(ValueError, match="7 parameters need more points than that, found 5"):
         fit(ENERGY[:5], ENERGY[:5], ENERGY[:5], PARTS)
+
+
+def test_shared_widths_are_one_parameter_with_one_error():
+    energy = np.linspace(0.0, 20.0, 200)
+    value = lines.gaussian(energy, 1.0, 6.0, 2.0) + lines.gaussian(energy, 0.6, 13.0, 2.0)
+    value = value + 0.01 * np.random.default_rng(1).standard_normal(energy.size)
+    parts = (peaks.free("gaussian", (0.8, 5.5, 1.5)), peaks.free("gaussian", (0.5, 13.4, 2.6)))
+    sigma = np.full(energy.size, 0.01)
+    apart = peaks.fit(energy, value, sigma, parts)
+    shared = peaks.fit(energy, value, sigma, parts, (((0, "fwhm"), (1, "fwhm")),))
+    assert shared.parameters[2] == shared.parameters[5] == pytest.approx(2.0, abs=0.03)
+    assert shared.df == apart.df + 1 and shared.rss >= apart.rss
+    assert shared.errors[2] == shared.errors[5] < min(apart.errors[2], apart.errors[5])
+
+
+def test_a_share_of_what_is_not_there_is_refused():
+    energy = np.linspace(0.0, 20.0, 50)
+    parts = (peaks.free("gaussian", (1.0, 5.0, 1.5)),)
+    with pytest.raises(ValueError, match="part 1 has no parameter fwhm"):
+        peaks.fit(energy, energy, energy + 1.0, parts, (((0, "fwhm"), (1, "fwhm")),))
+
+
+def test_the_best_of_several_starts_is_taken():
+    energy = np.linspace(0.0, 40.0, 300)
+    value = lines.gaussian(energy, 1.0, 30.0, 2.0)
+    sigma = np.full(energy.size, 0.01)
+    lost, near = ((peaks.free("gaussian", (0.3, at, 2.0)),) for at in (6.0, 29.0))
+    found = peaks.best_fit(energy, value, sigma, (lost, near))
+    assert found.parameters == pytest.approx((1.0, 30.0, 2.0), rel=1e-6)
+    assert found.rss <= peaks.fit(energy, value, sigma, near).rss
+
+
+def test_displaced_starts_find_their_way_back_in_99_of_100_cases():
+    rng = np.random.default_rng(4)
+    energy = np.linspace(0.0, 30.0, 300)
+    sigma = np.full(energy.size, 0.01)
+    well = 0
+    for _ in range(100):
+        centres = np.array([8.0, 14.0, 21.0]) + rng.uniform(-1, 1, 3)
+        truth = [(rng.uniform(0.5, 1.5), centre, rng.uniform(1.5, 3.0)) for centre in centres]
+        value = sum(lines.gaussian(energy, *one) for one in truth) + 0.01 * rng.standard_normal(energy.size)
+        starts = tuple(
+            tuple(
+                peaks.Part(
+                    "gaussian",
+                    (0.7 * h, c + rng.uniform(-0.5, 0.5) * w, 1.4 * w),
+                    (0.0, 0.0, 0.3),
+                    (9.0, 30.0, 9.0),
+                )
+                for h, c, w in truth
+            )
+            for _ in range(3)
+        )
+        found = peaks.best_fit(energy, value, sigma, starts)
+        well += bool(found.rss < 1.3 * found.df)
+    assert well >= 99

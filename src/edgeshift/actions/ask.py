@@ -12,11 +12,11 @@ from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
-from edgeshift.questions import real, trust
+from edgeshift.questions import here, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("trust", "real")
+ASKED = ("here", "trust", "real")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -26,18 +26,20 @@ def ask(
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
     *,
+    against: str | None = None,
     desk: Desk,
 ) -> list[Answer]:
     """The answers to `question` for the experiment at `path`, each with its figure attached.
 
-    `edge` narrows to one edge; `compare` names two scans and asks why they differ. A whole question also
+    `edge` narrows to one edge; `compare` names two scans and asks why they differ; `against` names the
+    element that amounts are told against (question `here`). A whole question also
     brings `results/` up to date. Raises QuestionRefused for a question or an edge that is not there,
     NoteRefused for a scan that is not, FolderRefused for a folder that is none.
     """
     with desk.open(path) as folder:
         complaint = desk.accept_hand_edit(folder)
         session = Session(folder, desk)
-        found = drawn(answer(session, question, edge, compare))
+        found = drawn(answer(session, question, edge, compare, against=against))
         if edge is None and compare is None:
             ask_all(session)
     return [replace(a, cautions=(str(complaint), *a.cautions)) for a in found] if complaint else found
@@ -46,7 +48,7 @@ def ask(
 def ask_all(session: Session) -> list[Answer]:
     """Every question that this experiment can be asked, in order; `results/` then holds them and no more."""
     known = session.known()
-    found = answer(session, "trust")
+    found = [*answer(session, "here"), *answer(session, "trust")]
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
     found = drawn(found)
@@ -60,12 +62,14 @@ def answer(
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
     until: str | None = None,
+    *,
+    against: str | None = None,
 ) -> list[Answer]:
     """The same, of a folder already held open, as it stood at `until`; nothing is drawn.
 
     Nothing is written but a look at the units, where a new one is due: whoever sees a third rung has looked.
     """
-    return answer_known(session, session.known(until), question, edge, compare)
+    return answer_known(session, session.known(until), question, edge, compare, against=against)
 
 
 def answer_known(
@@ -74,6 +78,8 @@ def answer_known(
     question: str,
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
+    *,
+    against: str | None = None,
 ) -> list[Answer]:
     """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`."""
     if question not in ASKED:
@@ -83,8 +89,12 @@ def answer_known(
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
     if compare and question != "trust":
         raise QuestionRefused("two scans", "the question trust", question, "Ask: trust FOLDER --compare A B.")
+    if against and question != "here":
+        raise QuestionRefused("a reference element", "the question here", question, "Ask: here --against Al.")
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
+    if question == "here":
+        return [_here(session, known, edge, against)]
     return _real(session, known, edge)
 
 
@@ -92,6 +102,22 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
     chosen = {name: group for name, group in session.flagged(known).items() if edge in (None, name)}
     found = trust.answer(known.state, known.experiment, chosen, remembered=session.memory)
     return [_signed(session, known, found, tuple(chosen))]
+
+
+def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
+    trusted = session.once(
+        ("trusted", id(known)),
+        lambda: trust.answer(
+            known.state, known.experiment, session.flagged(known), remembered=session.memory
+        ),
+    )
+    aside = here.excluded_for_here(trusted)
+    passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
+    found = here.answer(passes, known.experiment, edge, session.memory, against)
+    edge_set = kept_sets(session, known).get(edge) if edge else None
+    if edge_set is not None and edge_set.spots:
+        found = here.with_form(found, edge_set, known.experiment)
+    return _signed(session, known, found, tuple(known.scans))
 
 
 def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:

@@ -1,4 +1,4 @@
-"""What a ten-line script needs: read, reduce, compare, autopsy, and an experiment held open."""
+"""What a ten-line script needs: read, reduce, compare, presence, autopsy, and an experiment held open."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from edgeshift.errors import QuestionRefused, Refusal, UnclearColumns, Unreadabl
 from edgeshift.figures import figure_of
 from edgeshift.formats.proposal import propose
 from edgeshift.formats.recognise import tables
-from edgeshift.questions import real, trust
+from edgeshift.questions import here, real, trust
 from edgeshift.recipe import experiment as text
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.knobs import Recipe
@@ -189,6 +189,24 @@ def compare(
     return replace(found[0], figure=figure_of(found[0]))
 
 
+def presence(
+    scans: Sequence[Scan],
+    *,
+    blanks: Sequence[str] = (),
+    edge: str | None = None,
+    recipe: Recipe | None = None,
+) -> Answer:
+    """What have we got here? Each element seen, not seen with its limit, or cannot tell and why.
+
+    Scans are grouped by their specimen; `blanks` names those that are bare tape, foil or holder.
+    """
+    specimens = [{"name": name, "kind": "blank"} for name in blanks]
+    experiment = text.Experiment.model_validate({"specimens": specimens})
+    passes = [each for scan in scans for each in flagged([scan], recipe or Recipe())]
+    found = here.answer(passes, experiment, edge)
+    return replace(found, figure=figure_of(found))
+
+
 def autopsy(first: Scan, second: Scan, recipe: Recipe | None = None) -> Answer:
     """Why two scans differ: gain, offset, slope, slide, blur and what is left, each with its give-or-take."""
     recipe = recipe or Recipe()
@@ -197,4 +215,4 @@ def autopsy(first: Scan, second: Scan, recipe: Recipe | None = None) -> Answer:
     return replace(found, figure=figure_of(found))
 
 
-__all__ = ["Answer", "Experiment", "Recipe", "Refusal", "autopsy", "compare", "read", "reduce"]
+__all__ = ["Answer", "Experiment", "Recipe", "Refusal", "autopsy", "compare", "presence", "read", "reduce"]

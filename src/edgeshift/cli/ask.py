@@ -10,15 +10,18 @@ from edgeshift.cli.options import Folder, Json
 
 
 def ask(
-    question: Annotated[str, typer.Argument(help="trust or real.", show_default=False)],
+    question: Annotated[str, typer.Argument(help="here, trust or real.", show_default=False)],
     folder: Folder,
     edge: Annotated[str | None, typer.Option(help="One edge only, as 'Al K'.")] = None,
     compare: Annotated[
         tuple[str, str] | None, typer.Option(help="Two scans, by key or file: why do they differ?")
     ] = None,
+    against: Annotated[
+        str | None, typer.Option(help="An element that amounts are told against, as 'Al' (question here).")
+    ] = None,
     as_json: Json = False,
 ) -> None:
-    """Ask a question of the experiment: do we trust this trace? is the difference real?"""
+    """Ask a question of the experiment: what is here? do we trust this trace? is the difference real?"""
     from edgeshift.actions.ask import ask as action
     from edgeshift.actions.desk import Desk
     from edgeshift.cli.printing import names_in
@@ -27,5 +30,5 @@ def ask(
 
     desk = Desk()
     naming = names_in(folder, desk)
-    answers = action(folder, question, edge=edge, compare=compare or None, desk=desk)
+    answers = action(folder, question, edge=edge, compare=compare or None, against=against, desk=desk)
     typer.echo((dumped if as_json else as_text)(answers, naming), nl=False)

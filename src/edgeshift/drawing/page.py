@@ -12,7 +12,9 @@ from edgeshift.drawing.day_line import LANES_FROM, draw_day_line
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals, intervals_height
 from edgeshift.drawing.ladder import draw_ladder
+from edgeshift.drawing.lineup import draw_lineup, lineup_height
 from edgeshift.drawing.markers import textures
+from edgeshift.drawing.muster import draw_muster, muster_height
 from edgeshift.drawing.naming import Names, name_figure
 from edgeshift.drawing.notes import draw_notes
 from edgeshift.drawing.pen import Box, Pen, Sizes
@@ -20,7 +22,19 @@ from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
 from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks, by_place
-from edgeshift.records.figure import Blank, Board, DayLine, Figure, Intervals, Ladder, Panel, Plot, Shelf
+from edgeshift.records.figure import (
+    Blank,
+    Board,
+    DayLine,
+    Figure,
+    Intervals,
+    Ladder,
+    LineUp,
+    Muster,
+    Panel,
+    Plot,
+    Shelf,
+)
 from edgeshift.wording.names import Naming
 
 KEYS_AS_NAMES = Naming()
@@ -46,6 +60,8 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     Intervals: draw_intervals,
     Board: draw_board,
     DayLine: draw_day_line,
+    Muster: draw_muster,
+    LineUp: draw_lineup,
     Blank: draw_blank,
 }
 
@@ -224,6 +240,10 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
+    if isinstance(panel, Muster):
+        return muster_height(pen, panel, width)
+    if isinstance(panel, LineUp):
+        return lineup_height(pen, panel, width)
     if isinstance(panel, Intervals):
         return intervals_height(pen, panel, width) + 12 * pen.sizes.scale * len(panel.rows)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from edgeshift.figures import compare_two, real, trust
+from edgeshift.figures import compare_two, here, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.wording import figures as words
 
-_BY_QUESTION = {"real": real.figure, "trust": trust.figure}
+_BY_QUESTION = {"here": here.figure, "real": real.figure, "trust": trust.figure}
 
 
 def figure_of(answer: Answer) -> Figure:

@@ -22,6 +22,10 @@ CLEAR_HEIGHT = 20.0
 """Shares of a height are told from so many times the noise of one point on (practice, no source)."""
 CLEAR_MARKS = 2.0
 """The beam's structure is clear from so many times its noise on (practice, no source)."""
+CLEAR_STRUCTURE = 4.0
+"""A curve's structure can be compared with another's from so many times its noise on (practice, no
+source)."""
+LEAST_SHARED = 32
 LEAST_BEAM_STRUCTURE = 0.001
 """Fine structure of I0 below this share of it cannot leave marks worth a word (practice, no source)."""
 
@@ -82,6 +86,29 @@ def _in_place(energy_ev: np.ndarray, value: np.ndarray, other: Spline) -> np.nda
     """Another scan on these energies (points,), moved by its slide against this one where that is known."""
     slide_ev = quick_slide(energy_ev, value, other).slide_ev
     return other.at(energy_ev - (slide_ev if np.isfinite(slide_ev) else 0.0))
+
+
+def structure_share(energy_ev: np.ndarray, value: np.ndarray, other: np.ndarray, beside: np.ndarray) -> float:
+    """Share of a curve's structure that another curve explains (0..1), all arrays (points,), finite.
+
+    A smooth bend is left aside, and so is whatever `beside` (columns, points) holds. 0 where points are few,
+    no structure is clear, or the other curve would have to be turned upside down.
+    """
+    if energy_ev.size < LEAST_SHARED or not np.ptp(other) > 0:
+        return 0.0
+    x = 2.0 * (energy_ev - energy_ev.mean()) / np.ptp(energy_ev)
+    bends = np.vstack([np.ones(x.size), x, x**2, *beside])
+    plain = value - least_squares(bends, value) @ bends
+    columns = np.vstack([bends, (other - other.mean()) / np.ptp(other)])
+    weights = least_squares(columns, value)
+    noise = np.hypot(
+        single_scan_noise(energy_ev, value), weights[-1] * single_scan_noise(energy_ev, columns[-1])
+    )
+    structure = float(np.mean(plain**2)) - noise**2
+    if weights[-1] <= 0 or structure < (CLEAR_STRUCTURE * noise) ** 2:
+        return 0.0
+    rest = max(float(np.mean((value - weights @ columns) ** 2)) - noise**2, 0.0)
+    return 1.0 - rest / structure
 
 
 class Coherence(NamedTuple):

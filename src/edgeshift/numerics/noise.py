@@ -23,6 +23,9 @@ TRIMMED = 3
 QUIETEST, QUIETEST_BIN = 0.3, 0.2
 """No point, and no bin, is taken for quieter than this share of the whole curve's noise."""
 
+STRIDE, BLOCKS, MOST_ALIKE = 4, 6, 3.0
+"""Points so far apart are taken to be independent; structure fills no more than all but one of the blocks."""
+
 
 def robust_spread(residual: np.ndarray) -> np.ndarray:
     """Standard deviation of residuals about zero, from their median size; NaN when too few are finite.
@@ -77,6 +80,27 @@ def single_scan_noise(energy_ev: np.ndarray, value: np.ndarray) -> float:
     if value.size < LEAST_POINTS + 2:
         return float("nan")
     return float(robust_spread(line_residuals(energy_ev, value)))
+
+
+def neighbours_alike(value: np.ndarray) -> float:
+    """How much larger noise is between points STRIDE apart than between neighbours: 1 for white noise.
+
+    More means that a detector or a filter made neighbours alike, and that errors from counting points are too
+    small by about this factor. Told by the quietest of BLOCKS parts, because a curve's own structure does the
+    same; at most MOST_ALIKE, because a curve almost without noise shows nothing else; 1 where points are few.
+    """
+    found = []
+    for part in np.array_split(value, BLOCKS):
+        if part.size >= 4 * STRIDE:
+            near, far = (_second_spread(part, stride) for stride in (1, STRIDE))
+            found.append(far / near if near > 0 else 1.0)
+    return float(np.clip(min(found), 1.0, MOST_ALIKE)) if len(found) == BLOCKS else 1.0
+
+
+def _second_spread(value: np.ndarray, stride: int) -> float:
+    """Spread of one point from second differences of points so far apart."""
+    bend = value[2 * stride :] - 2.0 * value[stride:-stride] + value[: -2 * stride]
+    return float(np.sqrt(np.mean(bend**2) / 6.0))
 
 
 def matched_difference(energy_ev: np.ndarray, first: np.ndarray, second: np.ndarray) -> np.ndarray:

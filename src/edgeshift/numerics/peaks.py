@@ -99,26 +99,77 @@ def model_slopes(energy: np.ndarray, parts: tuple[Part, ...], parameters: np.nda
     return np.hstack([SHAPES[kind].slopes(energy, *own) for kind, own in _shared_out(parts, parameters)])
 
 
-def fit(energy: np.ndarray, value: np.ndarray, sigma: np.ndarray, parts: tuple[Part, ...]) -> Fit:
+def fit(
+    energy: np.ndarray,
+    value: np.ndarray,
+    sigma: np.ndarray,
+    parts: tuple[Part, ...],
+    shared: tuple[tuple[tuple[int, str], ...], ...] = (),
+) -> Fit:
     """Least-squares fit; arrays (points,), points without a number left out.
 
-    Raises ValueError for an unknown kind, a wrong count of numbers, too few points, or where the search
-    does not settle.
+    `shared` are groups of (number of a part, name of its parameter) that are one and the same, as the widths
+    of lines of one origin: the first of a group gives start and bounds, and all carry its error. `df` counts
+    it once. Raises ValueError for an unknown kind, a wrong count of numbers, too few points, or where the
+    search does not settle.
     """
     start, low, high = _checked(parts)
+    spread = _spread_out(parts, shared)
+    first = np.argmax(spread, axis=0)
     use = np.isfinite(energy) & np.isfinite(value) & np.isfinite(sigma)
-    if use.sum() <= len(start):
-        raise ValueError(f"{len(start)} parameters need more points than that, found {int(use.sum())}")
+    if use.sum() <= len(first):
+        raise ValueError(f"{len(first)} parameters need more points than that, found {int(use.sum())}")
     energy, value, sigma = energy[use], value[use], sigma[use]
     found = _search(
-        lambda p: (model(energy, parts, p) - value) / sigma,
-        lambda p: model_slopes(energy, parts, p) / sigma[:, None],
-        start,
-        (low, high),
+        lambda p: (model(energy, parts, spread @ p) - value) / sigma,
+        lambda p: model_slopes(energy, parts, spread @ p) @ spread / sigma[:, None],
+        start[first],
+        (low[first], high[first]),
     )
-    root = np.linalg.pinv(found.jac)
+    root = spread @ np.linalg.pinv(found.jac)
     rss = float(np.sum(found.fun**2))
-    return Fit(found.x, root @ root.T, rss, len(value) - len(start), found.active_mask != 0)
+    at_bound = spread @ (found.active_mask != 0) > 0
+    return Fit(spread @ found.x, root @ root.T, rss, len(value) - len(first), at_bound)
+
+
+def best_fit(
+    energy: np.ndarray,
+    value: np.ndarray,
+    sigma: np.ndarray,
+    starts: tuple[tuple[Part, ...], ...],
+    shared: tuple[tuple[tuple[int, str], ...], ...] = (),
+) -> Fit:
+    """The best of the fits from several starts: one alone may end in a hollow that is not the lowest.
+
+    Raises ValueError where none settles.
+    """
+    found = []
+    for parts in starts:
+        try:
+            found.append(fit(energy, value, sigma, parts, shared))
+        except ValueError as trouble:
+            last = trouble
+    if not found:
+        raise ValueError(str(last))
+    return min(found, key=lambda each: each.rss)
+
+
+def _spread_out(parts: tuple[Part, ...], shared: tuple) -> np.ndarray:
+    """Matrix (parameters, free ones) from the free parameters to all of them."""
+    places = {}
+    for part, each in enumerate(parts):
+        for name in SHAPES[each.kind].names:
+            places[part, name] = len(places)
+    leader = list(range(len(places)))
+    for group in shared:
+        for member in group:
+            if member not in places:
+                raise ValueError(f"part {member[0]} has no parameter {member[1]}")
+            leader[places[member]] = places[group[0]]
+    free = sorted(set(leader))
+    spread = np.zeros((len(places), len(free)))
+    spread[np.arange(len(places)), [free.index(each) for each in leader]] = 1.0
+    return spread
 
 
 def _search(left_over: Callable, slopes: Callable, start: np.ndarray, bounds: tuple):

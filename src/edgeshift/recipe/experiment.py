@@ -74,6 +74,29 @@ class Feature(Section):
         return self
 
 
+class Calibration(Section):
+    """A published line from a feature to a quantity, typed by whoever read its source. None is built in.
+
+    The quantity is a + b·f + c·f² + ... of the feature's number f, inside the range that the source covers.
+    """
+
+    gives: str = Field(pattern=PLAIN_NAME, description="The quantity, as 'share of Fe(III)'.")
+    coefficients: tuple[float, ...] = Field(min_length=2, max_length=6, description="a, b, c, ...")
+    between: tuple[float, float] = Field(description="Lowest and highest feature that the source covers.")
+    error: float = Field(gt=0, description="The source's own stated error of the quantity.")
+    source: str = Field(min_length=12, description="Where it stands: authors, journal, year, or DOI.")
+    saturation: str = Field(
+        min_length=12, description="What the source, or its reader, says of saturation and self-absorption."
+    )
+
+    @field_validator("between")
+    @classmethod
+    def _low_end_first(cls, between: tuple[float, float]) -> tuple[float, float]:
+        if not between[0] < between[1]:
+            raise ValueError(f"a range needs its low end first, found {between[0]} to {between[1]}")
+        return between
+
+
 class Plan(Section):
     """How many of what; says when a unit is complete."""
 
@@ -95,6 +118,9 @@ class EdgePlan(Section):
         None, gt=0, description="Smallest difference that matters, in the feature's own unit."
     )
     plan: Plan = Field(default_factory=Plan, description="What of the plan differs at this edge.")
+    calibration: Calibration | None = Field(
+        None, description="A published line from the feature to a quantity; its source must have been read."
+    )
     recipe: dict = Field(default_factory=dict, description="Knobs that differ at this edge.")
 
     @field_validator("recipe")
@@ -139,6 +165,13 @@ class Experiment(Section):
                 raise ValueError(f"the name {thing.name!r} stands twice")
             seen.add(thing.name)
         return things
+
+    @model_validator(mode="after")
+    def _calibrations_have_their_feature(self) -> Experiment:
+        for plan in self.edges:
+            if plan.calibration and plan.feature is None:
+                raise ValueError(f"the calibration at {plan.edge} needs the feature it is counted from")
+        return self
 
     @model_validator(mode="after")
     def _names_meet(self) -> Experiment:

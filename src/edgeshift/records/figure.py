@@ -2,13 +2,15 @@
 
     Figure
     ├── notes    what was found about that which the panels show, each with its next act
-    └── panels   Plot | Ladder | Shelf | Intervals | Board | Blank
+    └── panels   Plot | Ladder | Shelf | Intervals | Board | Muster | LineUp | Blank
         Plot     ruler, strips (each with its marks), scale bar, hairlines
         Ladder   rungs from the bottom, each with one row of dots a unit
         Shelf    one row an edge, one tick a scan
         Intervals  one bar a cause, on one ruler
         Board    one small ladder an edge
         DayLine  the shift by the clock: what happened, where it stands, what is left of it
+        Muster   one small edge an element, in order of energy
+        LineUp   one element and its impostors: not yet excluded, then excluded
         Blank    a whole-page state: empty, not yet, cannot tell, failed
 
 Every string may hold name tokens (`{arm:fired}`); names are given when the figure is drawn.
@@ -298,6 +300,44 @@ class DayLine:
 
 
 @dataclass(frozen=True)
+class ElementMark:
+    """One element of a muster: its symbol, its state, and a few words beneath."""
+
+    name: str
+    state: StepState
+    words: str
+
+
+@dataclass(frozen=True)
+class Muster:
+    """Elements in order of energy; `rest` says in words what is not shown one by one."""
+
+    marks: tuple[ElementMark, ...]
+    rest: str = ""
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """One impostor: who, whether it is excluded, and why."""
+
+    name: str
+    excluded: bool
+    why: str
+
+
+@dataclass(frozen=True)
+class LineUp:
+    """One element, its state and verdict in words, and its suspects; those not yet excluded come first."""
+
+    name: str
+    state: StepState
+    verdict: str
+    suspects: tuple[Suspect, ...]
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class Blank:
     """Nothing to plot, drawn as what it is: a state of the edge, its words and the next act."""
 
@@ -320,7 +360,7 @@ class FigureTable:
     rows: tuple[tuple[str | float | None, ...], ...]
 
 
-Panel = Plot | Ladder | Shelf | Intervals | Board | DayLine | Blank
+Panel = Plot | Ladder | Shelf | Intervals | Board | Muster | LineUp | DayLine | Blank
 
 
 @dataclass(frozen=True)
@@ -339,7 +379,7 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["real", "trust", "differ", "board", "day", "blank"]
+    kind: Literal["real", "trust", "differ", "here", "board", "day", "blank"]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str

@@ -93,10 +93,16 @@ class Edge:
         """Whether the sources lie so far apart that both must be shown."""
         return self.spread_ev > DISAGREEMENT_EV
 
+    @property
+    def line_reach(self) -> tuple[float, float]:
+        """Between which energies (eV) a first strong line may belong to this edge."""
+        above = max(REACH_ABOVE_EV, REACH_ABOVE_SHARE * self.high_ev)
+        return self.low_ev - REACH_BELOW_EV, self.high_ev + above
+
     def holds_line(self, energy_ev: float) -> bool:
         """Whether a first strong line at this energy may belong to this edge."""
-        above = max(REACH_ABOVE_EV, REACH_ABOVE_SHARE * self.high_ev)
-        return self.low_ev - REACH_BELOW_EV <= energy_ev <= self.high_ev + above
+        low, high = self.line_reach
+        return low <= energy_ev <= high
 
 
 @dataclass(frozen=True)
@@ -204,7 +210,7 @@ def likely_edges(low_ev: float, high_ev: float, white_line_ev: float | None) -> 
     `white_line_ev` is the scan's strongest line, or None where nobody looked. Those it does not speak
     against come first, among them those whole inside the range, then by energy: the order is no choice.
     """
-    found = (_candidate(family, low_ev, high_ev, white_line_ev) for family in _families())
+    found = (_candidate(family, low_ev, high_ev, white_line_ev) for family in families())
     return tuple(sorted((each for each in found if each), key=_order))
 
 
@@ -246,7 +252,7 @@ def _rows() -> dict[tuple[str, str], tuple]:
 
 
 @cache
-def _families() -> tuple[EdgeFamily, ...]:
+def families() -> tuple[EdgeFamily, ...]:
     """Every family of main edges that the table holds whole."""
     elements = dict.fromkeys(element for element, _ in _rows())
     names = {"K": ("K",), **FAMILIES}
@@ -260,7 +266,7 @@ def _families() -> tuple[EdgeFamily, ...]:
 
 @cache
 def _main_edges() -> tuple[Edge, ...]:
-    return tuple(each for family in _families() for each in family.edges)
+    return tuple(each for family in families() for each in family.edges)
 
 
 def _sourced(values: tuple[float | None, ...], sources: tuple[str, ...]) -> tuple[Sourced, ...]:

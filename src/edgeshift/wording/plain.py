@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 
 from edgeshift.records.answer import Answer
+from edgeshift.wording.here import element_lines
 from edgeshift.wording.names import Naming, named
 from edgeshift.wording.numbers import with_give_or_take
 
@@ -29,6 +30,7 @@ def _one(answer: Answer, naming: Naming) -> str:
     head = f"{answer.edge}: " if answer.edge else ""
     lines = [f"{head}{answer.sentence}", f"  verdict: {answer.verdict}"]
     lines += [f"  because: {fact_line(fact)}" for fact in answer.because]
+    lines += element_lines(answer.detail.get("elements", {}))
     lines += scan_lines(answer.detail.get("scans", {}))
     lines += [f"  would change it: {act}" for act in answer.would_change_it]
     lines += [f"  caution: {caution}" for caution in answer.cautions]

@@ -8,7 +8,7 @@ from statistics import median
 import numpy as np
 
 from edgeshift.numerics.least_squares import least_squares, unit_errors
-from edgeshift.numerics.noise import single_scan_noise
+from edgeshift.numerics.likeness import structure_share
 from edgeshift.numerics.slides import quick_slide
 from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
@@ -18,8 +18,8 @@ LOWER, LOWER_TIMES = 0.28, 4.0
 """A step lower by this share, and by so many times what spots usually differ, is told (practice)."""
 MOUNT_SHARE, MOUNT_SIGMAS = 0.08, 6.0
 """The bare mount's curve is told from this share of the height on."""
-ALL_MOUNT, CLEAR_STRUCTURE = 0.95, 4.0
-"""A scan whose structure, so many times its noise, is this much the bare mount's own shows no specimen."""
+ALL_MOUNT = 0.95
+"""A scan whose structure is this much the bare mount's own shows no specimen."""
 LINES_FROM_EV, LINES_TO_EV, MOST_LEFT_ASIDE = 1.5, 6.0, 0.5
 """Lines of another element stand from so far below its first tabulated edge to so far above its second; they
 may take this share of the points (common practice, no source)."""
@@ -127,20 +127,10 @@ def _explained(trace: Trace, blank: Trace, aside: np.ndarray) -> float:
     good = np.isfinite(trace.value) & np.isfinite(bare) & ~aside
     if np.count_nonzero(good) < 32 or not np.ptp(bare[good]) > 0:
         return 0.0
-    at, mine = trace.energy_ev[good], trace.value[good]
-    x = 2.0 * (at - at.mean()) / np.ptp(at)
     beyond = (np.cumsum(aside)[good] > 0).astype(float)
     step = [beyond] if np.ptp(beyond) > 0 else []
-    bends = np.stack([np.ones(x.size), x, x**2, *step, *_mesh_marks(trace, good)])
-    plain = mine - least_squares(bends, mine) @ bends
-    columns = np.vstack([bends, (bare[good] - bare[good].mean()) / np.ptp(bare[good])])
-    weights = least_squares(columns, mine)
-    noise = np.hypot(single_scan_noise(at, mine), weights[-1] * single_scan_noise(at, columns[-1]))
-    structure = float(np.mean(plain**2)) - noise**2
-    if weights[-1] <= 0 or structure < (CLEAR_STRUCTURE * noise) ** 2:
-        return 0.0
-    rest = max(float(np.mean((mine - weights @ columns) ** 2)) - noise**2, 0.0)
-    return 1.0 - rest / structure
+    beside = np.array([*step, *_mesh_marks(trace, good)]).reshape(-1, np.count_nonzero(good))
+    return structure_share(trace.energy_ev[good], trace.value[good], bare[good], beside)
 
 
 def _mesh_marks(trace: Trace, good: np.ndarray) -> list[np.ndarray]:

@@ -1,0 +1,282 @@
+"""The sentences of "What have we got here?": at most twenty words each."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from typing import Any
+
+from edgeshift.wording.element_names import edge_in_words, element_name
+from edgeshift.wording.numbers import count
+
+MOST_NAMED = 6
+"""A sentence holds so many elements; the rest are counted."""
+
+VERDICTS = {"seen": "seen", "not-seen": "not seen", "cannot-tell": "cannot tell"}
+REASONS = {
+    "stands": "Its edge stands in its window, and every decisive suspect is excluded.",
+    "nothing": "Nothing stands there beyond noise and background.",
+    "beam-marks": "Marks of the beam are left in this range; no line pair stands among them.",
+    "ghost": "A bump stands there, but its twin is missing: light of a multiple energy fits it.",
+    "impostor": "Something stands there, and one suspect explains it as well.",
+    "incomplete": "Something stands there, without all that the edge needs beside it.",
+    "partner-unscanned": "Its partner lies beyond the scan.",
+    "slow-rise": "A slow rise begins there: it has no line to be known by.",
+    "rides": "Another element's structure covers its place.",
+    "unexplained": "Something else stands there that no smooth background explains.",
+    "too-weak-a-test": "The scan is too short or too coarse there.",
+    "axis-untied": "Its axis is tied to nothing, and a step has no distance to be known by.",
+    "axis-off": "Its edge stands outside its window, as do others: the energy axis is off.",
+}
+"""Why an element has its verdict."""
+
+IN_SHORT = {
+    "impostor": "one suspect explains it as well",
+    "incomplete": "something that its edge needs is missing",
+    "partner-unscanned": "its partner lies beyond the scan",
+    "slow-rise": "only a slow rise begins there",
+    "rides": "another element covers its place",
+    "unexplained": "something else stands there",
+    "too-weak-a-test": "the scan is too short or too coarse there",
+    "axis-untied": "its energy axis is tied to nothing",
+    "axis-off": "the energy axis is off",
+}
+"""The same behind a colon, where nobody can tell."""
+
+SUSPECTS = {
+    "second-order": "{what} in second order",
+    "third-order": "{what} in third order",
+    "neighbour": "{what}, its neighbour",
+    "rides": "structure above {what}",
+    "beam": "marks of mirror and monitor",
+    "blank": "the bare mount {what}",
+}
+WHY = {
+    "fits": "its own curve, read at a multiple of the energy, fits",
+    "beside": "its light stands beside the lines and bends their ground",
+    "twin-stands": "the pair stands {split:.1f} eV apart, and its light has no such twin",
+    "not-here": "looked for, and not here",
+    "other-shape": "measured here, and its curve does not fit",
+    "unmeasured": "never measured here",
+    "too-sharp": "it rises slowly; this does not",
+    "other-spacing": "its pair would stand {split:.1f} eV apart",
+    "same-place": "it would stand at the same place",
+    "no-pair": "it would bring a pair {split:.1f} eV apart",
+    "no-second-step": "it would bring a second step {split:.1f} eV on",
+    "hidden": "nothing can be told beneath it",
+    "allowed-for": "its step is allowed for",
+    "divided": "divided by the I0 of the same scan, marks fitted away",
+    "no-i0": "nothing was divided by I0",
+    "divided-elsewhere": "divided before it came here, so nobody can check",
+    "beam-marks": "other scans' I0 shows marks that this one's lacks, and they are left",
+    "beam-as-large": "the beam's own marks are as large, and a dirty monitor gives half of them back",
+    "blank-clean": "measured bare: nothing there",
+    "like-the-blank": "{percent:.0f} % of the structure is the bare mount's own",
+    "unlike-the-blank": "measured bare: its structure is another",
+    "blank-unmeasured": "never measured bare",
+    "partner-unscanned": "its partner lies beyond the scan",
+}
+"""Why a suspect is excluded or not yet."""
+
+WOULD_HAVE_SHOWN = "would have shown"
+LINEUP = "Who else could it be?"
+NOBODY = "Nobody else was found who could stand here."
+NOT_YET, EXCLUDED = "not yet excluded", "excluded"
+NO_SCANS = "**No scans yet**, so nothing can be told."
+NOTHING_TOLD = "These scans tell of **no element**: no edge stands out and none is excluded."
+SURFACE = "Electrons come from the outer few nanometres: fingerprints, dust and weathered skin count."
+TABLES = "Tables place {edges} up to {ev:.0f} eV apart, so only windows are trusted, never the nearest edge."
+AMOUNTS = "Ratios of atoms hold for what the yield sees; tables, monitor and depth are in their intervals."
+LINES_ARE_SHAPES = "Fitted lines are shapes that earn their place; a line is no compound by itself."
+FOUND_AFTER = "Amounts were compared after looking; declare one before to have its rung judged by the looks."
+UNTIED = "Absolute energy unreliable: a file does not say how its axis was tied; distances hold."
+MEASURE_BLANK = "Scan the bare mount over {edge}."
+SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
+SCAN_FINER = "Scan {edge} on its own, finer and longer."
+OTHER_ORDER = "Change the filter or the mirror, then scan {edge} again."
+
+
+def sentence(elements: Mapping[str, Mapping[str, Any]]) -> str:
+    """What is here, in one sentence, from `detail["elements"]`; only those that were asked for or stand
+    out."""
+    seen = [e for e, told in elements.items() if told["verdict"] == "seen"]
+    doubt = [e for e, told in elements.items() if told["verdict"] == "cannot-tell" and told["asked"]]
+    absent = [e for e, told in elements.items() if told["verdict"] == "not-seen" and told["asked"]]
+    most = MOST_NAMED - min(len(doubt), 2) - min(len(absent), 1)
+    groups = (("Seen", seen, most), ("Cannot tell", doubt, 3), ("Not seen", absent, 2 if seen else 4))
+    parts = [f"{head}: {_named(symbols, many)}." for head, symbols, many in groups if symbols]
+    if not parts:
+        return NOTHING_TOLD
+    head, _, names = parts[0][:-1].partition(": ")
+    return " ".join([f"{head}: **{names}**.", *parts[1:]])
+
+
+def one_element(symbol: str, told: Mapping[str, Any]) -> str:
+    """The sentence for one element, as its own edge is asked for."""
+    name = element_name(symbol)
+    if told["verdict"] == "seen":
+        return f"**{name.capitalize()}** is here: its edge stands where it belongs."
+    if told["reason"] == "ghost":
+        source = next(i["what"] for i in told["impostors"] if i["reason"] == "fits")
+        origin = element_name(source.split()[0])
+        return (
+            f"This looks like {name} but its twin is missing. Suspect double-energy light from **{origin}**."
+        )
+    if told["verdict"] == "not-seen":
+        return f"No **{name}** seen. More than {percent(told['limit'])} of the ground would have shown."
+    return f"Cannot tell whether **{name}** is here: {IN_SHORT[told['reason']]}."
+
+
+def percent(share: float) -> str:
+    """A share as people read it, with the digits that a limit earns."""
+    text = f"{100.0 * share:.2g}" if share < 0.995 else f"{100.0 * share:.0f}"
+    return f"{text} %"
+
+
+def fact_words(symbol: str, told: Mapping[str, Any]) -> str:
+    """What the number of an element's fact is."""
+    name = element_name(symbol)
+    if told["verdict"] == "not-seen":
+        return f"{name} not seen at {told['edge']}; this much above the ground would have shown"
+    what = {"seen": f"{name} seen at {told['edge']}"}.get(
+        told["verdict"], f"cannot tell whether {name} is here"
+    )
+    return (
+        what
+        if told["verdict"] == "seen"
+        else f"{what}: {told['sentence'][0].lower()}{told['sentence'][1:-1]}"
+    )
+
+
+def suspect(kind: str, what: str) -> str:
+    """Who a suspect is."""
+    if kind == "blank" and not what:
+        return "tape, foil or holder"
+    named = what if what.startswith("{") else edge_in_words(what)
+    return SUSPECTS[kind].format(what=named)
+
+
+def why(reason: str, numbers: Mapping[str, Any]) -> str:
+    """Why the suspect is excluded or not yet."""
+    return WHY[reason].format(**{"split": 0.0, **numbers})
+
+
+def suspect_line(impostor: Mapping[str, Any]) -> str:
+    """One suspect with its standing, as a line of text."""
+    state = "excluded" if impostor["status"] == "excluded" else "not yet excluded"
+    return f"{impostor['name']}: {state} ({impostor['why']})"
+
+
+def ratio_words(element: str, reference: str, specimen: str, low: float, high: float) -> str:
+    """What the number of a ratio is, with its interval."""
+    where = f" in {specimen}" if specimen != "{specimen:}" else ""
+    who = f"{element_name(element)} for each atom of {element_name(reference)}"
+    return f"{who}{where}, from {low:.2g} to {high:.2g}"
+
+
+def arms_words(element: str, treated: str, control: str, state: str, ends: tuple[float, float]) -> str:
+    """One element's amount between two arms, from units."""
+    name = element_name(element)
+    if state == "cannot-test":
+        return f"{name}, {treated} over {control}: cannot be tested, too few units"
+    told = "more than other units" if state == "lit" else "not shown beyond other units"
+    return f"{name}, {treated} over {control}, from {ends[0]:.2g} to {ends[1]:.2g} times: {told}"
+
+
+def lines_words(where: str, centres_ev: Sequence[float]) -> str:
+    """Where the fitted lines of a spot stand; the numbers with their give-or-take are in the detail."""
+    if not centres_ev:
+        return f"{where}: no line earns its place beside the step"
+    return f"{where}: lines at {', '.join(f'{at:.1f}' for at in sorted(centres_ev))} eV earn their place"
+
+
+def calibrated_words(told: Mapping[str, Any], where: str) -> str:
+    """What a published line gives, or why nothing."""
+    said = f"{told['gives']}, {where}"
+    return f"{said}: {told['reason']}" if told["reason"] else said
+
+
+def calibration_caution(told: Mapping[str, Any]) -> str:
+    """Where a calibration comes from, and what it says of saturation."""
+    return f"From {told['source']}. {told['saturation']}"
+
+
+def axis(shift_ev: float, edges: Sequence[str], several: bool) -> str:
+    """What is said of an axis that is off."""
+    way = "high" if shift_ev > 0 else "low"
+    told = f"{' and '.join(edges[:3])} stand" if len(edges) > 1 else f"{edges[0]} stands"
+    tail = "the energy axis is off" if several else "the axis, or another element"
+    return f"{told} about {abs(shift_ev):.0f} eV too {way}: {tail}; nothing was moved."
+
+
+def disagreement(edges: Sequence[tuple[str, float]]) -> str:
+    """The caution about edges that the tables place far apart."""
+    return TABLES.format(edges=", ".join(name for name, _ in edges), ev=max(far for _, far in edges))
+
+
+def lineup_title(symbol: str, told: Mapping[str, Any]) -> str:
+    """The head of a line-up: the element and its edge."""
+    return f"{element_name(symbol).capitalize()}, {told['edge'].partition(' ')[2]} edge"
+
+
+def verdict_words(told: Mapping[str, Any]) -> str:
+    """The verdict with what it rests on, in few words."""
+    if told["verdict"] == "not-seen":
+        twin = ", its twin is missing" if told["reason"] == "ghost" else ""
+        return f"not seen{twin}; more than {percent(told['limit'])} would have shown"
+    return VERDICTS[told["verdict"]]
+
+
+def short_verdict(told: Mapping[str, Any]) -> str:
+    """The verdict under a small mark."""
+    return f"under {percent(told['limit'])}" if told["verdict"] == "not-seen" else VERDICTS[told["verdict"]]
+
+
+def rest(elements: Mapping[str, Mapping[str, Any]], shown: Collection[str]) -> str:
+    """What stands in no mark of its own."""
+    others = [told for symbol, told in elements.items() if symbol not in shown]
+    absent = [told["limit"] for told in others if told["verdict"] == "not-seen"]
+    hidden = len(others) - len(absent)
+    parts = [f"{len(absent)} more not seen, with limits up to {percent(max(absent))}"] if absent else []
+    parts += [f"of {hidden} nothing can be told" if absent else f"of {hidden} more nothing can be told"] * (
+        hidden > 0
+    )
+    return "; ".join(parts)
+
+
+def element_alt(symbol: str, told: Mapping[str, Any]) -> str:
+    """One element in the alternative text."""
+    return f"{element_name(symbol)}: {verdict_words(told)}"
+
+
+def element_lines(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:
+    """A table of the elements for a terminal: those asked for or standing out, each with its suspects."""
+    lines = []
+    for symbol, told in elements.items():
+        if told["verdict"] == "not-seen" and not told["asked"]:
+            continue
+        lines.append(f"  {symbol:<3}{VERDICTS[told['verdict']]:<13}{_amount(told):<36}{told['edge']}")
+        lines += [f"       {suspect_line(each)}" for each in told["impostors"]]
+    others = [told for told in elements.values() if told["verdict"] == "not-seen" and not told["asked"]]
+    if others:
+        least, most = (percent(pick(told["limit"] for told in others)) for pick in (min, max))
+        many = "1 other" if len(others) == 1 else f"{len(others)} others"
+        span = least if least == most else f"from {least} to {most}"
+        lines.append(f"  {many} not seen; {span} of the ground would have shown")
+    return lines
+
+
+def _amount(told: Mapping[str, Any]) -> str:
+    if told["verdict"] == "not-seen":
+        return f"more than {percent(told['limit'])} would have shown"
+    if told.get("amount") is None:
+        return REASONS[told["reason"]].rstrip(".")[:34]
+    return f"{100 * told['amount']:.3g} % above its ground"
+
+
+def _named(symbols: Sequence[str], most: int) -> str:
+    """Names in a row; what would be too many is counted."""
+    names = [element_name(symbol) for symbol in symbols]
+    if len(names) > max(most, 1):
+        keep = max(most - 1, 1)
+        names = [*names[:keep], f"{count(len(names) - keep)} more"]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
