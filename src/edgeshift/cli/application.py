@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from edgeshift.cli import ask, look, new, note, practice, take
+from edgeshift.cli import ask, look, map_, new, note, practice, shelf, take
 
 app = typer.Typer(
     name="edgeshift",
@@ -22,3 +22,5 @@ app.command("take")(take.take)
 app.command("look")(look.look)
 app.command("ask")(ask.ask)
 app.add_typer(note.kinds, name="note")
+app.add_typer(shelf.acts, name="shelf")
+app.command("map")(map_.map_)

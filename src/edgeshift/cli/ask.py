@@ -16,6 +16,10 @@ def ask(
     compare: Annotated[
         tuple[str, str] | None, typer.Option(help="Two scans, by key or file: why do they differ?")
     ] = None,
+    shares: Annotated[
+        bool, typer.Option("--shares", help="With here and --edge: in what form, as shares of references.")
+    ] = False,
+    specimen: Annotated[str | None, typer.Option(help="With --shares: one specimen only.")] = None,
     as_json: Json = False,
 ) -> None:
     """Ask a question of the experiment: do we trust this trace? is the difference real?"""
@@ -27,5 +31,10 @@ def ask(
 
     desk = Desk()
     naming = names_in(folder, desk)
-    answers = action(folder, question, edge=edge, compare=compare or None, desk=desk)
+    if shares:
+        from edgeshift.actions.shares import ask_shares
+
+        answers = ask_shares(folder, question, edge, specimen, desk=desk)
+    else:
+        answers = action(folder, question, edge=edge, compare=compare or None, desk=desk)
     typer.echo((dumped if as_json else as_text)(answers, naming), nl=False)

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
+from edgeshift.drawing.fans import draw_fans
+from edgeshift.drawing.fields import draw_field
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals
 from edgeshift.drawing.ladder import draw_ladder
@@ -17,7 +19,7 @@ from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
 from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks
-from edgeshift.records.figure import Blank, Board, Figure, Intervals, Ladder, Panel, Plot, Shelf
+from edgeshift.records.figure import Blank, Board, Fans, Field, Figure, Intervals, Ladder, Panel, Plot, Shelf
 from edgeshift.wording.names import Naming
 
 KEYS_AS_NAMES = Naming()
@@ -30,6 +32,8 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     Ladder: draw_ladder,
     Shelf: draw_shelf,
     Intervals: draw_intervals,
+    Fans: draw_fans,
+    Field: draw_field,
     Board: draw_board,
     Blank: draw_blank,
 }

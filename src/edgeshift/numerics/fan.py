@@ -169,7 +169,7 @@ def _moves(view: View, doubts: Sequence[Doubt], draws: int, rng) -> np.ndarray:
     from edgeshift.numerics.mixtures import non_negative
 
     plain = non_negative(view.curve, view.references)
-    sizes = np.array([[each.slide_ev, *[each.height] * (KNOTS + 1)] for each in doubts])
+    sizes = np.array([[each.slide_ev, *[each.height] * (KNOTS + 2)] for each in doubts])
     ways = np.concatenate(
         [
             share * size[:, None] * _ways(view, place)
@@ -192,12 +192,12 @@ def _moves(view: View, doubts: Sequence[Doubt], draws: int, rng) -> np.ndarray:
 
 
 def _ways(view: View, place: int) -> np.ndarray:
-    """What one unit of each way does to a reference (ways, points): slide, bends along the window, its top."""
+    """What one unit of each way does to a reference (ways, points): slide, scale, bends along it, its top."""
     reference = view.references[place]
     along = np.linspace(0.0, KNOTS - 1.0, view.energy.size)
     hats = np.maximum(0.0, 1.0 - np.abs(along - np.arange(KNOTS)[:, None]))
     tall = reference**2 / np.max(np.abs(reference))
-    return np.vstack([-np.gradient(reference, view.energy), reference * hats, tall])
+    return np.vstack([-np.gradient(reference, view.energy), reference, reference * hats, tall])
 
 
 def _moved(view: View, place: int, moves: np.ndarray) -> np.ndarray:

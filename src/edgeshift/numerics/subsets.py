@@ -18,8 +18,8 @@ ROOM = 2_000_000
 
 
 class Products(NamedTuple):
-    """References among themselves (refs, refs) or (curves, refs, refs); references with curves (refs, curves);
-    curves with themselves (curves,); and the points that went into them."""
+    """`normal` of references with themselves (refs, refs) or (curves, refs, refs), `moments` of references
+    with curves (refs, curves), `squares` of curves (curves,), and the points that went into them."""
 
     normal: np.ndarray
     moments: np.ndarray

@@ -1,11 +1,13 @@
 """A figure as data: what stands where, in the units of the measurement, before any pixel.
 
     Figure
-    └── panels   Plot | Ladder | Shelf | Intervals | Board | Blank
+    └── panels   Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Blank
         Plot     ruler, strips (each with its marks), scale bar, hairlines
         Ladder   rungs from the bottom, each with one row of dots a unit
         Shelf    one row an edge, one tick a scan
         Intervals  one bar a cause, on one ruler
+        Fans     one fan of equally good fits a share, on one ruler
+        Field    a map in a few tones of ink
         Board    one small ladder an edge
         Blank    a whole-page state: empty, not yet, cannot tell, failed
 
@@ -225,6 +227,42 @@ class Intervals:
 
 
 @dataclass(frozen=True)
+class Spread:
+    """One share: its name, what its fan spans (whole, 80 % and 50 % of it) with the middle, the reading in
+    words, and the formal stretch with its own words, drawn beneath as the lesser thing it is."""
+
+    name: str
+    middle: float
+    whole: tuple[float, float]
+    most: tuple[float, float]
+    half: tuple[float, float]
+    words: str
+    formal: tuple[float, float]
+    formal_words: str
+    main: bool = False
+
+
+@dataclass(frozen=True)
+class Fans:
+    """Shares under one another on one ruler."""
+
+    ruler: Ruler
+    rows: tuple[Spread, ...]
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Field:
+    """A map: rows of numbers from the top (all of one length, NaN where there is none), tinted from
+    `ruler.low` to `ruler.high`; the ruler's words say what is shown."""
+
+    name: str
+    rows: tuple[Numbers, ...]
+    ruler: Ruler
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class SmallLadder:
     """The three rung states of one edge, bottom first, and a few words beneath."""
 
@@ -254,7 +292,7 @@ class Blank:
     share: float = 1.0
 
 
-Panel = Plot | Ladder | Shelf | Intervals | Board | Blank
+Panel = Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Blank
 
 
 @dataclass(frozen=True)
@@ -265,7 +303,7 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["real", "trust", "differ", "board", "blank"]
+    kind: Literal["real", "trust", "differ", "shares", "board", "blank"]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str

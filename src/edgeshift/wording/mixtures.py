@@ -14,16 +14,27 @@ UNLIKE = "Something here is like **none of our references**: no shares yet."
 SUM = "sum of the shares, not forced to be one"
 MISFIT = "what no reference explains, root mean square"
 EXPLAINED = "as much is explained by noise and doubted references"
-OFF_ONE = "The shares add up to {low:.2f} to {high:.2f}, not to one: something is missing, or scaled otherwise."
+OFF_ONE = (
+    "The shares add up to {low:.2f} to {high:.2f}, not to one: something is missing, or scaled otherwise."
+)
 ALIKE = "A missing reference that resembles these cannot be seen in what is left."
 DOUBTED = "The interval holds for references trusted to {height:.0f} % and {slide:.2g} eV."
 ROUND_FROM = 10.0
 """From this many points of percent on, the ends of an interval are said in steps of five."""
 UNITS = {"step": "edge steps", "area": "mean heights", "ratio": "of signal ÷ beam"}
-FORM = "share of the whole"
-FAN_WORDS = "of the sum of all shares"
-FORMAL_SHORT = "formal"
-LEFT_TITLE = "what no reference explains, same scale"
+FAN_WORDS = "share of the sum"
+SUM_SHORT = "added up"
+LEFT_SHORT = "left over"
+AMOUNT = "edge steps, by this reference"
+ALONG = "curve number along the series"
+SERIES_TITLE = "edge steps by each reference; bands are formal only"
+MEAN_OF = "The mean curve"
+PIXELS_ARE_FORMAL = (
+    "Errors of single curves are formal; references move all of them together, as the interval says."
+)
+AXIS_AS_GIVEN = "Energies of the stack are as its file gives them: {words}."
+NO_AXIS_WORDS = "nobody said how they are tied"
+LEFT_TITLE = "what no reference explains, and how one that is missing would look"
 
 
 def name(key: str) -> str:
@@ -45,8 +56,8 @@ def ends(share: Mapping[str, Any]) -> tuple[str, str]:
 
 
 def main_share(shares: Mapping[str, Mapping[str, Any]]) -> str:
-    """The reference there is most of."""
-    return max(shares, key=lambda each: shares[each]["value"])
+    """The reference that most is known of: the one there is surely most of."""
+    return max(shares, key=lambda each: (shares[each]["low"], shares[each]["value"]))
 
 
 def sentence(verdict: str, detail: Mapping[str, Any]) -> str:
@@ -97,6 +108,11 @@ def missing_short(one: Mapping[str, Any]) -> str:
     return f"without {name(one['reference'])}"
 
 
+def variety(curves: int) -> str:
+    """How many different things at least, with the weakness of such a count."""
+    return f"different things among these {curves} scans, at least; such counts are often too low or too high"
+
+
 def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
     """What to know beside the shares."""
     total = detail["sum"]
@@ -133,3 +149,11 @@ def formal_reading(share_: Mapping[str, Any]) -> str:
 def shares_alt(detail: Mapping[str, Any]) -> Sequence[str]:
     """The picture in words."""
     return [f"{name(key)}: {reading(one)}, {formal_reading(one)}" for key, one in detail["shares"].items()]
+
+
+def map_alt(found: Mapping[str, Any]) -> str:
+    """What a map or a series shows."""
+    most = sorted(found["means"], key=lambda each: -found["means"][each])
+    told = ", ".join(f"{found['means'][each]:.2f} of {name(each)}" for each in most)
+    kind = "A series" if "along" in found else "A map"
+    return f"{kind} of {found['count']} curves; on average {told}, in edge steps"

@@ -32,7 +32,18 @@ def answer(
     """
     if not references:
         return _no_references(edge, specimen)
-    looked = seen(edge, target, references, recipe)
+    return answer_seen(edge, specimen, seen(edge, target, references, recipe), references, recipe, target)
+
+
+def answer_seen(
+    edge: str,
+    specimen: str,
+    looked: Seen,
+    references: Sequence[Reference],
+    recipe: Recipe,
+    target: tuple[Pass, ...] = (),
+) -> Answer:
+    """The same from views that were made elsewhere, as of the mean of a map."""
     doubts = [
         Doubt(recipe.shares.slide_ev if one.slide_ev is None else one.slide_ev, recipe.shares.height)
         for one in references
@@ -162,7 +173,7 @@ def _curves(view: View, unit: str) -> dict[str, Any]:
 
 
 def _missing(view: View, names: Sequence[str], found: Fan) -> dict[str, Any] | None:
-    """What a missing reference would look like: the smallest certain one left out, and the rest fitted anew."""
+    """What a missing reference would look like: the smallest certain one left out, the rest fitted anew."""
     best = [k for k in found.sets[0].members if found.low[k] > 0]
     if len(found.sets[0].members) < 2 or not best:
         return None
@@ -204,7 +215,9 @@ def _facts(detail: Mapping[str, Any], target: tuple[Pass, ...], references: Sequ
     total = detail["sum"]
     yield Fact("sum", words.SUM, total["value"], 0.5 * (total["high"] - total["low"]), None, scans)
     yield Fact("misfit", words.MISFIT, detail["misfit"], None, words.unit(detail), scans)
-    yield Fact("misfit-explained", words.EXPLAINED, detail["explained_misfit"], None, words.unit(detail), scans)
+    yield Fact(
+        "misfit-explained", words.EXPLAINED, detail["explained_misfit"], None, words.unit(detail), scans
+    )
     if len(detail["sets"]) > 1:
         yield Fact("equal-sets", words.equal_sets(detail), float(len(detail["sets"])), None, None, scans)
     if detail["missing"]:

@@ -11,13 +11,14 @@ import numpy as np
 from edgeshift.errors import QuestionRefused
 from edgeshift.numerics.fan import View
 from edgeshift.numerics.grids import bridged, common_grid
+from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.spectrum import Pass, Spectrum
 from edgeshift.reduction.pipeline import reduce_edge
 
 NARROWER, WIDER = 0.25, 0.08
-"""The window is cut at its upper end by this share, and widened at both by this (common practice, no source)."""
+"""The window loses this share at its upper end, or gains this at both (common practice, no source)."""
 FEWEST_POINTS = 12
 
 
@@ -66,6 +67,26 @@ def seen(edge: str, target: tuple[Pass, ...], references: Sequence[Reference], r
     return Seen(tuple(views), plain.recipe, unit, tuple(dict.fromkeys(windows)))
 
 
+def seen_mean(energy: np.ndarray, curve: np.ndarray, references: np.ndarray, unit: str, plain: int) -> Seen:
+    """Views of a curve with nothing taken away: what lies under it is fitted beside `references` (refs,
+    points). `plain` says what is taken to lie there, 0 nothing, 1 a level, 2 a line; beside it
+    stands the next choice that is sane.
+    """
+    along = (energy - energy.mean()) / max(float(np.ptp(energy)), 1e-12)
+    free = np.vstack([np.ones_like(along), along])
+    sigma = np.full(energy.size, float(single_scan_noise(energy, curve)))
+    ends = [energy.size, int(round((1 - NARROWER) * energy.size))]
+    views, windows = [], []
+    for count in (plain, 2 if plain == 1 else 1):
+        for end in ends:
+            columns = np.concatenate([references, free[:count]])[:, :end]
+            under = np.linalg.lstsq(columns.T, curve[:end], rcond=None)[0][len(references) :]
+            level = under @ free[:count, :end]
+            views.append(View(energy[:end], curve[:end] - level, sigma[:end], references[:, :end]))
+            windows.append((float(energy[0]), float(energy[end - 1])))
+    return Seen(tuple(views), Recipe(), unit, tuple(dict.fromkeys(windows)))
+
+
 def _reduced(edge: str, target: tuple[Pass, ...], references: Sequence[Reference], recipe: Recipe) -> EdgeSet:
     passes = target + tuple(each for one in references for each in one.passes)
     return reduce_edge(edge, passes, recipe, frozenset())
@@ -76,15 +97,17 @@ def _choices(settled: Recipe) -> Iterator[Recipe]:
     yield settled
     (low, high), degree = settled.baseline.below_ev, settled.baseline.degree
     third = (high - low) / 3
-    for below, power in (((low, high - third), degree), ((low + third, high), degree), ((low, high), 1 - degree)):
+    for below, power in (
+        ((low, high - third), degree),
+        ((low + third, high), degree),
+        ((low, high), 1 - degree),
+    ):
         knobs = {"below_ev": below, "degree": max(0, power)}
         yield settled.model_copy(update={"baseline": settled.baseline.model_copy(update=knobs)})
     low, high = settled.scale.above_ev
     third = (high - low) / 3
     for above in ((low, high - third), (low + third, high)):
-        yield settled.model_copy(
-            update={"scale": settled.scale.model_copy(update={"above_ev": above})}
-        )
+        yield settled.model_copy(update={"scale": settled.scale.model_copy(update={"above_ev": above})})
 
 
 def _windows(settled: Recipe) -> list[tuple[float, float]]:
@@ -137,7 +160,12 @@ def _too_short(edge: str, curves: list[Spectrum], references: Sequence[Reference
         if curve.energy_ev[0] > window[0] or curve.energy_ev[-1] < window[1]:
             found = f"{curve.energy_ev[0]:.1f} to {curve.energy_ev[-1]:.1f} eV"
             return QuestionRefused(
-                f"the reference {one.name} at {edge}", asked, found, "Narrow shares.window_ev, or leave it out."
+                f"the reference {one.name} at {edge}",
+                asked,
+                found,
+                "Narrow shares.window_ev, or leave it out.",
             )
     found = f"{curves[0].energy_ev[0]:.1f} to {curves[0].energy_ev[-1]:.1f} eV"
-    return QuestionRefused(f"a mixture at {edge}", f"{FEWEST_POINTS} points in {asked}", found, "Scan further.")
+    return QuestionRefused(
+        f"a mixture at {edge}", f"{FEWEST_POINTS} points in {asked}", found, "Scan further."
+    )
