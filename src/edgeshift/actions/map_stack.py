@@ -16,7 +16,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 
 from edgeshift import __version__
-from edgeshift.actions.stack_file import Block, Stack, read_block, spread_out
+from edgeshift.actions.stack_file import ROOM_BYTES, Block, Stack, read_block, spread_out
 from edgeshift.errors import FolderRefused, QuestionRefused
 from edgeshift.folder.durable import kind_about_disk, write_durably
 from edgeshift.numerics.stacks import Tables, has_numba, solve, tables
@@ -89,16 +89,16 @@ def solve_block(stack: Stack, block: Block, of: Tables, used: np.ndarray) -> Par
 
 def run(
     job: Job, out: str | Path, tell: Tell = lambda done, whole: None, cores: int | None = None,
-    cluster: str | None = None,
+    cluster: str | None = None, room: int = ROOM_BYTES,
 ) -> Path:  # fmt: skip
     """Solve every block that is not solved yet, then put all together in `out/shares.h5`; its path.
 
-    A run that was stopped at any moment is taken up again by the same call. Raises FolderRefused where `out`
-    holds another job.
+    A run that was stopped at any moment is taken up again by the same call. `room` are bytes of a block.
+    Raises FolderRefused where `out` holds another job.
     """
     out = Path(out)
     identity = _begin(job, out)
-    blocks = job.stack.blocks()
+    blocks = job.stack.blocks(room)
     if _finished(out, identity):
         tell(len(blocks), len(blocks))
         return out / RESULT

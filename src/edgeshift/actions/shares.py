@@ -48,7 +48,7 @@ def shares(
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
     by_specimen = _kept(sets[edge])
     kinds = {each.name: each.kind for each in known.experiment.specimens}
-    wanted = [name for name in by_specimen if kinds.get(name, "specimen") == "specimen"]
+    wanted = everyone = [name for name in by_specimen if kinds.get(name, "specimen") == "specimen"]
     if specimen is not None:
         if specimen not in by_specimen:
             found = ", ".join(by_specimen) or "none"
@@ -58,8 +58,8 @@ def shares(
         wanted = [specimen]
     recipe = session.recipe(known.experiment, edge)
     references = _references(session, known, edge, by_specimen, recipe)
-    keys = {each.scan.key for name in wanted for each in by_specimen[name]}
-    kinds_of = mixtures.variety([each for key, each in sets[edge].scans.items() if key in keys])
+    spots = [spot for spot in sets[edge].spots if spot.place.specimen in everyone]
+    kinds_of = mixtures.variety(spots, recipe.shares.height)
     found = []
     for name in wanted:
         others = [each for each in references if each.name != name or each.shelf]

@@ -15,11 +15,12 @@ memory; the tests measure how often it holds)."""
 LEAST_CURVES = 3
 
 
-def at_least(energy_ev: np.ndarray, curves: np.ndarray, sigma: np.ndarray) -> int:
+def at_least(energy_ev: np.ndarray, curves: np.ndarray, sigma: np.ndarray, distorted: float) -> int:
     """The count for curves (curves, points) with their noise (curves, points): 1 where all are alike.
 
     A slide, a gain and an offset of each curve are taken out, and with every thing that is found its slide
-    too. Raises ValueError with fewer than 3 curves.
+    too. What nowhere reaches `distorted`, a share of the mean's height, may be distortion and counts for
+    nothing. Raises ValueError with fewer than 3 curves.
     """
     if len(curves) < LEAST_CURVES:
         raise ValueError(f"a count of things needs {LEAST_CURVES} curves, found {len(curves)}")
@@ -32,9 +33,12 @@ def at_least(energy_ev: np.ndarray, curves: np.ndarray, sigma: np.ndarray) -> in
     while True:
         flat = np.linalg.qr(np.array(gone).T)[0]
         left = rows - rows @ flat @ flat.T
-        _, sizes, ways = np.linalg.svd(left, full_matrices=False)
+        scores, sizes, ways = np.linalg.svd(left, full_matrices=False)
+        reach = float(np.max(np.abs(scores[:, 0])) * sizes[0] * np.max(np.abs(ways[0] * noise)))
         free = len(curves) - found
         if free < 2 or sizes[0] ** 2 <= _noise_reaches(free, curves.shape[1] - len(gone)):
+            return found
+        if reach <= distorted * np.max(np.abs(mean)):
             return found
         found += 1
         gone += [ways[0], np.gradient(ways[0] * noise, energy_ev) / noise]
@@ -42,5 +46,5 @@ def at_least(energy_ev: np.ndarray, curves: np.ndarray, sigma: np.ndarray) -> in
 
 def _noise_reaches(rows: int, points: int) -> float:
     """What the largest squared singular value of rows of noise stays below in 95 of 100 cases."""
-    a, b = np.sqrt(max(rows - 1, 1)), np.sqrt(points)
+    a, b = np.sqrt(rows), np.sqrt(points)
     return float((a + b) ** 2 + LEVEL_95 * (a + b) * (1 / a + 1 / b) ** (1 / 3))

@@ -110,7 +110,7 @@ def missing_short(one: Mapping[str, Any]) -> str:
 
 def variety(curves: int) -> str:
     """How many different things at least, with the weakness of such a count."""
-    return f"different things among these {curves} scans, at least; such counts are often too low or too high"
+    return f"different things among these {curves} spots, at least; such counts can mislead both ways"
 
 
 def cautions(detail: Mapping[str, Any]) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""How many different things the scans of an edge hold, at least."""
+"""How many different things the spots of an edge hold, at least."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ from edgeshift.records.spectrum import Spectrum
 from edgeshift.wording import mixtures as words
 
 
-def variety(scans: Sequence[Spectrum]) -> tuple[Fact, ...]:
-    """One fact, or none where too few scans were reduced on their own."""
-    if len(scans) < LEAST_CURVES:
+def variety(spots: Sequence[Spectrum], distorted: float) -> tuple[Fact, ...]:
+    """One fact, or none where there are too few spots; `distorted` as in `at_least`."""
+    if len(spots) < LEAST_CURVES:
         return ()
-    grid = common_grid([each.energy_ev for each in scans])
+    grid = common_grid([each.energy_ev for each in spots])
     curves, noise = (
-        np.array([np.interp(grid, s.energy_ev, bridged(s.energy_ev, getattr(s, part))) for s in scans])
+        np.array([np.interp(grid, s.energy_ev, bridged(s.energy_ev, getattr(s, part))) for s in spots])
         for part in ("value", "sigma")
     )
     if not (np.isfinite(curves).all() and np.isfinite(noise).all()):
         return ()
-    evidence = tuple(Ref("scan", each.key) for each in scans)
-    count = at_least(grid, curves, noise)
-    return (Fact("variety", words.variety(len(scans)), float(count), None, None, evidence),)
+    evidence = tuple(Ref("scan", key) for each in spots for key in each.scans)
+    count = at_least(grid, curves, noise, distorted)
+    return (Fact("variety", words.variety(len(spots)), float(count), None, None, evidence),)
