@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from edgeshift.numerics.edges import double_step
+from edgeshift.records.standard import Standard
 
 ENERGY = np.linspace(698.0, 740.0, 211)
 FERROUS = (708.5, ((706.9, 0.9, 0.5), (707.8, 1.0, 2.4), (709.8, 1.6, 1.0), (720.6, 1.8, 1.2)))
@@ -50,3 +51,28 @@ def write_references(place: Path) -> list[str]:
         path.write_bytes(xdi_text(iron(kind) + noise))
         paths.append(str(path))
     return paths
+
+
+TEXT = """\
+question: How much of the iron is ferric?
+specimens: [{name: clay}, {name: ferric, kind: standard}]
+edges: [{edge: Fe L}]
+beamline: {name: invented, place: {file_name: '^(?P<specimen>[a-z]+)'}}
+"""
+
+
+def shift_files() -> list[tuple[str, bytes]]:
+    """Two scans each of a clay with three parts of ferrous iron in ten, and of a ferric standard."""
+    clay = 0.3 * iron(FERROUS) + 0.7 * iron(FERRIC)
+    rng = np.random.default_rng(3)
+    return [
+        (f"{name}_{n}.xdi", xdi_text(0.2 + value + 0.004 * rng.standard_normal(ENERGY.size)))
+        for name, value in (("clay", clay), ("ferric", iron(FERRIC)))
+        for n in (1, 2)
+    ]
+
+
+def standard(name: str = "ferrous", kind: tuple = FERROUS, slide_ev: float = 0.0, ties=()) -> Standard:
+    """A standard as it was measured at another beamline."""
+    noise = 0.004 * np.random.default_rng(len(name)).standard_normal(ENERGY.size)
+    return Standard(name, "Fe L", ENERGY + slide_ev, 0.2 + iron(kind) + noise, "another beamline", ties)

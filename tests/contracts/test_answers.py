@@ -8,12 +8,14 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
+import invented_iron
 import pytest
 from practised import begun, files, made
 
 from edgeshift.actions.ask import answer
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.session import Session
+from edgeshift.actions.shares import shares
 from edgeshift.actions.take import take
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.answer import VERDICTS
@@ -211,6 +213,15 @@ def check_trust(found: dict) -> None:
         assert mark["code"] in BY_CODE
 
 
+def check_here(found: dict) -> None:
+    """Shares, as far as this question is asked for them."""
+    for share in found["detail"].get("shares", {}).values():
+        assert 0 <= share["low"] <= share["value"] <= share["high"] <= 1
+        assert 0 <= share["limit"] <= 1 and share["formal"]["half"] >= 0
+    for one in found["detail"].get("sets", ()):
+        assert set(one["references"]) <= set(found["detail"]["shares"])
+
+
 def check(answers: list) -> None:
     """The JSON of answers as the design states it."""
     text = as_json(answers)
@@ -223,7 +234,7 @@ def check(answers: list) -> None:
         assert re.fullmatch("[0-9a-f]{64}", found["identity"])
         for fact in found["because"]:
             check_fact(fact)
-        {"real": check_real, "trust": check_trust}[found["question"]](found)
+        {"real": check_real, "trust": check_trust, "here": check_here}[found["question"]](found)
 
 
 def test_the_json_of_a_practice_shift_holds_to_the_schema(every):
@@ -250,6 +261,12 @@ def test_the_json_of_open_glasses_holds_to_the_schema(tmp_path, open_data):
     check(found)
     glass = next(a for a in found if a.question == "real" and a.edge)
     assert glass.detail["rungs"]["units"] == "cannot-test"
+
+
+def test_the_json_of_shares_holds_to_the_schema(tmp_path):
+    with ExperimentFolder.create(tmp_path / "iron", invented_iron.TEXT, "2026-03-01T08:00:00.000Z") as folder:
+        take(folder, invented_iron.shift_files(), steady_desk())
+        check(shares(Session(folder), "Fe L"))
 
 
 def test_the_check_would_notice(every):

@@ -128,7 +128,7 @@ def ferric(oxidised: float) -> float:
 
 
 def test_the_middle_glass_is_three_quarters_of_the_way_between_its_end_members(glasses):
-    """By a plain script over this window: share of PyNa1200 0.728, Fe3+/total 0.716; accepted 0.72 +- 0.04."""
+    """By a plain script: share of PyNa1200 0.728, Fe3+/total 0.716; accepted 0.72 +- 0.04."""
     window = RECIPE.model_validate({**RECIPE.model_dump(), "shares": {"window_ev": (7108, 7165)}})
     found = mixed(glasses, recipe=window)
     share = found.detail["shares"]["PyNa1200"]

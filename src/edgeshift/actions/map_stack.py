@@ -206,8 +206,7 @@ def _on_cluster(
         workers = len(client.scheduler_info(n_workers=-1)["workers"])
         if not workers:
             raise QuestionRefused(f"the cluster {address}", "a worker", "none", "Start one.")
-        of = client.scatter(job.tables(), broadcast=True, hash=False)
-        numbers, waiting = {}, iter(missing)
+        of, numbers, waiting = job.tables(), {}, iter(missing)
 
         def submit() -> object | None:
             number = next(waiting, None)
@@ -220,9 +219,9 @@ def _on_cluster(
             return future
 
         first = [future for future in (submit() for _ in range(AHEAD * workers)) if future is not None]
-        running = as_completed(first)
+        running = as_completed(first, loop=client.loop)
         for future in running:
-            yield numbers.pop(future.key), Part(*future.result())
+            yield numbers.pop(future.key), future.result()
             following = submit()
             if following is not None:
                 running.add(following)

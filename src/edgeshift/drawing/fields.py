@@ -13,18 +13,18 @@ TONES = 8
 
 
 def draw_field(pen: Pen, field: Field, box: Box) -> None:
-    """Name above, the map with square pixels, tones with their numbers at the foot."""
+    """Name above, the map with square pixels, its tones with their numbers right beneath."""
     size, small = pen.sizes.name, pen.sizes.small
     pen.text(
         (box.left, box.top + 0.9 * size), shorten(field.name, size, box.width, "bold"), size, voice="bold"
     )
-    foot = box.bottom - CELL_HEIGHT - 2.7 * small
-    room = Box(box.left, box.top + 1.6 * size, box.width, foot - box.top - 1.6 * size - 16)
+    lowest = box.bottom - CELL_HEIGHT - 2.7 * small
+    room = Box(box.left, box.top + 1.6 * size, box.width, lowest - box.top - 1.6 * size - 16)
     across, down = len(field.rows[0]), len(field.rows)
     side = min(room.width / across, room.height / down)
     _draw_cells(pen, field, (room.left, room.top), side)
     pen.block(Box(room.left, room.top, side * across, side * down), None, outline=1.5)
-    _draw_tones(pen, field, Box(box.left, foot, box.width, CELL_HEIGHT))
+    _draw_tones(pen, field, Box(box.left, room.top + side * down + 16, box.width, CELL_HEIGHT))
 
 
 def _draw_cells(pen: Pen, field: Field, corner: tuple[float, float], side: float) -> None:

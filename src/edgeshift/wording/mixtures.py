@@ -30,7 +30,7 @@ ALONG = "curve number along the series"
 SERIES_TITLE = "edge steps by each reference; bands are formal only"
 MEAN_OF = "The mean curve"
 PIXELS_ARE_FORMAL = (
-    "Errors of single curves are formal; references move all of them together, as the interval says."
+    "The give-or-take of a single curve is formal; references move all curves together, as the interval says."
 )
 AXIS_AS_GIVEN = "Energies of the stack are as its file gives them: {words}."
 NO_AXIS_WORDS = "nobody said how they are tied"
