@@ -273,7 +273,7 @@ def _proposed(standard: Standard, spot: Spectrum) -> str:
         return ""
     sigma = max(found.error_ev * math.sqrt(max(1.0, found.chi_square / found.df)), 0.01)
     return (
-        f"Measured here too, it proposes --shift-ev {found.slide_ev:.2f} --sigma-ev {sigma:.2f}:"
+        f"Measured here too, it proposes --shift-ev {round(found.slide_ev, 2) + 0.0:.2f} --sigma-ev {sigma:.2f}:"
         " look first, then type them with --source."
     )
 

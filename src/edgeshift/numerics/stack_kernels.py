@@ -13,24 +13,32 @@ EXACT = numba.njit(nogil=True, cache=True, fastmath={"contract", "nsz"})
 
 
 @EXACT
-def settle(p, wrong, held, length, lookup, size, values):
-    """The right choice of references for curve `p` of a tile; `values` then hold their shares."""
+def settle(p, held, length, lookup, size, values):
+    """The right choice of references for curve `p` of a tile, from the start with all of them in.
+
+    `values` then hold the shares, nought for those that are out. Returns the choice.
+    """
     count = values.shape[0]
     choice = (1 << count) - 1
     turn = 0
-    while wrong:
+    while True:
+        wrong = 0
+        for i in range(count):
+            wrong |= np.int64(values[i, p] < -size[choice, i] * length) << i
+        if wrong == 0:
+            break
         turn += 1
         if turn > TURNS:  # the last wrong one alone: slow, but it cannot go in circles
             while wrong & (wrong - 1):
                 wrong &= wrong - 1
         choice ^= wrong
-        wrong = 0
         for i in range(count):
             total = 0.0
             for k in range(count):
                 total += lookup[choice, i, k] * held[k, p]
             values[i, p] = total
-            wrong |= np.int64(total < -size[choice, i] * length) << i
+    for i in range(count):
+        values[i, p] *= choice >> i & 1
     return choice
 
 
@@ -44,7 +52,8 @@ def finish_tile(
     """
     columns, full = held.shape[0], (1 << count) - 1
     values, rest, length = np.zeros((count, TILE)), np.empty(TILE), np.zeros(TILE)
-    choices, wrongs, gap = np.full(TILE, full), np.zeros(TILE, dtype=np.int64), np.empty(TILE)
+    choices, lowest, gap = np.full(TILE, full), np.zeros(TILE), np.empty(TILE)
+    free = np.full(TILE, float(points - columns))
     for p in range(here):
         rest[p] = squares[p]
     for k in range(columns):
@@ -58,16 +67,20 @@ def finish_tile(
             for p in range(here):
                 values[i, p] += weight * held[k, p]
     for i in range(count):
+        weight = size[full, i]
         for p in range(here):
-            wrongs[p] |= np.int64(values[i, p] < -size[full, i] * length[p]) << i
+            level = values[i, p] + weight * length[p]
+            lowest[p] = level if level < lowest[p] else lowest[p]
     for p in range(here):
-        if wrongs[p]:
-            choices[p] = settle(p, wrongs[p], held, length[p], lookup, size, values)
+        if lowest[p] < 0.0:
+            choices[p] = settle(p, held, length[p], lookup, size, values)
+            for k in range(count):
+                free[p] += 1 - (choices[p] >> k & 1)
     for p in range(here):
-        rest[p] = max(rest[p], 0.0)
+        rest[p] = rest[p] if rest[p] > 0.0 else 0.0
     for k in range(count):
         for p in range(here):
-            values[k, p] = (choices[p] >> k & 1) * max(values[k, p], 0.0)
+            values[k, p] = values[k, p] if values[k, p] > 0.0 else 0.0
     for k in range(count):
         for p in range(here):
             gap[p] = held[k, p]
@@ -77,17 +90,14 @@ def finish_tile(
                 gap[p] -= weight * values[other, p]
         for p in range(here):
             rest[p] += gap[p] * gap[p]
+    for p in range(here):  # a gap in the curve is one in its square, and stays one in all that follows
+        length[p] = np.sqrt(rest[p] / free[p]) + 0.0 * squares[p]
+        rest[p] = np.sqrt(rest[p] / points) + 0.0 * squares[p]
     for p in range(here):
-        members = 0
+        misfit[first + p] = rest[p]
         for k in range(count):
-            members += choices[p] >> k & 1
-        scale = np.sqrt(rest[p] / (points - members - (columns - count)))
-        if not np.isfinite(squares[p]):
-            scale = np.nan
-        misfit[first + p] = np.sqrt(rest[p] / points) + 0.0 * scale
-        for k in range(count):
-            shares[first + p, k] = values[k, p] + 0.0 * scale
-            sigma[first + p, k] = scale * spread[choices[p], k]
+            shares[first + p, k] = values[k, p] + 0.0 * rest[p]
+            sigma[first + p, k] = length[p] * spread[choices[p], k]
 
 
 @FAST
@@ -95,23 +105,35 @@ def by_pixel(block, every, count, factor, lookup, size, spread, shares, sigma, m
     """A block of curves as rows."""
     pixels, points = block.shape
     columns = every.shape[0]
-    held, squares, row = np.empty((columns, TILE)), np.empty(TILE), np.empty(points)
+    held, squares, rows = np.empty((columns, TILE)), np.empty(TILE), np.zeros((4, points))
     for first in range(0, pixels, TILE):
         here = min(TILE, pixels - first)
-        for p in range(here):
-            square = 0.0
-            for n in range(points):
-                row[n] = block[first + p, n]
-                square += row[n] * row[n]
-            squares[p] = square
-            for k in range(columns):
-                total = 0.0
-                for n in range(points):
-                    total += every[k, n] * row[n]
-                held[k, p] = total
+        for p in range(0, here, 4):
+            four_rows(block, first + p, min(4, here - p), every, rows, held, squares, p)
         finish_tile(
             first, here, held, squares, points, count, factor, lookup, size, spread, shares, sigma, misfit
         )
+
+
+@FAST
+def four_rows(block, first, many, every, rows, held, squares, to):
+    """Products of up to four curves: each number of the basis that is fetched serves all of them."""
+    columns, points = every.shape
+    for j in range(many):
+        square = 0.0
+        for n in range(points):
+            rows[j, n] = block[first + j, n]
+            square += rows[j, n] * rows[j, n]
+        squares[to + j] = square
+    for k in range(columns):
+        a, b, c, d = 0.0, 0.0, 0.0, 0.0
+        for n in range(points):
+            weight = every[k, n]
+            a += weight * rows[0, n]
+            b += weight * rows[1, n]
+            c += weight * rows[2, n]
+            d += weight * rows[3, n]
+        held[k, to], held[k, to + 1], held[k, to + 2], held[k, to + 3] = a, b, c, d
 
 
 @FAST

@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-ROOM = 2_000_000
-"""Numbers held at once for one block of sets."""
+ROOM = 120_000
+"""Numbers held at once for one block of sets: what fits near the processor goes three times faster."""
 
 
 class Products(NamedTuple):

@@ -52,7 +52,8 @@ def ends(share: Mapping[str, Any]) -> tuple[str, str]:
     low, high = 100 * share["low"], 100 * share["high"]
     step = 5.0 if high - low >= ROUND_FROM else 1.0
     low, high = step * round(low / step), step * round(high / step)
-    return f"{max(0.0, low):.0f}", f"{min(100.0, max(high, low + step)):.0f}"
+    high = min(100.0, max(high, low + step))
+    return f"{max(0.0, min(low, high - step)):.0f}", f"{high:.0f}"
 
 
 def main_share(shares: Mapping[str, Mapping[str, Any]]) -> str:

@@ -202,8 +202,8 @@ def _facts(detail: Mapping[str, Any], target: tuple[Pass, ...], references: Sequ
     for one in references:
         share = detail["shares"][one.name]
         evidence = scans + (() if one.shelf else tuple(Ref("scan", each.scan.key) for each in one.passes))
-        half = 50 * (share["high"] - share["low"])
-        yield Fact("share", words.share(one.name, share), 100 * share["value"], half, "%", evidence)
+        middle, half = (50 * (share["high"] + way * share["low"]) for way in (1, -1))
+        yield Fact("share", words.share(one.name, share), middle, half, "%", evidence)
     for one in references:
         share = detail["shares"][one.name]
         formal = share["formal"]
