@@ -47,9 +47,13 @@ def test_a_standard_goes_from_a_file_to_the_shelf_to_an_experiment_to_a_share(sa
         say("shelf", "lend", "ferrous", shift)
     tie = ("--shift-ev", "0.0", "--sigma-ev", "0.05", "--source", "invented foil")
     assert "tie number 1" in say("shelf", "tie", "ferrous", *tie).output
+    (again,) = json.loads(say("shelf", "tie", "ferrous", *tie, "--json").output)
+    assert (again["state"], len(again["ties"])) == ("tied", 2)
     assert say("shelf", "check").exit_code == 0
     assert "invented foil" in say("shelf", "list").output
     assert "is in the experiment" in say("shelf", "lend", "ferrous", shift, *tie).output
+    (event,) = json.loads(say("shelf", "lend", "ferrous", shift, *tie, "--json").output)
+    assert event["kind"] == "standard"
     told = say("ask", "here", shift, "--edge", "Fe L", "--shares").output
     assert told.startswith("Fe L: clay is between about")
     (found,) = json.loads(say("ask", "here", shift, "--edge", "Fe L", "--shares", "--json").output)

@@ -143,11 +143,12 @@ def _checked(shift: EnergyTie) -> None:
 
 def check(shelf: Shelf) -> list[Checked]:
     """Every entry: is it whole, is it tied, and do entries of one name and edge agree?"""
-    found = [_check_one(file, shelf) for file in shelf.files()]
+    found = [checked(file, shelf) for file in shelf.files()]
     return [replace(each, notes=(*each.notes, *_disagreement(each, found))) for each in found]
 
 
-def _check_one(file: str, shelf: Shelf) -> Checked:
+def checked(file: str, shelf: Shelf) -> Checked:
+    """One entry, without a look at the others."""
     try:
         one = _parsed(file, shelf.read(file))
     except FileRefused as refusal:
@@ -271,9 +272,10 @@ def _proposed(standard: Standard, spot: Spectrum) -> str:
         )
     except ValueError:
         return ""
+    slide = round(found.slide_ev, 2) + 0.0  # adding zero takes the sign from nothing
     sigma = max(found.error_ev * math.sqrt(max(1.0, found.chi_square / found.df)), 0.01)
     return (
-        f"Measured here too, it proposes --shift-ev {round(found.slide_ev, 2) + 0.0:.2f} --sigma-ev {sigma:.2f}:"
+        f"Measured here too, it proposes --shift-ev {slide:.2f} --sigma-ev {sigma:.2f}:"
         " look first, then type them with --source."
     )
 

@@ -52,6 +52,7 @@ def add(
         str | None, typer.Option(help="The energy scale it is on, as the beamline and the month.")
     ] = None,
     replace: Annotated[bool, typer.Option("--replace", help="In place of an entry of that name.")] = False,
+    as_json: Json = False,
 ) -> None:
     """Put a standard on the shelf, from a raw file or from an experiment."""
     from edgeshift.actions import shelf as act
@@ -68,7 +69,8 @@ def add(
             raise QuestionRefused("the axis", "the scale that it was measured on", "none", "Add --axis.")
         standard = act.from_scan(name, read(source, edge=edge), axis)
     path = act.add(_open(context), standard, replace)
-    typer.echo(f"{standard.name} at {standard.edge} stands on the shelf: {path}")
+    said = f"{standard.name} at {standard.edge} stands on the shelf: {path}"
+    _tell(act.checked(path.name, _open(context)), said, as_json)
 
 
 @acts.command("list")
@@ -121,6 +123,7 @@ def tie(
     sigma_ev: Annotated[float, typer.Option(help="Its give-or-take, in eV.")],
     source: Source,
     edge: Edge = None,
+    as_json: Json = False,
 ) -> None:
     """Tie an entry's energies to a known peak; its history keeps every tie."""
     from edgeshift.actions import shelf as act
@@ -129,7 +132,8 @@ def tie(
 
     shift = EnergyTie(shift_ev, sigma_ev, source, Desk().now())
     tied = act.tie(_open(context), name, edge, shift)
-    typer.echo(f"{tied.name} at {tied.edge}: {shift_ev:+.3g} eV, tie number {len(tied.ties)}.")
+    said = f"{tied.name} at {tied.edge}: {shift_ev:+.3g} eV, tie number {len(tied.ties)}."
+    _tell(act.checked(act.entry_file(tied.name, tied.edge), _open(context)), said, as_json)
 
 
 @acts.command()
@@ -143,6 +147,7 @@ def lend(
     source: Source = "",
     role: Role = "host",
     reason: Reason = "",
+    as_json: Json = False,
 ) -> None:
     """Copy a standard into an experiment, on the experiment's own energies; untied it is refused."""
     from edgeshift.actions import shelf as act
@@ -155,7 +160,15 @@ def lend(
     shift = EnergyTie(shift_ev, sigma_ev or 0.0, source, desk.now()) if typed else None
     event = act.lend(folder, _open(context), name, edge, Who(role, reason), desk, shift)
     told = event.payload
-    typer.echo(
+    said = (
         f"{told['name']} at {told['edge']} is in the experiment, shifted by {told['shift_ev']:+.3g} eV,"
         f" give or take {told['sigma_ev']:.2g}."
     )
+    _tell(event, said, as_json)
+
+
+def _tell(record: object, said: str, as_json: bool) -> None:
+    """The sentence, or what it speaks of as a list of one."""
+    from edgeshift.cli.printing import records_as_json
+
+    typer.echo(records_as_json([record]) if as_json else said)
