@@ -42,8 +42,8 @@ docs: .venv/test.ok
 lock:
 	uv pip compile pyproject.toml --group build --universal --python-version 3.11 --generate-hashes \
 	  --no-header --no-annotate -q -o requirements.lock
-	uv pip compile pyproject.toml --group build --group dev --group tables --universal --python-version 3.11 \
-	  --generate-hashes --no-header --no-annotate -q -o requirements-test.lock
+	uv pip compile pyproject.toml --group build --group dev --group maps --group tables --universal \
+	  --python-version 3.11 --generate-hashes --no-header --no-annotate -q -o requirements-test.lock
 
 clean:
 	rm -rf .venv .pytest_cache .hypothesis .ruff_cache .import_linter_cache

@@ -352,3 +352,57 @@ def ghost() -> Answer:
     }  # fmt: skip
     told = "This looks like barium but its twin is missing. Suspect double-energy light from **aluminium**."
     return Answer("here", "answered", told, "Ba M", detail=dict(whole.detail) | {"trace": shown})
+
+
+def _share(value: float, low: float, high: float, formal: float) -> dict[str, Any]:
+    near = {str(inside): [value - (value - low) * part, value + (high - value) * part]
+            for inside, part in ((80, 0.6), (50, 0.3))}  # fmt: skip
+    return {"value": value, "low": low, "high": high, "formal": {"value": formal, "half": 0.004},
+            "limit": 0.06, "inner": near, "shelf": False, "slide_ev": 0.1, "height": 0.1}  # fmt: skip
+
+
+def shares(**changes: Any) -> Answer:
+    """Four invented references in one specimen, one of them nearly not there, one with a long name."""
+    left = 0.02 * np.sin(ENERGY)
+    said = "{specimen:RAW-B} is between about **25 and 60 percent** {specimen:kaolinite}, depending on which"
+    detail = {
+        "specimen": "RAW-B",
+        "shares": {
+            "kaolinite": _share(0.41, 0.25, 0.6, 0.44),
+            "a metakaolin fired slowly": _share(0.33, 0.1, 0.5, 0.36),
+            "gibbsite": _share(0.24, 0.15, 0.34, 0.97),
+            "albite": _share(0.0, 0.0, 0.08, 0.0),
+        },
+        "sum": {"value": 0.98, "low": 0.9, "high": 1.07},
+        "curves": {"unit": "step", "energy_ev": ENERGY.tolist(), "value": _curve(0.0, 0.004, 1).tolist(),
+                   "sigma": np.full(ENERGY.size, 0.01).tolist(), "fit": _curve(0.0, 0.0, 1).tolist(),
+                   "left": left.tolist()},
+        "missing": {"reference": "gibbsite", "misfit_ratio": 4.0, "explained": 0.9, "f": 90.0,
+                    "farthest_ev": 1568.0, "left": (8 * left).tolist()},
+        **changes,
+    }  # fmt: skip
+    return Answer("here", "partly", f"{said} references we trust.", "Al K", detail=detail)
+
+
+def shares_map() -> Answer:
+    """An invented map of the same."""
+    down, across = np.mgrid[0:1:72j, 0:1:96j]
+    fields = {"kaolinite": np.exp(-8 * ((across - 0.4) ** 2 + down**2)), "gibbsite": across * down}
+    fields["kaolinite"][10, 10] = np.nan
+    listed = {name: [[None if math.isnan(v) else v for v in row] for row in one.tolist()]
+              for name, one in fields.items()}  # fmt: skip
+    told = {"count": 6912, "gaps": 1, "pixels": [72, 96], "baseline": "level", "file": "shares.h5",
+            "fields": listed, "means": {"kaolinite": 0.3, "gibbsite": 0.25},
+            "tops": {"kaolinite": 1.0, "gibbsite": 1.0}}  # fmt: skip
+    return shares(map=told)
+
+
+def shares_series() -> Answer:
+    """An invented series of the same."""
+    along = np.arange(1.0, 401.0)
+    rows = {name: {"value": one.tolist(), "low": (one - 0.02).tolist(), "high": (one + 0.02).tolist()}
+            for name, one in (("kaolinite", 1 - along / 500), ("gibbsite", along / 500))}  # fmt: skip
+    told = {"count": 400, "gaps": 0, "pixels": [400], "baseline": "level", "file": "shares.h5",
+            "along": along.tolist(), "series": rows,
+            "means": {"kaolinite": 0.6, "gibbsite": 0.4}}  # fmt: skip
+    return shares(map=told)

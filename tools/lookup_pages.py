@@ -158,7 +158,7 @@ def blanks(sentence: str) -> str:
 
 def answers_page() -> str:
     """The shape of every answer, and the verdicts of the questions that are there."""
-    asked = [found.name for found in iter_modules(questions.__path__)]
+    asked = [found.name for found in iter_modules(questions.__path__) if found.name in VERDICTS]
     verdicts = ((f"`{name}`", ", ".join(f"`{v}`" for v in VERDICTS[name])) for name in asked)
     return joined(
         [
@@ -237,8 +237,9 @@ def commands_page() -> str:
     for verb, command in click_commands(app):
         parts += [f"## {verb}", help_block(verb, "--help")]
         if hasattr(command, "commands"):
+            first = ["FOLDER"] if any(each.param_type_name == "argument" for each in command.params) else []
             for kind in command.commands:
-                parts += [f"### {verb} {kind}", help_block(verb, "FOLDER", kind, "--help")]
+                parts += [f"### {verb} {kind}", help_block(verb, *first, kind, "--help")]
     return joined(parts)
 
 

@@ -8,6 +8,7 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
+import invented_iron
 import pytest
 from practised import begun, files, made
 
@@ -218,7 +219,8 @@ def check_trust(found: dict) -> None:
 
 
 def check_here(found: dict) -> None:
-    for told in found["detail"]["elements"].values():
+    """Elements, or shares where these are asked for."""
+    for told in found["detail"].get("elements", {}).values():
         assert told["verdict"] in ("seen", "not-seen", "cannot-tell") and told["reason"] in HERE
         assert (told["limit"] is not None) == (told["verdict"] == "not-seen")
         assert told["limit"] is None or 0 < told["limit"] <= 1
@@ -226,10 +228,19 @@ def check_here(found: dict) -> None:
         for suspect in told["impostors"]:
             assert suspect["status"] in ("excluded", "not-yet") and suspect["reason"] in WHY
             assert suspect["name"] and suspect["why"]
-    settled = [t["verdict"] != "cannot-tell" for t in found["detail"]["elements"].values() if t["asked"]]
-    assert found["verdict"] == ("answered" if all(settled) else "partly" if any(settled) else "cannot-tell")
+    if "elements" in found["detail"]:
+        asked = [told for told in found["detail"]["elements"].values() if told["asked"]]
+        settled = [told["verdict"] != "cannot-tell" for told in asked]
+        assert found["verdict"] == (
+            "answered" if all(settled) else "partly" if any(settled) else "cannot-tell"
+        )
     for spot in found["detail"].get("amounts", {}).get("spots", ()):
         assert 0 < spot["low"] < spot["value"] < spot["high"]
+    for share in found["detail"].get("shares", {}).values():
+        assert 0 <= share["low"] <= share["value"] <= share["high"] <= 1
+        assert 0 <= share["limit"] <= 1 and share["formal"]["half"] >= 0
+    for one in found["detail"].get("sets", ()):
+        assert set(one["references"]) <= set(found["detail"]["shares"])
 
 
 def check(answers: list) -> None:
@@ -271,6 +282,12 @@ def test_the_json_of_open_glasses_holds_to_the_schema(tmp_path, open_data):
     check(found)
     glass = next(a for a in found if a.question == "real" and a.edge)
     assert glass.detail["rungs"]["units"] == "cannot-test"
+
+
+def test_the_json_of_shares_holds_to_the_schema(tmp_path):
+    with ExperimentFolder.create(tmp_path / "iron", invented_iron.TEXT, "2026-03-01T08:00:00.000Z") as folder:
+        take(folder, invented_iron.shift_files(), steady_desk())
+        check(answer(Session(folder), "here", "Fe L", shares=True))
 
 
 def test_the_check_would_notice(every):

@@ -20,7 +20,7 @@ from edgeshift.wording.names import Naming
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ("real", "mixed", "unpaired", "four_arms", "long_names", "empty", "hostile")
 NAMES += ("presence", "ghost")
-NAMES += ("blind", "overview", "trace", "autopsy", "autopsy_found")
+NAMES += ("blind", "overview", "trace", "autopsy", "autopsy_found", "shares", "shares_map", "shares_series")
 FIGURES = {name: figure_of(getattr(sample_answers, name)()) for name in NAMES}
 FIGURES["board"] = summary(sample_answers.edges())
 SHEETS = [(1280, "light"), (1280, "dark"), (900, "light"), (390, "light"), (390, "dark")]

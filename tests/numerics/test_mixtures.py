@@ -1,4 +1,4 @@
-"""Shares of references, and the fan of equally good fits."""
+"""Shares of references in one curve."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from edgeshift.numerics.edges import double_step
-from edgeshift.numerics.mixtures import non_negative, slide_fan
+from edgeshift.numerics.mixtures import non_negative
 
 ENERGY = np.linspace(7108, 7165, 229)
 
@@ -41,19 +41,6 @@ def test_nothing_found_has_no_parts():
     assert np.isnan(non_negative(-LATE, np.array([LATE, EARLY])).parts).all()
 
 
-def test_a_slide_of_one_reference_widens_the_fan_around_the_truth():
-    wide = np.linspace(7090, 7190, 401)
-    references = [(wide, edge(7124.1, 0.9, wide)), (wide, edge(7120.0, 0.7, wide))]
-    target = 0.7 * LATE + 0.3 * EARLY + 0.004 * np.random.default_rng(2).standard_normal(ENERGY.size)
-    fixed = slide_fan(ENERGY, target, references, np.array([0.0]), 0.05)
-    fan = slide_fan(ENERGY, target, references, np.linspace(-0.2, 0.2, 9), 0.05)
-    parts = [fit.parts[0] for fit in fan]
-    assert len(fixed) == 1
-    assert abs(fixed[0].parts[0] - 0.7) > 0.01
-    assert min(parts) < 0.7 < max(parts)
-    assert max(fit.misfit for fit in fan) <= 1.05 * min(fit.misfit for fit in fan)
-
-
 @pytest.mark.parametrize(
     ("target", "references", "needed"),
     [
@@ -64,8 +51,3 @@ def test_a_slide_of_one_reference_widens_the_fan_around_the_truth():
 def test_too_little_or_a_gap_is_refused(target, references, needed):
     with pytest.raises(ValueError, match=needed):
         non_negative(target, references)
-
-
-def test_a_reference_that_ends_too_early_is_refused():
-    with pytest.raises(ValueError, match="must reach over 7108.2 to 7165.2, found 7108 to 7165"):
-        slide_fan(ENERGY, LATE, [(ENERGY, LATE)], np.array([0.2]), 0.05)

@@ -49,6 +49,22 @@ def test_two_lines_on_a_falling_background_agree_with_nist(name, start, curve, c
 
 
 @pytest.mark.parametrize("start", ["start_1", "start_2"])
+def test_three_decays_that_hide_in_one_another_agree_with_nist(start, curve, certified, digits):
+    """Lanczos3: the fit that is best is not the curve that was put in (0.0951 for b1)."""
+    values = certified("lanczos3")
+    own = start_of(values, start)
+    found = fitted(curve("lanczos3"), tuple(free("decay", tuple(own[k : k + 2])) for k in (0, 2, 4)))
+    order = np.argsort(found.parameters[1::2])
+    pairs = found.parameters.reshape(3, 2)[order].ravel()
+    errors = found.errors_from_scatter.reshape(3, 2)[order].ravel()
+    assert digits(found.rss, values["rss"]["value"]) >= 6
+    for place in range(6):
+        row = values[f"b{place + 1}"]
+        assert digits(pairs[place], row["value"]) >= 6
+        assert digits(errors[place], row["deviation"]) >= 5
+
+
+@pytest.mark.parametrize("start", ["start_1", "start_2"])
 def test_one_line_far_from_its_start_agrees_with_nist(start, curve, certified, digits):
     values = certified("eckerle4")
     b1, b2, b3 = start_of(values, start)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
 from edgeshift.actions.looking import kept_sets, look, standings
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
+from edgeshift.actions.shares import shares_of
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
 from edgeshift.questions import here, real, trust
@@ -26,20 +28,20 @@ def ask(
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
     *,
-    against: str | None = None,
     desk: Desk,
+    **options: Any,
 ) -> list[Answer]:
     """The answers to `question` for the experiment at `path`, each with its figure attached.
 
-    `edge` narrows to one edge; `compare` names two scans and asks why they differ; `against` names the
-    element that amounts are told against (question `here`). A whole question also
-    brings `results/` up to date. Raises QuestionRefused for a question or an edge that is not there,
-    NoteRefused for a scan that is not, FolderRefused for a folder that is none.
+    `edge` narrows to one edge; `compare` names two scans and asks why they differ; `options` as
+    `answer_known` has them. A whole question also brings `results/` up to date. Raises QuestionRefused for
+    a question or an edge that is not there, NoteRefused for a scan that is not, FolderRefused for a folder
+    that is none.
     """
     with desk.open(path) as folder:
         complaint = desk.accept_hand_edit(folder)
         session = Session(folder, desk)
-        found = drawn(answer(session, question, edge, compare, against=against))
+        found = drawn(answer(session, question, edge, compare, **options))
         if edge is None and compare is None:
             ask_all(session)
     return [replace(a, cautions=(str(complaint), *a.cautions)) for a in found] if complaint else found
@@ -62,14 +64,13 @@ def answer(
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
     until: str | None = None,
-    *,
-    against: str | None = None,
+    **options: Any,
 ) -> list[Answer]:
     """The same, of a folder already held open, as it stood at `until`; nothing is drawn.
 
     Nothing is written but a look at the units, where a new one is due: whoever sees a third rung has looked.
     """
-    return answer_known(session, session.known(until), question, edge, compare, against=against)
+    return answer_known(session, session.known(until), question, edge, compare, **options)
 
 
 def answer_known(
@@ -80,22 +81,45 @@ def answer_known(
     compare: tuple[str, str] | None = None,
     *,
     against: str | None = None,
+    shares: bool = False,
+    specimen: str | None = None,
 ) -> list[Answer]:
-    """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`."""
+    """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`.
+
+    For `here` alone: `against` names the element that amounts are told against; `shares` asks in what form
+    an edge's element is, one answer a specimen, or of one `specimen`.
+    """
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
     if edge is not None and edge not in known.scans:
         here = ", ".join(e for e in known.scans if e != NO_EDGE) or "no scans yet"
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
+    _fitting(question, edge, compare, against, shares, specimen)
+    if question == "trust":
+        return [_two(session, known, compare)] if compare else _trust(session, known, edge)
+    if shares:
+        return shares_of(session, known, edge, specimen)
+    if question == "here":
+        return [_here(session, known, edge, against)]
+    return _real(session, known, edge)
+
+
+def _fitting(
+    question: str,
+    edge: str | None,
+    compare: tuple[str, str] | None,
+    against: str | None,
+    shares: bool,
+    specimen: str | None,
+) -> None:
+    """Refuse what another question was made for."""
     if compare and question != "trust":
         raise QuestionRefused("two scans", "the question trust", question, "Ask: trust FOLDER --compare A B.")
     if against and question != "here":
         raise QuestionRefused("a reference element", "the question here", question, "Ask: here --against Al.")
-    if question == "trust":
-        return [_two(session, known, compare)] if compare else _trust(session, known, edge)
-    if question == "here":
-        return [_here(session, known, edge, against)]
-    return _real(session, known, edge)
+    if (shares or specimen) and not (shares and question == "here" and edge):
+        needed, act = "the question here, and an edge", "Ask: here FOLDER --edge 'Fe L' --shares."
+        raise QuestionRefused("shares", needed, question, act)
 
 
 def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from edgeshift.cli import ask, look, new, note_room, practice, stage, take
+from edgeshift.cli import ask, look, map_, new, note_room, practice, shelf, stage, take
 
 app = typer.Typer(
     name="edgeshift",
@@ -23,3 +23,5 @@ app.command("look")(look.look)
 app.command("ask")(ask.ask)
 app.command("stage")(stage.stage)
 app.add_typer(note_room.kinds, name="note")
+app.add_typer(shelf.acts, name="shelf")
+app.command("map")(map_.map_)

@@ -19,6 +19,10 @@ def ask(
     against: Annotated[
         str | None, typer.Option(help="An element that amounts are told against, as 'Al' (question here).")
     ] = None,
+    shares: Annotated[
+        bool, typer.Option("--shares", help="With here and --edge: in what form, as shares of references.")
+    ] = False,
+    specimen: Annotated[str | None, typer.Option(help="With --shares: one specimen only.")] = None,
     as_json: Json = False,
 ) -> None:
     """Ask a question of the experiment: what is here? do we trust this trace? is the difference real?"""
@@ -30,5 +34,6 @@ def ask(
 
     desk = Desk()
     naming = names_in(folder, desk)
-    answers = action(folder, question, edge=edge, compare=compare or None, against=against, desk=desk)
+    options = {"against": against, "shares": shares, "specimen": specimen}
+    answers = action(folder, question, edge, compare or None, desk=desk, **options)
     typer.echo((dumped if as_json else as_text)(answers, naming), nl=False)

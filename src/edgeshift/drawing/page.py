@@ -9,6 +9,8 @@ from collections.abc import Callable, Mapping
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
 from edgeshift.drawing.day_line import LANES_FROM, draw_day_line
+from edgeshift.drawing.fans import draw_fans
+from edgeshift.drawing.fields import draw_field
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals, intervals_height
 from edgeshift.drawing.ladder import draw_ladder
@@ -26,6 +28,8 @@ from edgeshift.records.figure import (
     Blank,
     Board,
     DayLine,
+    Fans,
+    Field,
     Figure,
     Intervals,
     Ladder,
@@ -58,6 +62,8 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     Ladder: draw_ladder,
     Shelf: draw_shelf,
     Intervals: draw_intervals,
+    Fans: draw_fans,
+    Field: draw_field,
     Board: draw_board,
     DayLine: draw_day_line,
     Muster: draw_muster,

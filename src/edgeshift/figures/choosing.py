@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from edgeshift.figures import compare_two, here, real, trust
+from edgeshift.figures import compare_two, here, maps, real, shares, trust
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.wording import figures as words
@@ -14,6 +14,10 @@ def figure_of(answer: Answer) -> Figure:
     """The figure of any answer; a question without a picture of its own shows its state of knowledge."""
     if answer.detail.get("autopsy"):
         return compare_two.figure(answer)
+    if answer.detail.get("map"):
+        return maps.figure(answer)
+    if answer.detail.get("shares"):
+        return shares.figure(answer)
     if answer.question in _BY_QUESTION and answer.detail:
         return _BY_QUESTION[answer.question](answer)
     state = "cannot-tell" if answer.verdict == "cannot-tell" else "empty"

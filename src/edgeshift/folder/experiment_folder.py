@@ -21,6 +21,8 @@ LANDING, SEAL = "landing", "truth.sealed"
 OURS = frozenset(
     (TEXT, BOOK, f"{BOOK}-wal", f"{BOOK}-shm", f"{BOOK}-journal", RAW, RESULTS, "envelope", LANDING, SEAL)
 )
+HOLD_BYTES = ("arrival", "standard")
+"""Events that speak of bytes under `raw/`."""
 LEFTOVER_S = 3600.0
 """An unfinished file of this age belongs to nobody any more."""
 
@@ -119,7 +121,7 @@ class ExperimentFolder:
     def raw_bytes(self, sha256: str) -> bytes:
         """The bytes of an arrival, checked against their hash. FolderRefused where gone or changed."""
         if sha256 not in self._stored:
-            arrivals = (event.payload for event in self.events() if event.kind == "arrival")
+            arrivals = (event.payload for event in self.events() if event.kind in HOLD_BYTES)
             self._stored = {payload["sha256"]: payload["file"] for payload in arrivals}
         name = self._stored.get(sha256)
         if name is None:

@@ -109,6 +109,25 @@ class Compare(Section):
     level: float = knob(0.05, "chance", "How often a difference may be called by luck alone.", gt=0, lt=0.5)
 
 
+class Shares(Section):
+    """How a curve is taken apart into references, and how far these are trusted."""
+
+    most: int = knob(3, "references", "At most so many references at once.", ge=1, le=4)
+    slide_ev: float = knob(
+        0.1,
+        "eV",
+        "How far a reference may slide, one standard deviation, where no tie says better.",
+        ge=0,
+        le=2,
+    )
+    height: float = knob(
+        0.1, "share", "How far heights of a reference may be off, one standard deviation.", ge=0, le=0.5
+    )
+    window_ev: Stretch | None = knob(
+        None, "eV", "Absolute energies that are fitted; empty means from below the edge to the level above."
+    )
+
+
 class Recipe(Section):
     """Every knob there is. Each edge may override any of them in the experiment text."""
 
@@ -119,3 +138,4 @@ class Recipe(Section):
     baseline: Baseline = Baseline()
     scale: Scale = Scale()
     compare: Compare = Compare()
+    shares: Shares = Shares()

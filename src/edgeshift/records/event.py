@@ -16,6 +16,8 @@ KINDS = (
     "tie",  # payload {"scans": [...] | "edge", "shift_ev", "sigma_ev", "source"}
     "look",  # units were judged: payload {"question", "edge", "control", "treated", "units", "planned",
     # "level", "arrivals"}
+    "standard",  # lent by the shelf: payload {"name", "edge", "file", "sha256", "shift_ev", "sigma_ev",
+    # "source"}
     "write",  # a free note: payload {"text"}
     "show",  # what the Stage shows: payload {"now": {"question", "edge", "compare"}, "next": [...]}
     "curtain",  # payload {"drawn": true, "lot": [arms], "seed"} or {"drawn": false}

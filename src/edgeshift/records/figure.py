@@ -2,11 +2,13 @@
 
     Figure
     ├── notes    what was found about that which the panels show, each with its next act
-    └── panels   Plot | Ladder | Shelf | Intervals | Board | Muster | LineUp | Blank
+    └── panels   Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Muster | LineUp | DayLine | Blank
         Plot     ruler, strips (each with its marks), scale bar, hairlines
         Ladder   rungs from the bottom, each with one row of dots a unit
         Shelf    one row an edge, one tick a scan
         Intervals  one bar a cause, on one ruler
+        Fans     one fan of equally good fits a share, on one ruler
+        Field    a map in a few tones of ink
         Board    one small ladder an edge
         DayLine  the shift by the clock: what happened, where it stands, what is left of it
         Muster   one small edge an element, in order of energy
@@ -241,6 +243,42 @@ class Intervals:
 
 
 @dataclass(frozen=True)
+class Spread:
+    """One share: its name, what its fan spans (whole, 80 % and 50 % of it) with the middle, the reading in
+    words, and the formal stretch with its own words, drawn beneath as the lesser thing it is."""
+
+    name: str
+    middle: float
+    whole: tuple[float, float]
+    most: tuple[float, float]
+    half: tuple[float, float]
+    words: str
+    formal: tuple[float, float]
+    formal_words: str
+    main: bool = False
+
+
+@dataclass(frozen=True)
+class Fans:
+    """Shares under one another on one ruler."""
+
+    ruler: Ruler
+    rows: tuple[Spread, ...]
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Field:
+    """A map: rows of numbers from the top (all of one length, NaN where there is none), tinted from
+    `ruler.low` to `ruler.high`; the ruler's words say what is shown."""
+
+    name: str
+    rows: tuple[Numbers, ...]
+    ruler: Ruler
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class SmallLadder:
     """The three rung states of one edge, bottom first, and a few words beneath."""
 
@@ -360,7 +398,7 @@ class FigureTable:
     rows: tuple[tuple[str | float | None, ...], ...]
 
 
-Panel = Plot | Ladder | Shelf | Intervals | Board | Muster | LineUp | DayLine | Blank
+Panel = Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Muster | LineUp | DayLine | Blank
 
 
 @dataclass(frozen=True)
@@ -379,7 +417,7 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["real", "trust", "differ", "here", "board", "day", "blank"]
+    kind: Literal["real", "trust", "differ", "here", "shares", "board", "day", "blank"]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str

@@ -1,0 +1,88 @@
+"""Ask in what form something is there: shares of the references that the experiment holds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from edgeshift.actions.looking import kept_sets
+from edgeshift.actions.session import Known, Session
+from edgeshift.actions.shelf import as_passes, lent
+from edgeshift.errors import QuestionRefused
+from edgeshift.questions import mixtures
+from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.answer import Answer
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.identity import digest
+from edgeshift.records.spectrum import Pass
+
+
+def shares_of(session: Session, known: Known, edge: str, specimen: str | None = None) -> list[Answer]:
+    """One answer to `here` for each specimen at `edge`, or for one. Nothing is written.
+
+    References are the specimens of kind standard that were scanned at this edge, and those lent from the
+    shelf. Raises QuestionRefused for a specimen that was not scanned there.
+    """
+    sets = kept_sets(session, known)
+    by_specimen = _kept(sets[edge])
+    kinds = {each.name: each.kind for each in known.experiment.specimens}
+    wanted = everyone = [name for name in by_specimen if kinds.get(name, "specimen") == "specimen"]
+    if specimen is not None:
+        if specimen not in by_specimen:
+            found = ", ".join(by_specimen) or "none"
+            raise QuestionRefused(
+                f"specimen {specimen}", f"one scanned at {edge}", found, "Name one of these."
+            )
+        wanted = [specimen]
+    recipe = session.recipe(known.experiment, edge)
+    references = _references(session, known, edge, by_specimen, recipe)
+    spots = [spot for spot in sets[edge].spots if spot.place.specimen in everyone]
+    kinds_of = mixtures.variety(spots, recipe.shares.height)
+    found = []
+    for name in wanted:
+        others = [each for each in references if each.name != name or each.shelf]
+        one = mixtures.answer(edge, name, by_specimen[name], others, recipe)
+        one = replace(one, because=(*one.because, *kinds_of))
+        found.append(_signed(session, known, edge, name, one))
+    return found
+
+
+def _kept(there: EdgeSet) -> dict[str, tuple[Pass, ...]]:
+    """The scans that were not set aside, by specimen."""
+    found: dict[str, tuple[Pass, ...]] = {}
+    for each in there.passes:
+        name = each.scan.place.specimen
+        if name is not None and each.scan.key not in there.set_aside:
+            found[name] = (*found.get(name, ()), each)
+    return found
+
+
+def _references(
+    session: Session, known: Known, edge: str, by_specimen: dict[str, tuple[Pass, ...]], recipe: Recipe
+) -> list[mixtures.Reference]:
+    """Standards measured here stand before those of the same name from the shelf."""
+    standards = {each.name for each in known.experiment.specimens if each.kind == "standard"}
+    found = [
+        mixtures.Reference(name, passes, _tie_sigma(passes))
+        for name, passes in by_specimen.items()
+        if name in standards
+    ]
+    measured = {each.name for each in found}
+    for event, standard in lent(session, known, edge):
+        if standard.name not in measured:
+            passes = as_passes(standard, event.payload["sha256"], recipe)
+            found.append(mixtures.Reference(standard.name, passes, event.payload["sigma_ev"], shelf=True))
+    return found
+
+
+def _tie_sigma(passes: tuple[Pass, ...]) -> float | None:
+    """Scans of one shift share its axis; what a tie of their own says of it holds for them."""
+    sigmas = [each.scan.tie.sigma_ev for each in passes if each.scan.tie and each.scan.tie.sigma_ev > 0]
+    return max(sigmas) if sigmas else None
+
+
+def _signed(session: Session, known: Known, edge: str, name: str, found: Answer) -> Answer:
+    """The answer with what it stands on, the standards that were lent included."""
+    events = (known.open or known).state.events
+    lent_here = [event.payload["sha256"] for event in events if event.kind == "standard"]
+    rest = session.identity(known, f"here/{edge}/{name}", (edge,))
+    return replace(found, identity=digest(rest, *lent_here))

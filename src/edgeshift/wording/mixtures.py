@@ -1,0 +1,160 @@
+"""The sentences of shares: at most twenty words each, and never a share without its interval."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from edgeshift.records.answer import Ref
+from edgeshift.wording.numbers import count
+
+NO_REFERENCE = "No reference stands beside this edge, so no shares can be told."
+ADD_A_REFERENCE = "Measure a standard here, or lend one from the shelf: edgeshift shelf lend."
+UNLIKE = "Something here is like **none of our references**: no shares yet."
+SUM = "sum of the shares, not forced to be one"
+MISFIT = "what no reference explains, root mean square"
+EXPLAINED = "as much is explained by noise and doubted references"
+OFF_ONE = (
+    "The shares add up to {low:.2f} to {high:.2f}, not to one: something is missing, or scaled otherwise."
+)
+ALIKE = "A missing reference that resembles these cannot be seen in what is left."
+DOUBTED = "The interval holds for references trusted to {height:.0f} % and {slide:.2g} eV."
+ROUND_FROM = 10.0
+"""From this many points of percent on, the ends of an interval are said in steps of five."""
+UNITS = {"step": "edge steps", "area": "mean heights", "ratio": "of signal ÷ beam"}
+FAN_WORDS = "share of the sum"
+SUM_SHORT = "added up"
+LEFT_SHORT = "left over"
+AMOUNT = "edge steps, by this reference"
+ALONG = "curve number along the series"
+SERIES_TITLE = "edge steps by each reference; bands are formal only"
+MEAN_OF = "The mean curve"
+PIXELS_ARE_FORMAL = (
+    "The give-or-take of a single curve is formal; references move all curves together, as the interval says."
+)
+AXIS_AS_GIVEN = "Energies of the stack are as its file gives them: {words}."
+NO_AXIS_WORDS = "nobody said how they are tied"
+LEFT_TITLE = "what no reference explains, and how one that is missing would look"
+
+
+def name(key: str) -> str:
+    """A reference or a specimen, to be named later."""
+    return Ref("specimen", key).token()
+
+
+def unit(detail: Mapping[str, Any]) -> str | None:
+    """The unit of the curves in words."""
+    return UNITS.get(detail["curves"]["unit"])
+
+
+def ends(share: Mapping[str, Any]) -> tuple[str, str]:
+    """Low and high in percent with no more digits than the interval is worth."""
+    low, high = 100 * share["low"], 100 * share["high"]
+    step = 5.0 if high - low >= ROUND_FROM else 1.0
+    low, high = step * round(low / step), step * round(high / step)
+    high = min(100.0, max(high, low + step))
+    return f"{max(0.0, min(low, high - step)):.0f}", f"{high:.0f}"
+
+
+def main_share(shares: Mapping[str, Mapping[str, Any]]) -> str:
+    """The reference that most is known of: the one there is surely most of."""
+    return max(shares, key=lambda each: (shares[each]["low"], shares[each]["value"]))
+
+
+def sentence(verdict: str, detail: Mapping[str, Any]) -> str:
+    """One sentence with the main share in it."""
+    if verdict == "cannot-tell":
+        return UNLIKE
+    most = main_share(detail["shares"])
+    low, high = ends(detail["shares"][most])
+    said = f"{name(detail['specimen'])} is between about **{low} and {high} percent** {name(most)}"
+    return f"{said}, depending on which references we trust."
+
+
+def share(key: str, one: Mapping[str, Any]) -> str:
+    """One share with its interval."""
+    low, high = ends(one)
+    return f"share of {name(key)}, between {low} and {high} %"
+
+
+def formal(key: str) -> str:
+    """The formal share: what a plain fit would claim."""
+    return f"share of {name(key)} if every reference were true, formal give-or-take only"
+
+
+def limit(key: str) -> str:
+    """What would not have shown."""
+    return f"less {name(key)} than this would not show"
+
+
+def equal_sets(detail: Mapping[str, Any]) -> str:
+    """Which sets of references fit equally well."""
+    told = [" + ".join(name(each) for each in one["references"]) for one in detail["sets"]]
+    return f"sets that fit equally well: {'; '.join(told)}"
+
+
+def missing(one: Mapping[str, Any]) -> str:
+    """What a missing reference would look like."""
+    at = f"most at {one['farthest_ev']:.1f} eV"
+    return f"a missing reference would look like this: without {name(one['reference'])} more is left, {at}"
+
+
+def earned(one: Mapping[str, Any]) -> str:
+    """How much the smallest certain reference takes away of what is left without it."""
+    return f"of what is left without {name(one['reference'])}, it explains"
+
+
+def missing_short(one: Mapping[str, Any]) -> str:
+    """The same, as the name of a line."""
+    return f"without {name(one['reference'])}"
+
+
+def variety(curves: int) -> str:
+    """How many different things at least, with the weakness of such a count."""
+    return f"different things among these {curves} spots, at least; such counts can mislead both ways"
+
+
+def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
+    """What to know beside the shares."""
+    total = detail["sum"]
+    if not total["low"] - 0.05 <= 1.0 <= total["high"] + 0.05:
+        yield OFF_ONE.format(**total)
+    trusted = list(detail["shares"].values())
+    height = 100 * max(one["height"] for one in trusted)
+    yield DOUBTED.format(height=height, slide=max(one["slide_ev"] for one in trusted))
+    yield ALIKE
+
+
+def would_change(detail: Mapping[str, Any]) -> Iterator[str]:
+    """What would narrow it."""
+    if detail["unlike"]:
+        yield "Add a reference that has what is left over."
+    elif len(detail["sets"]) > 1:
+        yield f"{count(len(detail['sets'])).capitalize()} sets fit equally well: a wider range may part them."
+    else:
+        yield "References tied to this axis and measured the same way would narrow it."
+
+
+def reading(share_: Mapping[str, Any]) -> str:
+    """The interval beside a bar."""
+    low, high = ends(share_)
+    return f"{low} to {high} %"
+
+
+def formal_reading(share_: Mapping[str, Any]) -> str:
+    """The formal interval beside it."""
+    formal_ = share_["formal"]
+    return f"formal {100 * formal_['value']:.0f} ± {max(1.0, 100 * formal_['half']):.0f} %"
+
+
+def shares_alt(detail: Mapping[str, Any]) -> Sequence[str]:
+    """The picture in words."""
+    return [f"{name(key)}: {reading(one)}, {formal_reading(one)}" for key, one in detail["shares"].items()]
+
+
+def map_alt(found: Mapping[str, Any]) -> str:
+    """What a map or a series shows."""
+    most = sorted(found["means"], key=lambda each: -found["means"][each])
+    told = ", ".join(f"{found['means'][each]:.2f} of {name(each)}" for each in most)
+    kind = "A series" if "along" in found else "A map"
+    return f"{kind} of {found['count']} curves; on average {told}, in edge steps"

@@ -1,0 +1,87 @@
+"""Shares of an experiment: its own standards and those from the shelf, specimen by specimen."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from invented_iron import FERRIC, TEXT, shift_files, standard
+
+from edgeshift.actions import shelf as act
+from edgeshift.actions.ask import answer, ask
+from edgeshift.actions.desk import steady_desk
+from edgeshift.actions.note import Who
+from edgeshift.actions.session import Session
+from edgeshift.actions.take import take
+from edgeshift.errors import QuestionRefused
+from edgeshift.folder.experiment_folder import ExperimentFolder
+from edgeshift.folder.shelf import Shelf
+from edgeshift.records.standard import EnergyTie
+from edgeshift.wording.plain import as_json
+
+DESK = steady_desk()
+TIE = EnergyTie(0.0, 0.04, "the same foil", "2026-03-01T08:00:00.000Z")
+
+
+@pytest.fixture
+def shift(tmp_path):
+    """A clay, a ferric standard measured beside it, and a ferrous one from the shelf."""
+    with ExperimentFolder.create(tmp_path / "shift", TEXT, DESK.now()) as folder:
+        take(folder, shift_files(), DESK)
+    shelf = Shelf(tmp_path / "shelf")
+    act.add(shelf, standard())
+    act.lend(tmp_path / "shift", shelf, "ferrous", None, Who("host"), DESK, TIE)
+    return tmp_path / "shift"
+
+
+def test_standards_measured_here_and_lent_ones_stand_together(shift):
+    (found,) = ask(shift, "here", "Fe L", shares=True, desk=DESK)
+    assert found.detail["specimen"] == "clay"
+    assert set(found.detail["shares"]) == {"ferric", "ferrous"}
+    ferrous = found.detail["shares"]["ferrous"]
+    assert ferrous["shelf"] and not found.detail["shares"]["ferric"]["shelf"]
+    assert ferrous["slide_ev"] == 0.04
+    assert ferrous["low"] < 0.3 < ferrous["high"]
+    assert found.figure.kind == "shares"
+    assert len(found.identity) == 64
+    json.loads(as_json([found]))
+
+
+def test_one_measured_here_stands_before_one_of_its_name_from_the_shelf(shift, tmp_path):
+    shelf = Shelf(tmp_path / "shelf")
+    act.add(shelf, standard("ferric", FERRIC))
+    act.lend(shift, shelf, "ferric", None, Who("host"), DESK, TIE)
+    (found,) = ask(shift, "here", "Fe L", shares=True, desk=DESK)
+    assert not found.detail["shares"]["ferric"]["shelf"]
+
+
+def test_what_was_lent_later_is_another_answer_and_a_rewound_one_knows_nothing_of_it(shift, tmp_path):
+    with ExperimentFolder.open(shift) as folder:
+        session = Session(folder, DESK)
+        lent = [event for event in session.known().state.events if event.kind == "standard"]
+        before = [event for event in session.known().state.events if event.number < lent[0].number][-1]
+        (now,) = answer(session, "here", "Fe L", shares=True)
+        (then,) = answer(session, "here", "Fe L", until=before.time, shares=True)
+    assert set(then.detail["shares"]) == {"ferric"}
+    assert then.identity != now.identity
+
+
+def test_a_standard_may_be_asked_about_itself_by_name(shift):
+    (found,) = ask(shift, "here", "Fe L", shares=True, specimen="ferric", desk=DESK)
+    assert set(found.detail["shares"]) == {"ferrous"}
+    assert found.verdict == "cannot-tell", "ferric iron is like no ferrous one"
+
+
+@pytest.mark.parametrize(
+    ("asked", "needed"),
+    [
+        (("real", "Fe L"), "shares: needed the question here, and an edge"),
+        (("here", None), "shares: needed the question here, and an edge"),
+        (("here", "Al K"), "edge Al K: needed an edge that was scanned, found Fe L"),
+        (("here", "Fe L", None, "sand"), "specimen sand: needed one scanned at Fe L, found clay, ferric"),
+    ],
+)
+def test_what_cannot_be_asked_is_refused(shift, asked, needed):
+    with pytest.raises(QuestionRefused, match=needed):
+        question, edge, *rest = asked
+        ask(shift, question, edge, shares=True, specimen=rest[1] if rest else None, desk=DESK)

@@ -1,0 +1,123 @@
+"""Shares as an answer: intervals, the sum, what is left, what would not show, and what is like nothing."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from invented_iron import ENERGY, FERRIC, FERROUS, LIKE_FERRIC, iron
+
+from edgeshift.errors import QuestionRefused
+from edgeshift.questions.mixtures import Reference, answer
+from edgeshift.recipe.knobs import Recipe
+from edgeshift.records.scan import Channel, Place, Scan
+from edgeshift.records.spectrum import Pass
+from edgeshift.reduction.pipeline import flagged
+
+RNG = np.random.default_rng(1)
+
+
+def passes(name: str, value: np.ndarray, energy: np.ndarray = ENERGY) -> tuple[Pass, ...]:
+    noisy = 0.2 + value + 0.005 * np.random.default_rng(len(name)).standard_normal(value.size)
+    channel = Channel("absorption", noisy[None, :], "none", ("mu",))
+    scan = Scan(f"scan of {name}", f"{name}.dat", name, "Fe L", energy, np.ones(energy.size),
+                {"absorption": channel}, "absorption", place=Place(name))  # fmt: skip
+    return flagged([scan], Recipe())
+
+
+OXIDES = [
+    Reference("ferrous", passes("ferrous", iron(FERROUS))),
+    Reference("ferric", passes("ferric", iron(FERRIC))),
+]
+MIXED = passes("clay", 0.3 * iron(FERROUS) + 0.7 * iron(FERRIC))
+
+
+@pytest.fixture(scope="module")
+def found():
+    return answer("Fe L", "clay", MIXED, OXIDES, Recipe())
+
+
+def told(one, code: str) -> list:
+    return [fact for fact in one.because if fact.code == code]
+
+
+def test_the_shares_are_between_what_the_references_allow(found):
+    assert found.verdict == "answered"
+    ferrous = found.detail["shares"]["ferrous"]
+    assert ferrous["low"] < 0.3 < ferrous["high"]
+    assert 0.05 < ferrous["high"] - ferrous["low"] < 0.4
+    assert found.sentence.startswith("{specimen:clay} is between about **")
+    assert "percent** {specimen:ferric}, depending on which references we trust." in found.sentence
+
+
+def test_the_formal_interval_stands_beside_it_and_is_far_narrower(found):
+    for share in found.detail["shares"].values():
+        assert share["formal"]["half"] < 0.2 * (share["high"] - share["low"])
+    assert len(told(found, "formal-share")) == 2
+
+
+def test_the_sum_is_reported_and_may_be_anything():
+    thin = passes("thin", 0.3 * iron(FERROUS) + 0.7 * iron(FERRIC) + 0.4 * iron(LIKE_FERRIC))
+    fixed = Recipe.model_validate({"scale": {"method": "none"}})
+    one = answer("Fe L", "thin", thin, OXIDES, fixed)
+    (total,) = told(one, "sum")
+    assert total.value == pytest.approx(1.4, abs=0.1)
+    assert any(caution.startswith("The shares add up to 1.") for caution in one.cautions)
+
+
+def test_a_missing_reference_is_shown_as_the_smallest_one_left_out(found):
+    missing = found.detail["missing"]
+    assert missing["reference"] == "ferrous"
+    assert missing["misfit_ratio"] > 5
+    assert abs(missing["farthest_ev"] - 707.8) < 0.6, "where ferrous iron has its main line"
+    assert len(missing["left"]) == len(found.detail["curves"]["energy_ev"])
+
+
+def test_what_is_like_no_reference_has_no_share():
+    strange = iron((716.0, ((716.0, 1.0, 3.0), (729.0, 1.5, 1.5))))
+    one = answer("Fe L", "strange", passes("strange", 0.5 * iron(FERRIC) + 0.5 * strange), OXIDES, Recipe())
+    assert one.verdict == "cannot-tell"
+    assert "none of our references" in one.sentence
+    assert one.detail["misfit"] > one.detail["explained_misfit"]
+
+
+def test_two_references_that_are_alike_leave_two_sets_and_a_wide_interval(found):
+    more = [*OXIDES, Reference("ferric again", passes("ferric again", iron(FERRIC)))]
+    one = answer("Fe L", "clay", MIXED, more, Recipe())
+    assert one.verdict == "partly"
+    assert len(one.detail["sets"]) > 1
+    (sets,) = told(one, "equal-sets")
+    assert "{specimen:ferrous} + {specimen:ferric}" in sets.what
+    assert one.detail["shares"]["ferric again"]["low"] == 0
+    assert one.detail["shares"]["ferric"]["low"] < 0.1 < found.detail["shares"]["ferric"]["low"]
+
+
+def test_a_share_too_small_to_show_has_a_limit_above_it():
+    one = answer("Fe L", "ferric clay", passes("ferric clay", iron(FERRIC)), OXIDES, Recipe())
+    ferrous = one.detail["shares"]["ferrous"]
+    assert ferrous["low"] == 0
+    assert 0.005 < ferrous["limit"] < 0.2
+    assert ferrous["limit"] >= ferrous["high"]
+
+
+def test_a_tie_of_its_own_says_how_far_a_reference_may_slide():
+    tied = [OXIDES[0], Reference("ferric", OXIDES[1].passes, slide_ev=0.02, shelf=True)]
+    one = answer("Fe L", "clay", MIXED, tied, Recipe())
+    assert one.detail["shares"]["ferric"]["slide_ev"] == 0.02
+    assert one.detail["shares"]["ferrous"]["slide_ev"] == Recipe().shares.slide_ev
+
+
+def test_without_a_reference_nothing_can_be_told():
+    one = answer("Fe L", "clay", MIXED, [], Recipe())
+    assert (one.verdict, one.detail["shares"]) == ("cannot-tell", {})
+
+
+def test_a_reference_that_ends_too_early_is_refused_by_name():
+    short = ENERGY[:70]
+    early = Reference("early", passes("early", iron(FERRIC, short), short))
+    recipe = Recipe.model_validate(
+        {"baseline": {"below_ev": (698, 704)}, "scale": {"method": "none", "above_ev": (730, 740)}}
+    )
+    with pytest.raises(
+        QuestionRefused, match=r"reference early at Fe L: needed 704.0 to 730.0 eV, found 698.0"
+    ):
+        answer("Fe L", "clay", MIXED, [OXIDES[0], early], recipe)
