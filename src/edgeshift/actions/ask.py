@@ -12,11 +12,11 @@ from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
-from edgeshift.questions import real, trust
+from edgeshift.questions import begin, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("trust", "real")
+ASKED = ("begin", "trust", "real")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -46,7 +46,8 @@ def ask(
 def ask_all(session: Session) -> list[Answer]:
     """Every question that this experiment can be asked, in order; `results/` then holds them and no more."""
     known = session.known()
-    found = answer(session, "trust")
+    found = answer(session, "begin") if known.state.pumping else []
+    found += answer(session, "trust")
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
     found = drawn(found)
@@ -73,6 +74,8 @@ def answer(
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
     if compare and question != "trust":
         raise QuestionRefused("two scans", "the question trust", question, "Ask: trust FOLDER --compare A B.")
+    if question == "begin":
+        return [_signed(session, known, begin.answer(known.state, known.experiment), ())]
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
     return _real(session, known, edge)

@@ -44,7 +44,7 @@ def judge(folder: ExperimentFolder, desk: Desk, who: Who, scan: str, verdict: st
             raise NoteRefused(key, "a judgement to undo", "none", "Judge it first: keep, or set aside.")
         return {"scan": key, "verdict": verdict}
 
-    return _enter(folder, desk, who, "judge", payload)
+    return enter(folder, desk, who, "judge", payload)
 
 
 def declare(
@@ -64,7 +64,7 @@ def declare(
         _reason_given(who, "the declaration")
         return _checked_feature(edge, feature, matters)
 
-    return _enter(folder, desk, who, "declare", payload)
+    return enter(folder, desk, who, "declare", payload)
 
 
 def place(
@@ -81,7 +81,7 @@ def place(
             raise NoteRefused("the specimen", "one of the experiment text", found, act)
         return {"scan": find_scan(state, scan), "specimen": specimen, "spot": spot}
 
-    return _enter(folder, desk, who, "place", payload)
+    return enter(folder, desk, who, "place", payload)
 
 
 def tie(folder: ExperimentFolder, desk: Desk, who: Who, shift: DeclaredTie) -> Event:
@@ -103,7 +103,7 @@ def tie(folder: ExperimentFolder, desk: Desk, who: Who, shift: DeclaredTie) -> E
         _known_edge("the tie", shift.edge)
         return {**numbers, "edge": shift.edge, "scans": []}
 
-    return _enter(folder, desk, who, "tie", payload)
+    return enter(folder, desk, who, "tie", payload)
 
 
 def write(folder: ExperimentFolder, desk: Desk, who: Who, text: str) -> Event:
@@ -119,7 +119,7 @@ def write(folder: ExperimentFolder, desk: Desk, who: Who, text: str) -> Event:
             )
         return {"text": words}
 
-    return _enter(folder, desk, who, "write", payload)
+    return enter(folder, desk, who, "write", payload)
 
 
 def find_scan(state: ShiftState, said: str) -> str:
@@ -143,7 +143,7 @@ def find_scan(state: ShiftState, said: str) -> str:
     raise NoteRefused(repr(said), "a scan in this experiment", there, "Name it by its file or its number.")
 
 
-def _enter(
+def enter(
     folder: ExperimentFolder, desk: Desk, who: Who, kind: str, payload: Callable[[ShiftState], dict[str, Any]]
 ) -> Event:
     """Check against what is known and write, with nobody writing in between."""

@@ -10,7 +10,7 @@ from edgeshift.cli.options import Folder, Json
 
 
 def ask(
-    question: Annotated[str, typer.Argument(help="trust or real.", show_default=False)],
+    question: Annotated[str, typer.Argument(help="begin, trust or real.", show_default=False)],
     folder: Folder,
     edge: Annotated[str | None, typer.Option(help="One edge only, as 'Al K'.")] = None,
     compare: Annotated[
@@ -18,7 +18,7 @@ def ask(
     ] = None,
     as_json: Json = False,
 ) -> None:
-    """Ask a question of the experiment: do we trust this trace? is the difference real?"""
+    """Ask: can we begin? do we trust this trace? is the difference real?"""
     from edgeshift.actions.ask import ask as action
     from edgeshift.actions.desk import Desk
     from edgeshift.cli.printing import names_in

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
+from edgeshift.drawing.cards import cards_height, draw_cards
+from edgeshift.drawing.fan import draw_fan
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals
 from edgeshift.drawing.ladder import draw_ladder
@@ -17,7 +19,7 @@ from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
 from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks
-from edgeshift.records.figure import Blank, Board, Figure, Intervals, Ladder, Panel, Plot, Shelf
+from edgeshift.records.figure import Blank, Board, Cards, Fan, Figure, Intervals, Ladder, Panel, Plot, Shelf
 from edgeshift.wording.names import Naming
 
 KEYS_AS_NAMES = Naming()
@@ -31,6 +33,8 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     Shelf: draw_shelf,
     Intervals: draw_intervals,
     Board: draw_board,
+    Fan: draw_fan,
+    Cards: draw_cards,
     Blank: draw_blank,
 }
 
@@ -93,6 +97,8 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
+    if isinstance(panel, Cards):
+        return cards_height(pen, panel, width)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
     return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from edgeshift.figures import compare_two, real, trust
+from edgeshift.figures import begin, compare_two, minutes, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.wording import figures as words
 
-_BY_QUESTION = {"real": real.figure, "trust": trust.figure}
+_BY_QUESTION = {
+    "begin": begin.figure,
+    "trust": trust.figure,
+    "real": real.figure,
+    "minutes": minutes.figure,
+}
 
 
 def figure_of(answer: Answer) -> Figure:

@@ -117,6 +117,16 @@ class Limits(Section):
     pressure_mbar: float | None = Field(None, gt=0, description="Pressure limit typed by the host, mbar.")
 
 
+class LoadLock(Section):
+    """What the host knows of the load lock. Nothing is built in."""
+
+    dry_minutes: float | None = Field(
+        None, gt=0, description="Minutes in which a dry load reached the pressure limit here."
+    )
+    volume_l: float | None = Field(None, gt=0, description="Volume that an isolation closes off, litres.")
+    pump_l_per_s: float | None = Field(None, gt=0, description="Pumping speed at the lock, litres per second.")
+
+
 class Experiment(Section):
     """The whole text, checked: every name that is used is also defined."""
 
@@ -127,6 +137,7 @@ class Experiment(Section):
     edges: tuple[EdgePlan, ...] = Field((), description="The edges and what will be asked of each.")
     plan: Plan = Plan()
     limits: Limits = Limits()
+    lock: LoadLock = LoadLock()
     beamline: BeamlineProfile = BeamlineProfile()
     recipe: Recipe = Recipe()
 

@@ -1,12 +1,14 @@
 """A figure as data: what stands where, in the units of the measurement, before any pixel.
 
     Figure
-    └── panels   Plot | Ladder | Shelf | Intervals | Board | Blank
+    └── panels   Plot | Ladder | Shelf | Intervals | Board | Fan | Cards | Blank
         Plot     ruler, strips (each with its marks), scale bar, hairlines
         Ladder   rungs from the bottom, each with one row of dots a unit
         Shelf    one row an edge, one tick a scan
         Intervals  one bar a cause, on one ruler
         Board    one small ladder an edge
+        Fan      readings so far, futures as two nested tints, a typed limit as a shore
+        Cards    what the minutes left may buy, on one ruler
         Blank    a whole-page state: empty, not yet, cannot tell, failed
 
 Every string may hold name tokens (`{arm:fired}`); names are given when the figure is drawn.
@@ -244,6 +246,78 @@ class Board:
 
 
 @dataclass(frozen=True)
+class Future:
+    """What may come: ranges at each `x` (ruler unit), `low` to `high` around `quarter` to `three_quarters`."""
+
+    x: Numbers
+    low: Numbers
+    quarter: Numbers
+    middle: Numbers
+    three_quarters: Numbers
+    high: Numbers
+
+
+@dataclass(frozen=True)
+class Capsule:
+    """An interval that is the answer, in the ruler's unit; `high` None: beyond the ruler. Words above it."""
+
+    value: float
+    low: float
+    high: float | None
+    words: tuple[str, str, str]
+
+
+@dataclass(frozen=True)
+class Fan:
+    """Readings over time on a logarithmic scale (`x` ruler unit, `y` of the scale's unit, above zero).
+
+    `limit` is a shore with its words; `flags` are steps of the gauge; `aside` is a title and lines beside the
+    picture; `scale` names the vertical scale. Without `future` and `capsule` there is no forecast.
+    """
+
+    ruler: Ruler
+    x: Numbers
+    y: Numbers
+    scale: str
+    limit: float | None = None
+    limit_words: tuple[str, str] = ("", "")
+    future: Future | None = None
+    future_words: str = ""
+    capsule: Capsule | None = None
+    now_words: str = ""
+    flags: tuple[FlagMark, ...] = ()
+    aside: tuple[str, ...] = ()
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Card:
+    """One thing that minutes may buy: its title, its minutes, what it settles, what it cannot fix.
+
+    `predicted` says in words what becomes of the give-or-take.
+    """
+
+    title: str
+    minutes: float
+    settles: str
+    cannot_fix: str
+    predicted: str = ""
+
+
+@dataclass(frozen=True)
+class Cards:
+    """Cards side by side, each with a bar of its minutes on the common ruler of minutes left.
+
+    `hidden`: face down; no word of theirs is drawn.
+    """
+
+    ruler: Ruler
+    cards: tuple[Card, ...]
+    hidden: bool = False
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class Blank:
     """Nothing to plot, drawn as what it is: a state of the edge, its words and the next act."""
 
@@ -254,7 +328,7 @@ class Blank:
     share: float = 1.0
 
 
-Panel = Plot | Ladder | Shelf | Intervals | Board | Blank
+Panel = Plot | Ladder | Shelf | Intervals | Board | Fan | Cards | Blank
 
 
 @dataclass(frozen=True)
@@ -265,7 +339,7 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["real", "trust", "differ", "board", "blank"]
+    kind: Literal["real", "trust", "differ", "board", "begin", "minutes", "blank"]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str

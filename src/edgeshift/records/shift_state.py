@@ -82,6 +82,9 @@ class ShiftState:
     places: Mapping[str, Mapping[str, str | None]] = field(default_factory=dict)
     looks: tuple[Event, ...] = ()
     notes: tuple[Event, ...] = ()
+    pumping: tuple[Event, ...] = ()
+    votes: tuple[Event, ...] = ()
+    decisions: tuple[Event, ...] = ()
     until: str | None = None
 
 
@@ -125,6 +128,9 @@ class _Page:
     places: dict[str, dict[str, str | None]] = field(default_factory=dict)
     looks: list[Event] = field(default_factory=list)
     notes: list[Event] = field(default_factory=list)
+    pumping: list[Event] = field(default_factory=list)
+    votes: list[Event] = field(default_factory=list)
+    decisions: list[Event] = field(default_factory=list)
 
 
 def _experiment(page: _Page, event: Event) -> None:
@@ -210,6 +216,18 @@ def _write(page: _Page, event: Event) -> None:
     page.notes.append(event)
 
 
+def _pump(page: _Page, event: Event) -> None:
+    page.pumping.append(event)
+
+
+def _vote(page: _Page, event: Event) -> None:
+    page.votes.append(event)
+
+
+def _decide(page: _Page, event: Event) -> None:
+    page.decisions.append(event)
+
+
 _ENTER = {
     "experiment": _experiment,
     "arrival": _arrival,
@@ -220,6 +238,10 @@ _ENTER = {
     "place": _place,
     "look": _look,
     "write": _write,
+    "pressure": _pump,
+    "isolate": _pump,
+    "vote": _vote,
+    "decide": _decide,
 }
 
 
@@ -236,5 +258,8 @@ def _closed(page: _Page, known: tuple[Event, ...], until: str | None) -> ShiftSt
         places=page.places,
         looks=tuple(page.looks),
         notes=tuple(page.notes),
+        pumping=tuple(page.pumping),
+        votes=tuple(page.votes),
+        decisions=tuple(page.decisions),
         until=until,
     )

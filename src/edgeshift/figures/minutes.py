@@ -1,0 +1,1 @@
+def figure(answer): raise NotImplementedError
