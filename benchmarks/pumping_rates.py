@@ -1,14 +1,14 @@
 """How often the forecast of a pump-down holds the truth, and how often it names the right cause.
 
     python -m benchmarks pumping_rates              500 logs, the ones that count
-    python -m benchmarks pumping_rates --tune       other logs: the only ones looked at while setting constants
+    python -m benchmarks pumping_rates --tune       other logs, looked at while setting constants
 
 Each log is one of four causes in turn: a normal load, a wet one, one with polymer or pores, one with a leak.
 The curve is made by its own formulas, not by those of the fit: water and metal as a sum of two powers, a
 diffusing layer as a root of time that ends in an exponential, a leak as a constant. The gauge scatters and
 wanders, steps up to twice (a range, a filament), and sometimes gives a burst (a bubble of trapped air); half
-of the logs begin late and do not say when pumping began. The host has typed the limit, and in how many minutes
-an earlier dry load reached it. Half of the leaking loads were isolated twice, and every tenth other load.
+of the logs begin late and do not say when pumping began. The host has typed the limit, and in how many
+minutes an earlier dry load reached it. Half of the leaking loads were isolated twice, and every tenth other.
 
 Printed, and needed: how often the 80 % interval holds the true minutes (75 to 85 %), where no end within a
 shift counts as held by an open interval or by "stalled"; and how often the cause is right (80 % or more).

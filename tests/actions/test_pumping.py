@@ -75,7 +75,10 @@ def test_a_dated_log_counts_from_when_pumping_began(folder, desk):
             lambda *at: pumping.pressure_log(*at, Given("g.txt", LOG), began="2026-03-01T10:00:00"),
             "--began: needed a log with dates, found a log without. If its minutes count",
         ),
-        (lambda *at: pumping.isolate(*at, [(0, 1e-6), (60, 2e-6)]), "a load with readings, found no load yet"),
+        (
+            lambda *at: pumping.isolate(*at, [(0, 1e-6), (60, 2e-6)]),
+            "a load with readings, found no load yet",
+        ),
     ],
 )
 def test_what_cannot_be_noted_is_refused(folder, desk, act, words):

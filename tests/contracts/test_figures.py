@@ -13,13 +13,15 @@ import sample_answers
 
 from edgeshift.drawing import curtain_looks, draw
 from edgeshift.drawing.metrics import ASCENT, DESCENT, text_width
-from edgeshift.figures import figure_of, summary
+from edgeshift.figures import figure_of, minutes, summary
 from edgeshift.wording.names import Naming
 
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ("real", "mixed", "unpaired", "four_arms", "long_names", "empty", "hostile")
 NAMES += ("blind", "overview", "trace", "autopsy")
+NAMES += ("pumping", "pumping_late", "stalled", "below", "no_forecast", "no_pressure", "cards", "no_cards")
 FIGURES = {name: figure_of(getattr(sample_answers, name)()) for name in NAMES}
+FIGURES["backs"] = minutes.figure(sample_answers.cards(), hidden=True)
 FIGURES["board"] = summary(sample_answers.edges())
 SHEETS = [(1280, "light"), (1280, "dark"), (900, "light"), (390, "light"), (390, "dark")]
 ALLOWED = {

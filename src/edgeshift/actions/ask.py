@@ -7,16 +7,17 @@ from pathlib import Path
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.looking import kept_sets, look, standings
+from edgeshift.actions.meeting import meeting
 from edgeshift.actions.note import find_scan
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
-from edgeshift.questions import begin, real, trust
+from edgeshift.questions import begin, minutes, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("begin", "trust", "real")
+ASKED = ("begin", "trust", "real", "minutes")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -27,17 +28,19 @@ def ask(
     compare: tuple[str, str] | None = None,
     *,
     desk: Desk,
+    left: float | None = None,
 ) -> list[Answer]:
     """The answers to `question` for the experiment at `path`, each with its figure attached.
 
-    `edge` narrows to one edge; `compare` names two scans and asks why they differ. A whole question also
-    brings `results/` up to date. Raises QuestionRefused for a question or an edge that is not there,
-    NoteRefused for a scan that is not, FolderRefused for a folder that is none.
+    `edge` narrows to one edge; `compare` names two scans and asks why they differ; `left` says how many
+    minutes are left, for `minutes`. A whole question also brings `results/` up to date. Raises
+    QuestionRefused for a question or an edge that is not there, NoteRefused for a scan that is not,
+    FolderRefused for a folder that is none.
     """
     with desk.open(path) as folder:
         complaint = desk.accept_hand_edit(folder)
         session = Session(folder, desk)
-        found = drawn(answer(session, question, edge, compare))
+        found = drawn(answer(session, question, edge, compare, left=left))
         if edge is None and compare is None:
             ask_all(session)
     return [replace(a, cautions=(str(complaint), *a.cautions)) for a in found] if complaint else found
@@ -61,6 +64,7 @@ def answer(
     edge: str | None = None,
     compare: tuple[str, str] | None = None,
     until: str | None = None,
+    left: float | None = None,
 ) -> list[Answer]:
     """The same, of a folder already held open, as it stood at `until`; nothing is drawn.
 
@@ -78,6 +82,8 @@ def answer(
         return [_signed(session, known, begin.answer(known.state, known.experiment), ())]
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
+    if question == "minutes":
+        return [_minutes(session, known, edge, left)]
     return _real(session, known, edge)
 
 
@@ -103,6 +109,14 @@ def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:
     found = real.answers(sets, known.experiment, compared, session.memory, stand)
     wanted = [a for a in found if edge is None or a.edge == edge]
     return [_signed(session, known, a, tuple(sets)) for a in wanted]
+
+
+def _minutes(session: Session, known: Known, edge: str | None, left: float | None) -> Answer:
+    compared = _real(session, known, edge) if len(known.experiment.arms) > 1 else []
+    known = session.known(known.state.until)  # a look may have been entered
+    (trusted,) = _trust(session, known, None)
+    found = minutes.answer(meeting(known, compared, trusted, left))
+    return _signed(session, known, found, tuple(known.scans))
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:

@@ -34,7 +34,7 @@ def judge(folder: ExperimentFolder, desk: Desk, who: Who, scan: str, verdict: st
     """Keep a scan, keep it with a note, set it aside, or undo the last judgement of it."""
 
     def payload(state: ShiftState) -> dict[str, Any]:
-        _reason_given(who, "the judgement")
+        reason_given(who, "the judgement")
         key = find_scan(state, scan)
         choices = (*VERDICTS_OF_A_PERSON, "undo")
         if verdict not in choices:
@@ -61,7 +61,7 @@ def declare(
     """
 
     def payload(state: ShiftState) -> dict[str, Any]:
-        _reason_given(who, "the declaration")
+        reason_given(who, "the declaration")
         return _checked_feature(edge, feature, matters)
 
     return enter(folder, desk, who, "declare", payload)
@@ -73,7 +73,7 @@ def place(
     """Say where a scan was measured, where the file does not say it or says it wrongly."""
 
     def payload(state: ShiftState) -> dict[str, Any]:
-        _reason_given(who, "the place")
+        reason_given(who, "the place")
         known = _specimens(state)
         if specimen not in known:
             found = f"{specimen!r}; known are {', '.join(known) or 'none'}"
@@ -91,7 +91,7 @@ def tie(folder: ExperimentFolder, desk: Desk, who: Who, shift: DeclaredTie) -> E
     """
 
     def payload(state: ShiftState) -> dict[str, Any]:
-        _reason_given(who, "the tie")
+        reason_given(who, "the tie")
         _finite_shift(shift)
         numbers = {"shift_ev": shift.shift_ev, "sigma_ev": shift.sigma_ev, "source": shift.source.strip()}
         if shift.scans:
@@ -146,7 +146,7 @@ def find_scan(state: ShiftState, said: str) -> str:
 def enter(
     folder: ExperimentFolder, desk: Desk, who: Who, kind: str, payload: Callable[[ShiftState], dict[str, Any]]
 ) -> Event:
-    """Check against what is known and write, with nobody writing in between."""
+    """Check against what is known and write, with nobody writing in between. Raises NoteRefused."""
     if who.role not in PEOPLE:
         raise NoteRefused("the role", f"one of {', '.join(PEOPLE)}", repr(who.role), "Say who acts, by role.")
 
@@ -156,7 +156,8 @@ def enter(
     return folder.append_from(decide)[0]
 
 
-def _reason_given(who: Who, what: str) -> None:
+def reason_given(who: Who, what: str) -> None:
+    """Raises NoteRefused where nobody said why."""
     if not who.reason.strip():
         raise NoteRefused(what, "a reason", "none", "Say why, in a few words.")
 

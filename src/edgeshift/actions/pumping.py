@@ -129,7 +129,7 @@ def _last_load(state: ShiftState) -> str | None:
 
 
 def _on_one_clock(log, there, began: str | None) -> tuple[str | None, list[float]]:
-    """Minute 0 and the log's minutes after it: those of the load so far, so that all readings share a clock."""
+    """Minute 0 and the log's minutes after it, on the clock of the load so far."""
     dated = log.zero is not None and "T" in log.zero
     if began is not None and not dated:
         needed, act = "a log with dates", "If its minutes count from when pumping began, say --from-start."

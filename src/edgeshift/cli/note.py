@@ -105,7 +105,9 @@ def pressure(
     context: typer.Context,
     mbar: Annotated[float | None, typer.Argument(help="One reading, mbar.", show_default=False)] = None,
     log: Annotated[Path | None, typer.Option(help="The gauge's log instead; it is only read.")] = None,
-    load: Annotated[str | None, typer.Option(help="Which load; else the last one, or the log's name.")] = None,
+    load: Annotated[
+        str | None, typer.Option(help="Which load; else the last one, or the log's name.")
+    ] = None,
     at: Annotated[str | None, typer.Option(help="When it was read, as 2026-03-01T10:42; else now.")] = None,
     began: Annotated[str | None, typer.Option(help="When this load's pumping began.")] = None,
     from_start: Annotated[
@@ -151,6 +153,48 @@ def isolate(
 
     said = [_second_and_mbar(one) for one in readings]
     _note(context, role, reason, as_json, lambda _, *to: pumping.isolate(*to, said, load, at_minute))
+
+
+@kinds.command()
+def vote(
+    context: typer.Context,
+    counts: Annotated[
+        list[str], typer.Argument(help="Card=votes, by number or title, as 1=4 3=7.", show_default=False)
+    ],
+    left: Annotated[float | None, typer.Option(help="Minutes left, where the text does not say.")] = None,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Note how many voted for which card of `ask minutes`."""
+    from edgeshift.actions import deciding
+
+    counted = dict(_card_and_votes(one) for one in counts)
+    _note(context, role, reason, as_json, lambda _, *to: deciding.vote(*to, counted, left))
+
+
+@kinds.command()
+def decide(
+    context: typer.Context,
+    card: Annotated[str, typer.Argument(help="The card, by number or title.", show_default=False)],
+    left: Annotated[float | None, typer.Option(help="Minutes left, where the text does not say.")] = None,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Note which card of `ask minutes` the group chose, and why."""
+    from edgeshift.actions import deciding
+
+    _note(context, role, reason, as_json, lambda _, *to: deciding.decide(*to, card, left))
+
+
+def _card_and_votes(said: str) -> tuple[str, int]:
+    from edgeshift.errors import NoteRefused
+
+    card, _, votes = said.rpartition("=")
+    if not card or not votes.isdecimal():
+        raise NoteRefused("the vote", "CARD=votes", repr(said), "Type it as 1=4.")
+    return card, int(votes)
 
 
 def _second_and_mbar(said: str) -> tuple[float, float]:

@@ -17,7 +17,7 @@ BACKS = (0.32, 0.5, 0.68)
 
 
 def draw_cards(pen: Pen, cards: Cards, box: Box) -> None:
-    """Beside one another, or beneath one another on a phone; what the bars are parts of stands at the foot."""
+    """Beside one another, on a phone beneath; what the bars are parts of stands at the foot."""
     size = pen.sizes.small
     tall = box.height - 2.2 * size
     if box.width < 600:

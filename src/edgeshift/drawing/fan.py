@@ -1,4 +1,4 @@
-"""A pump-down: readings as dots, futures as two nested tints, the typed limit as a shore, the answer on it."""
+"""A pump-down: readings as dots, futures as nested tints, the typed limit as a shore, the answer on it."""
 
 from __future__ import annotations
 
@@ -86,7 +86,11 @@ def _powers(low: float, high: float) -> list[float]:
     whole = list(range(math.ceil(low), math.floor(high) + 1))
     if len(whole) >= 2:
         return [float(power) for power in whole[:: math.ceil(len(whole) / 4)]]
-    parts = [power + math.log10(step) for power in range(math.floor(low), math.ceil(high) + 1) for step in (1, 2, 5)]
+    parts = [
+        power + math.log10(step)
+        for power in range(math.floor(low), math.ceil(high) + 1)
+        for step in (1, 2, 5)
+    ]
     return [part for part in parts if low <= part <= high] or [float(round(low))]
 
 
@@ -102,7 +106,13 @@ def _draw_scale(pen: Pen, fan: Fan, frame: Frame, box: Box) -> None:
     size = pen.sizes.small
     for power in _powers(frame.low, frame.high):
         y = float(frame.down(power))
-        pen.text((frame.box.left - 14 * pen.sizes.scale, y + 0.34 * size), _tick(power), size, anchor="end", token="ink2")
+        pen.text(
+            (frame.box.left - 14 * pen.sizes.scale, y + 0.34 * size),
+            _tick(power),
+            size,
+            anchor="end",
+            token="ink2",
+        )
         pen.segment((frame.box.left - 10 * pen.sizes.scale, y), (frame.box.left, y), "line", 1.5)
     pen.text((box.left, box.top + 0.8 * size), fan.scale, size, token="ink2")
 
@@ -111,7 +121,10 @@ def _draw_future(pen: Pen, fan: Fan, frame: Frame) -> None:
     """The 80 % tint with its edge, the 50 % tint, and the middle as dots."""
     future = fan.future
     x = frame.across(array(future.x))
-    for low, high, token in ((future.low, future.high, "fan_fill"), (future.quarter, future.three_quarters, "fan_core")):
+    for low, high, token in (
+        (future.low, future.high, "fan_fill"),
+        (future.quarter, future.three_quarters, "fan_core"),
+    ):
         upper, lower = frame.down(np.log10(array(high))), frame.down(np.log10(array(low)))
         path = polygon(x, upper, lower)
         pen.add("path", d=path, fill=pen.colour(token))
@@ -144,14 +157,16 @@ def _draw_shore(pen: Pen, fan: Fan, frame: Frame) -> None:
 
 def _draw_dots(pen: Pen, fan: Fan, frame: Frame) -> None:
     x, y = array(fan.x), np.log10(array(fan.y))
-    chosen = np.unique(np.linspace(0, len(x) - 1, min(len(x), MOST_DOTS)).round().astype(int)) if len(x) else []
+    chosen = (
+        np.unique(np.linspace(0, len(x) - 1, min(len(x), MOST_DOTS)).round().astype(int)) if len(x) else []
+    )
     for at in chosen:
         pen.add("circle", cx=float(frame.across(x[at])), cy=float(frame.down(y[at])), r=4.6 * pen.sizes.scale,
                 fill=pen.theme.ink)  # fmt: skip
 
 
 def _draw_capsule(pen: Pen, capsule: Capsule, frame: Frame, y: float) -> None:
-    """Straw on the shore, an open ring at the middle, three numbers above; open at the right without an end."""
+    """Straw on the shore, an open ring at the middle, three numbers above; open where there is no end."""
     tall, scale = 14.0 * pen.sizes.scale, pen.sizes.scale
     left, at = float(frame.across(capsule.low)), float(frame.across(capsule.value))
     right = frame.box.right if capsule.high is None else float(frame.across(capsule.high))
@@ -161,11 +176,21 @@ def _draw_capsule(pen: Pen, capsule: Capsule, frame: Frame, y: float) -> None:
     if capsule.high is None:
         pen.block(Box(right - tall, y - tall / 2 - 2, tall + 2, tall + 4), "sheet")
         pen.stroke(f"M{right - tall:.1f} {y:.1f}H{right:.1f}", "ink", 3.0 * scale, stroke_dasharray="2 6")
-    pen.add("circle", cx=at, cy=y, r=0.6 * tall, fill=pen.theme.sheet, stroke=pen.theme.ink, stroke_width=2.4 * scale)
+    pen.add(
+        "circle",
+        cx=at,
+        cy=y,
+        r=0.6 * tall,
+        fill=pen.theme.sheet,
+        stroke=pen.theme.ink,
+        stroke_width=2.4 * scale,
+    )
     _draw_numbers(pen, capsule, frame, (left, at, right), y - 1.25 * tall)
 
 
-def _draw_numbers(pen: Pen, capsule: Capsule, frame: Frame, ends: tuple[float, float, float], y: float) -> None:
+def _draw_numbers(
+    pen: Pen, capsule: Capsule, frame: Frame, ends: tuple[float, float, float], y: float
+) -> None:
     """The middle bold over its ring; the ends beside it, moved apart where they would touch."""
     low, middle, high = capsule.words
     big, small = 1.35 * pen.sizes.name, pen.sizes.name
@@ -195,7 +220,11 @@ def _words(pen: Pen, fan: Fan, width: float) -> list[tuple[list[str], bool]]:
         said += [(fan.limit_words[0], True), (fan.limit_words[1], False)]
     if fan.future and fan.future_words:
         said.append((fan.future_words, False))
-    return [(fit_lines(text, _size(pen, bold), width, 4, "bold" if bold else "regular"), bold) for text, bold in said if text]
+    return [
+        (fit_lines(text, _size(pen, bold), width, 4, "bold" if bold else "regular"), bold)
+        for text, bold in said
+        if text
+    ]
 
 
 def _draw_words(pen: Pen, fan: Fan, place: _Place) -> None:

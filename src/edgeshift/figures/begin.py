@@ -31,7 +31,9 @@ def _fan(answer: Answer, detail: Mapping[str, Any]) -> Fan:
     future = detail.get("fan")
     last = future["minutes"][-1] if future else minutes[-1]
     first = 0.0 if detail["began_known"] else minutes[0]
-    ruler = Ruler(first, max(last, first + 1.0), words.SINCE_BEGAN if detail["began_known"] else words.SINCE_FIRST)
+    ruler = Ruler(
+        first, max(last, first + 1.0), words.SINCE_BEGAN if detail["began_known"] else words.SINCE_FIRST
+    )
     limit = detail["limit_mbar"]
     return Fan(
         ruler,
@@ -65,7 +67,9 @@ def _capsule(answer: Answer, detail: Mapping[str, Any], now: float) -> Capsule:
     )
 
 
-def _flags(detail: Mapping[str, Any], minutes: tuple[float, ...], mbar: tuple[float, ...]) -> tuple[FlagMark, ...]:
+def _flags(
+    detail: Mapping[str, Any], minutes: tuple[float, ...], mbar: tuple[float, ...]
+) -> tuple[FlagMark, ...]:
     """Each step on the first reading after it; named once."""
     found = []
     for step in detail.get("steps") or ():

@@ -16,8 +16,18 @@ from edgeshift.formats.number_rows import MARKERS, is_number
 
 MBAR = {"mbar": 1.0, "hpa": 1.0, "pa": 0.01, "torr": 1.333224, "bar": 1000.0}
 """mbar in one unit of pressure; 1 Torr = 101325/760 Pa."""
-MINUTES = {"min": 1.0, "minutes": 1.0, "s": 1 / 60, "sec": 1 / 60, "seconds": 1 / 60, "h": 60.0, "hours": 60.0}
-CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[T ,;\t]+)?(\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?)(Z|[+-]\d{2}:?\d{2})?")
+MINUTES = {
+    "min": 1.0,
+    "minutes": 1.0,
+    "s": 1 / 60,
+    "sec": 1 / 60,
+    "seconds": 1 / 60,
+    "h": 60.0,
+    "hours": 60.0,
+}
+CLOCK = re.compile(
+    r"(?:(\d{4}-\d{2}-\d{2})[T ,;\t]+)?(\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?)(Z|[+-]\d{2}:?\d{2})?"
+)
 WORD = re.compile(r"[A-Za-z]+")
 FEWEST = 2
 DAY_MIN = 1440.0
@@ -44,13 +54,17 @@ def read(file: str, data: bytes, unit: str | None = None) -> PressureLog:
     lines = lines_of(file, data)
     rows = [row for row in map(_row, lines[:-1]) if row]
     if len(rows) < FEWEST:
-        raise UnreadableFile(file, "lines of a time and a pressure", f"{len(rows)} such lines", "Check the file.")
+        raise UnreadableFile(
+            file, "lines of a time and a pressure", f"{len(rows)} such lines", "Check the file."
+        )
     widths = {len(row.numbers) for row in rows}
     clocked = all(row.clock for row in rows)
     columns = 1 if clocked else 2
     if widths != {columns}:
         found = f"{max(widths) + clocked} columns"
-        raise UnreadableFile(file, "one time and one pressure a line", found, "Export just these two columns.")
+        raise UnreadableFile(
+            file, "one time and one pressure a line", found, "Export just these two columns."
+        )
     head = " ".join(line for line in lines if not _row(line))
     factor = _unit(file, head, unit)
     if clocked:
@@ -97,7 +111,9 @@ def _unit(file: str, head: str, said: str | None) -> float:
     named = {word for word in map(str.lower, WORD.findall(head)) if word in MBAR}
     if said is not None:
         if said.lower() not in MBAR:
-            raise UnreadableFile(file, "a unit of mbar, hPa, Pa, Torr or bar", repr(said), "Say one of these.")
+            raise UnreadableFile(
+                file, "a unit of mbar, hPa, Pa, Torr or bar", repr(said), "Say one of these."
+            )
         return MBAR[said.lower()]
     if len(named) == 1:
         return MBAR[named.pop()]
@@ -128,7 +144,7 @@ def _clock_minutes(rows: list[_Row]) -> tuple[list[float], str]:
 
 
 def _rising(minutes: list[float], mbar: list[float]) -> tuple[list[float], list[float]]:
-    """Readings in the order of time, each time once; what is no pressure (zero, negative, nan) is left out."""
+    """Readings in the order of time, each time once; what is no pressure (zero or less) is left out."""
     found = {}
     for at, value in zip(minutes, mbar, strict=True):
         if value > 0 and value < float("inf"):

@@ -81,7 +81,7 @@ class Shapes(NamedTuple):
         return float(self.weight @ values)
 
     def pressure(self, ahead: np.ndarray, at: tuple[float, ...]) -> np.ndarray:
-        """Quantiles `at` of the pressure (len(at), minutes), mbar, at `ahead` minutes from the last reading."""
+        """Quantiles `at` of the pressure (len(at), minutes), mbar, `ahead` minutes after the last reading."""
         likely = self._likely()
         found = []
         for minutes in ahead:
@@ -93,7 +93,7 @@ class Shapes(NamedTuple):
         return np.array(found).T
 
     def minutes_to(self, limit_mbar: float, at: tuple[float, ...]) -> tuple[float, ...]:
-        """Quantiles `at` of the minutes from the last reading until the pressure is at the limit; inf: never."""
+        """Quantiles `at` of the minutes from the last reading until the limit is reached; inf: never."""
         likely = self._likely()
         fall = likely.fall(np.broadcast_to(AHEAD, (len(likely.level), len(AHEAD))))
         wanted = np.log(limit_mbar) - likely.level
@@ -223,7 +223,7 @@ def _left(away: np.ndarray, steps: tuple[int, ...], kept: np.ndarray) -> tuple[n
 
 
 def _scatter(away: np.ndarray) -> float:
-    """The gauge's scatter from neighbouring differences; a wandering gauge has more, see `_log_likelihood`."""
+    """The gauge's scatter from neighbouring differences; a wander is left to `_log_likelihood`."""
     return max(1e-3, 1.4826 * float(np.median(np.abs(np.diff(away)))) / np.sqrt(2))
 
 
@@ -248,7 +248,7 @@ def _steps(away: np.ndarray, scatter: float, known: tuple[int, ...]) -> tuple[in
 
 
 def _log_likelihood(away: np.ndarray, kept: np.ndarray, scatter: float, steps: int) -> np.ndarray:
-    """Of every shape (shapes,): the scatter profiled out, and neighbours that wander together count as fewer."""
+    """Of every shape (shapes,): the scatter profiled out; neighbours that wander together count as fewer."""
     squares = (kept * away**2).sum(axis=1)
     best = away[np.argmin(squares)] * np.sqrt(kept)
     together = float(best[1:] @ best[:-1] / max(1e-12, best @ best))
@@ -263,7 +263,7 @@ def _stepped(later: np.ndarray) -> np.ndarray:
 
 
 def _first_below(fall: np.ndarray, wanted: np.ndarray) -> np.ndarray:
-    """Where each falling row (rows, AHEAD) passes its wanted value (rows,), in units of AHEAD; inf: nowhere."""
+    """Where each falling row (rows, AHEAD) passes its wanted value (rows,), as AHEAD; inf: nowhere."""
     above = (fall > wanted[:, None]).sum(axis=1)
     at = np.clip(above, 1, len(AHEAD) - 1)
     rows = np.arange(len(fall))

@@ -124,7 +124,20 @@ class LoadLock(Section):
         None, gt=0, description="Minutes in which a dry load reached the pressure limit here."
     )
     volume_l: float | None = Field(None, gt=0, description="Volume that an isolation closes off, litres.")
-    pump_l_per_s: float | None = Field(None, gt=0, description="Pumping speed at the lock, litres per second.")
+    pump_l_per_s: float | None = Field(
+        None, gt=0, description="Pumping speed at the lock, litres per second."
+    )
+
+
+class Day(Section):
+    """What is known of the day itself; it tells how many minutes are left."""
+
+    ends: str | None = Field(
+        None,
+        pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2})?(Z|[+-]\d{2}:\d{2})$",
+        description="When the shift ends, as 2026-03-14T20:00:00+01:00.",
+    )
+    write_min: float = Field(25.0, gt=0, description="Minutes kept for writing at the end.")
 
 
 class Experiment(Section):
@@ -138,6 +151,7 @@ class Experiment(Section):
     plan: Plan = Plan()
     limits: Limits = Limits()
     lock: LoadLock = LoadLock()
+    day: Day = Day()
     beamline: BeamlineProfile = BeamlineProfile()
     recipe: Recipe = Recipe()
 

@@ -19,9 +19,8 @@ KINDS = (
     "write",  # a free note: payload {"text"}
     "pressure",  # readings of a gauge: payload {"load", "file", "zero", "began", "minutes", "mbar"}
     "isolate",  # a rise with the pump shut off: payload {"load", "at_min", "seconds", "mbar"}
-    "knife-edge",  # a scan across an edge: payload {"axis", "mm", "signal"}
-    "vote",  # a ballot's outcome: payload {"cards", "counts"}
-    "decide",  # the card that was chosen: payload {"cards", "chosen", "minutes_left"}
+    "vote",  # a ballot's outcome: payload {"question", "cards", "counts", "minutes_left"}
+    "decide",  # the card that was chosen: payload {"question", "cards", "chosen", "minutes_left"}
 )
 ROLES = ("host", "mentor", "teacher", "student", "tool")
 PEOPLE = ROLES[:-1]

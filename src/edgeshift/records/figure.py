@@ -247,7 +247,7 @@ class Board:
 
 @dataclass(frozen=True)
 class Future:
-    """What may come: ranges at each `x` (ruler unit), `low` to `high` around `quarter` to `three_quarters`."""
+    """What may come at each `x` (ruler unit): `low` to `high` around `quarter` to `three_quarters`."""
 
     x: Numbers
     low: Numbers

@@ -149,7 +149,9 @@ def alt(detail: Mapping[str, Any], told: str) -> str:
     if seen["minutes"]:
         first, last = seen["mbar"][0], seen["mbar"][-1]
         over = seen["minutes"][-1] - seen["minutes"][0]
-        parts.append(f"{len(seen['minutes'])} readings over {over:.0f} min, from {first:.1e} to {last:.1e} mbar.")
+        parts.append(
+            f"{len(seen['minutes'])} readings over {over:.0f} min, from {first:.1e} to {last:.1e} mbar."
+        )
     if detail.get("limit_mbar"):
         parts.append(f"The limit our host typed is {detail['limit_mbar']:.1e} mbar.")
     if detail.get("cause"):

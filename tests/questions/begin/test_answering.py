@@ -18,7 +18,12 @@ def ask(mbar, minutes=MINUTES, began=True, limit=1e-6, lock=DRY, zero=None, isol
     payload |= {"minutes": list(map(float, minutes)), "mbar": (np.array(mbar) * noise).tolist()}
     events = [Event(1, "2026-03-01T08:00:00Z", "pressure", "host", "", payload)]
     for at, rise in isolations:
-        shut = {"load": "one", "at_min": at, "seconds": [0, 60, 120], "mbar": [1e-6 + rise * s for s in (0, 60, 120)]}
+        shut = {
+            "load": "one",
+            "at_min": at,
+            "seconds": [0, 60, 120],
+            "mbar": [1e-6 + rise * s for s in (0, 60, 120)],
+        }
         events.append(Event(2, "2026-03-01T08:00:00Z", "isolate", "host", "", shut))
     typed = {"limits": {"pressure_mbar": limit}} if limit else {}
     return begin.answer(replay(events), Experiment.model_validate({**typed, "lock": lock}))
@@ -112,7 +117,11 @@ def test_a_step_of_the_gauge_is_told():
     ("mbar", "minutes", "refused"),
     [
         (4.5e-5 / MINUTES[:5], MINUTES[:5], "few"),
-        (4.5e-5 / MINUTES * np.exp(np.random.default_rng(1).standard_normal(MINUTES.size)) + 1e-6, MINUTES, "jumps"),
+        (
+            4.5e-5 / MINUTES * np.exp(np.random.default_rng(1).standard_normal(MINUTES.size)) + 1e-6,
+            MINUTES,
+            "jumps",
+        ),
         (1e-6 * (2 + MINUTES), MINUTES, "rising"),
     ],
 )

@@ -56,7 +56,10 @@ def _forecast(load: PumpDown, experiment: Experiment, shapes: Shapes, detail: di
         "fan": fan(shapes, _ahead(load, minutes)),
     }
     verdict = "stalled" if minutes.value is None else "not-yet"
-    facts = (*_facts(load, limit, cause, detail), *_isolation_facts(load, isolations, cause.rises, lock.volume_l))
+    facts = (
+        *_facts(load, limit, cause, detail),
+        *_isolation_facts(load, isolations, cause.rises, lock.volume_l),
+    )
     return Answer(
         "begin", verdict, words.sentence(verdict, detail), because=facts,
         would_change_it=_acts(load, cause, verdict), cautions=words.cautions(), detail=detail,
@@ -80,9 +83,7 @@ def _below(load: PumpDown, limit: float, detail: dict[str, Any]) -> Answer:
         Fact("below", words.below(count), float(load.minutes[-1] - since), unit="min"),
     )
     said = words.sentence("below-your-limit", detail)
-    return Answer(
-        "begin", "below-your-limit", said, because=facts, cautions=words.cautions(), detail=detail
-    )
+    return Answer("begin", "below-your-limit", said, because=facts, cautions=words.cautions(), detail=detail)
 
 
 def _told(load: PumpDown | None, limit: float | None) -> dict[str, Any]:
@@ -114,7 +115,7 @@ def _rise(one) -> TimedRise:
 
 
 def _ahead(load: PumpDown, minutes) -> float:
-    """How far the fan reaches: beyond the interval's end where there is one, else as long again as it took."""
+    """How far the fan reaches: beyond the interval's end, or as long again as it took so far."""
     so_far = load.minutes[-1] - load.minutes[0]
     if minutes.high is not None:
         return min(1.25 * minutes.high + 2.0, SHIFT_MIN)
@@ -133,9 +134,7 @@ def _facts(load: PumpDown, limit: float, cause: Cause, detail: dict[str, Any]) -
         Fact("limit", words.THE_LIMIT, limit, unit="mbar"),
         Fact("cause", f"{words.looks_like(cause.code)}. {words.WHY[cause.code]}"),
     ]
-    others = [
-        code for code, share in cause.shares.items() if code != cause.code and share >= SECOND_CAUSE
-    ]
+    others = [code for code, share in cause.shares.items() if code != cause.code and share >= SECOND_CAUSE]
     found += [Fact("other-cause", words.perhaps(code)) for code in others]
     if detail["steps"]:
         at = [words.at_clock(load.zero, step) for step in detail["steps"]]
