@@ -74,7 +74,7 @@ def place(
 
     def payload(state: ShiftState) -> dict[str, Any]:
         reason_given(who, "the place")
-        known = _specimens(state)
+        known = specimens(state)
         if specimen not in known:
             found = f"{specimen!r}; known are {', '.join(known) or 'none'}"
             act = "Add it to experiment.yaml, or choose one."
@@ -179,7 +179,8 @@ def _finite_shift(shift: DeclaredTie) -> None:
         raise NoteRefused("the tie", "its source", "none", "Say which known peak, and who published it.")
 
 
-def _specimens(state: ShiftState) -> list[str]:
+def specimens(state: ShiftState) -> list[str]:
+    """Names of all that is mounted, by the experiment text."""
     from edgeshift.formats.experiment_text import load
 
     return [specimen.name for specimen in load(state.experiment_text, "experiment.yaml").specimens]

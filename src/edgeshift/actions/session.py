@@ -35,7 +35,11 @@ from edgeshift.reduction.steps.columns import place_from, scan_from_table
 NO_EDGE = "no known edge"
 BEARING = ("judge", "declare", "place", "tie", "experiment")
 """Kinds of event that any answer rests on, beside the raw bytes themselves."""
-ALSO_BEARING = {"real": ("look",), "minutes": ("look", "decide"), "begin": ("pressure", "isolate")}
+ALSO_BEARING = {
+    "real": ("look",),
+    "minutes": ("look", "decide"),
+    "begin": ("pressure", "isolate", "position"),
+}
 """And those that only the answers to one question rest on."""
 
 

@@ -156,6 +156,30 @@ def isolate(
 
 
 @kinds.command()
+def position(
+    context: typer.Context,
+    specimen: Annotated[str, typer.Argument(help="As in experiment.yaml.", show_default=False)],
+    scan: Annotated[Path, typer.Argument(help="A scan across it: mm and signal.", show_default=False)],
+    at_mm: Annotated[float, typer.Option(help="Where the beam is now, on the same axis.")],
+    phosphor_mm: Annotated[
+        float, typer.Option(help="How far a phosphor stood proud when the beam was found on it.")
+    ] = 0.0,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Note a scan across a specimen, so that `ask begin` can say whether the beam lies on it."""
+    from edgeshift.actions import positions
+    from edgeshift.cli.printing import read_file
+
+    given = (scan.name, read_file(scan))
+    _note(
+        context, role, reason, as_json,
+        lambda _, *to: positions.position(*to, specimen, given, at_mm, phosphor_mm),
+    )  # fmt: skip
+
+
+@kinds.command()
 def vote(
     context: typer.Context,
     counts: Annotated[

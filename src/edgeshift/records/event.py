@@ -19,6 +19,7 @@ KINDS = (
     "write",  # a free note: payload {"text"}
     "pressure",  # readings of a gauge: payload {"load", "file", "zero", "began", "minutes", "mbar"}
     "isolate",  # a rise with the pump shut off: payload {"load", "at_min", "seconds", "mbar"}
+    "position",  # a scan across a specimen: payload {"specimen", "mm", "signal", "at_mm", "phosphor_mm"}
     "vote",  # a ballot's outcome: payload {"question", "cards", "counts", "minutes_left"}
     "decide",  # the card that was chosen: payload {"question", "cards", "chosen", "minutes_left"}
 )

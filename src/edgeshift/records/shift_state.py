@@ -83,6 +83,7 @@ class ShiftState:
     looks: tuple[Event, ...] = ()
     notes: tuple[Event, ...] = ()
     pumping: tuple[Event, ...] = ()
+    positions: Mapping[str, Event] = field(default_factory=dict)
     votes: tuple[Event, ...] = ()
     decisions: tuple[Event, ...] = ()
     until: str | None = None
@@ -129,6 +130,7 @@ class _Page:
     looks: list[Event] = field(default_factory=list)
     notes: list[Event] = field(default_factory=list)
     pumping: list[Event] = field(default_factory=list)
+    positions: dict[str, Event] = field(default_factory=dict)
     votes: list[Event] = field(default_factory=list)
     decisions: list[Event] = field(default_factory=list)
 
@@ -220,6 +222,11 @@ def _pump(page: _Page, event: Event) -> None:
     page.pumping.append(event)
 
 
+def _position(page: _Page, event: Event) -> None:
+    """The last scan across a specimen counts."""
+    page.positions[event.payload["specimen"]] = event
+
+
 def _vote(page: _Page, event: Event) -> None:
     page.votes.append(event)
 
@@ -240,6 +247,7 @@ _ENTER = {
     "write": _write,
     "pressure": _pump,
     "isolate": _pump,
+    "position": _position,
     "vote": _vote,
     "decide": _decide,
 }
@@ -259,6 +267,7 @@ def _closed(page: _Page, known: tuple[Event, ...], until: str | None) -> ShiftSt
         looks=tuple(page.looks),
         notes=tuple(page.notes),
         pumping=tuple(page.pumping),
+        positions=page.positions,
         votes=tuple(page.votes),
         decisions=tuple(page.decisions),
         until=until,

@@ -142,6 +142,27 @@ def isolated(at: str) -> str:
 COMES_IN = "gas that comes in, leak and outgassing together"
 
 
+BEAM = {
+    "on": "the beam lands on {what} with room to spare, beyond two sigma",
+    "edge": "the beam hangs over the edge of {what}",
+    "off": "the beam lies beside {what}",
+}
+BEAM_UNTOLD = {
+    "few": "too few positions",
+    "flat": "no step stands out",
+    "one-edge": "only one edge was crossed",
+    "no-angle": "a phosphor stands proud, and no angle is typed",
+}
+
+
+def on_specimen(beam: Any) -> str:
+    """Where the beam lies on one specimen."""
+    what = f"{{specimen:{beam.specimen}}}"
+    if beam.verdict == "cannot-tell":
+        return f"cannot tell whether the beam lands on {what}: {BEAM_UNTOLD[beam.reason]}"
+    return BEAM[beam.verdict].format(what=what)
+
+
 def alt(detail: Mapping[str, Any], told: str) -> str:
     """The picture in words."""
     seen = detail.get("readings") or {"minutes": [], "mbar": []}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -10,8 +11,9 @@ from edgeshift.numerics.pumping import Shapes, rise, weigh
 from edgeshift.numerics.vacuum import leak_mbar_l_per_s
 from edgeshift.questions.begin.causes import Cause, TimedRise, judged
 from edgeshift.questions.begin.forecast import SHIFT_MIN, fan, forecast
+from edgeshift.questions.begin.on_specimen import OnSpecimen, on_specimen
 from edgeshift.recipe.experiment import Experiment
-from edgeshift.records.answer import Answer, Fact
+from edgeshift.records.answer import Answer, Fact, Ref
 from edgeshift.records.pump_down import PumpDown, pump_downs
 from edgeshift.records.shift_state import ShiftState
 from edgeshift.wording import begin as words
@@ -23,7 +25,26 @@ NO_MINUTES = {"value": None, "low": None, "high": None}
 
 
 def answer(state: ShiftState, experiment: Experiment) -> Answer:
-    """Of the load last heard of: not yet, below the typed limit, stalled, or cannot tell because."""
+    """Of the load last heard of: not yet, below the typed limit, stalled, or cannot tell because.
+
+    Where scans across specimens were noted, `detail["beam"]` says of each whether the beam lies on it.
+    """
+    found = _pumped(state, experiment)
+    beam = tuple(on_specimen(event.payload, experiment.beamline) for event in state.positions.values())
+    if not beam:
+        return found
+    detail = {**found.detail, "beam": [each._asdict() for each in beam]}
+    facts = tuple(Fact(f"beam-{each.verdict}", words.on_specimen(each), each.margin_mm, unit=_mm(each),
+                       evidence=(Ref("specimen", each.specimen),)) for each in beam)  # fmt: skip
+    return replace(found, because=(*found.because, *facts), detail=detail)
+
+
+def _mm(beam: OnSpecimen) -> str | None:
+    return "mm" if beam.margin_mm is not None else None
+
+
+def _pumped(state: ShiftState, experiment: Experiment) -> Answer:
+    """Without a word about where the beam lies."""
     loads = pump_downs(state.pumping)
     load = list(loads.values())[-1] if loads else None
     limit = experiment.limits.pressure_mbar
