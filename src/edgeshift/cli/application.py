@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from edgeshift.cli import ask, look, new, note, practice, take
+from edgeshift.cli import ask, look, new, note, plan, practice, take
 
 app = typer.Typer(
     name="edgeshift",
@@ -20,5 +20,6 @@ app.command("practice")(practice.practice)
 app.command("new")(new.new)
 app.command("take")(take.take)
 app.command("look")(look.look)
+app.command("plan")(plan.plan)
 app.command("ask")(ask.ask)
 app.add_typer(note.kinds, name="note")

@@ -82,6 +82,26 @@ class Plan(Section):
     scans_per_spot: int = Field(1, ge=1, description="Scans planned on each spot.")
 
 
+class ScanWish(Section):
+    """What a scan of one edge should be; what is not typed follows from widths and resolution."""
+
+    low_ev: float | None = Field(None, gt=0, description="First energy, eV.")
+    high_ev: float | None = Field(None, gt=0, description="Last energy, eV.")
+    dwell_s: float | None = Field(
+        None, gt=0, description="Time on each point, s; else from the two lines below."
+    )
+    noise_at_1s: float = Field(
+        0.005, gt=0, description="Scatter of a point that is measured for 1 s, as a share."
+    )
+    precision: float = Field(0.006, gt=0, description="Scatter of a point that is wanted, as a share.")
+
+    @model_validator(mode="after")
+    def _low_end_first(self) -> ScanWish:
+        if self.low_ev and self.high_ev and not self.low_ev < self.high_ev:
+            raise ValueError(f"a scan needs its low end first, found {self.low_ev:g} to {self.high_ev:g}")
+        return self
+
+
 class EdgePlan(Section):
     """What will be asked of one edge, declared beforehand."""
 
@@ -95,6 +115,7 @@ class EdgePlan(Section):
         None, gt=0, description="Smallest difference that matters, in the feature's own unit."
     )
     plan: Plan = Field(default_factory=Plan, description="What of the plan differs at this edge.")
+    scan: ScanWish = Field(default_factory=ScanWish, description="How it is scanned, for scan lists.")
     recipe: dict = Field(default_factory=dict, description="Knobs that differ at this edge.")
 
     @field_validator("recipe")
@@ -137,7 +158,29 @@ class Day(Section):
         pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2})?(Z|[+-]\d{2}:\d{2})$",
         description="When the shift ends, as 2026-03-14T20:00:00+01:00.",
     )
+    lasts_min: float = Field(480.0, gt=0, description="Minutes of the whole shift.")
+    arrive_min: float = Field(75.0, ge=0, description="Signing in, gloves, mounting, minutes.")
+    pump_min: float = Field(
+        45.0, ge=0, description="From closing the load lock to the host's limit, minutes."
+    )
+    transfer_min: float = Field(10.0, ge=0, description="Moving the holder in, minutes.")
+    find_beam_min: float = Field(15.0, ge=0, description="Finding the beam and the map's corners, minutes.")
+    survey_min: float = Field(10.0, ge=0, description="A wide first scan and its gathering, minutes.")
+    tie_min: float = Field(10.0, ge=0, description="A standard at each edge, minutes.")
+    lunch_min: float = Field(35.0, ge=0, description="Lunch, minutes; 0: none.")
+    lunch_from_min: float = Field(180.0, ge=0, description="Earliest lunch, minutes into the shift.")
+    lunch_to_min: float = Field(320.0, ge=0, description="Latest begin of lunch, minutes into the shift.")
+    decide_min: float = Field(10.0, ge=0, description="The decision meeting, minutes.")
+    closing_min: float = Field(15.0, gt=0, description="The first specimen and a standard again, minutes.")
     write_min: float = Field(25.0, gt=0, description="Minutes kept for writing at the end.")
+    close_min: float = Field(20.0, ge=0, description="Host closes, envelope handed over, minutes.")
+    remount_min: float = Field(18.0, ge=0, description="Venting and mounting a second load, minutes.")
+    holder_places: int = Field(12, ge=1, description="Places on a holder; more specimens take a second load.")
+
+    @property
+    def exchange_min(self) -> float:
+        """A second load: vent, mount, pump, transfer, find the beam."""
+        return self.remount_min + self.pump_min + self.transfer_min + self.find_beam_min
 
 
 class Experiment(Section):
