@@ -74,3 +74,11 @@ def test_without_edges_there_is_nothing_to_plan(tmp_path):
     new(tmp_path / "bare", "question: what?\n", steady_desk()).close()
     with pytest.raises(QuestionRefused, match="plan: needed edges to plan for, found none"):
         plan(tmp_path / "bare", steady_desk())
+
+
+def test_where_the_material_is_typed_a_sheet_says_what_can_be_seen(tmp_path):
+    text = TEXT + "matter: {formula: Al2Si2O5(OH)4, layered: true, powder_mg: 100, moisture_percent: 1}\n"
+    new(tmp_path / "clay", text, steady_desk()).close()
+    sheet = plan(tmp_path / "clay", steady_desk()).sheets["feasibility.txt"]
+    assert "Al K: its step adds" in sheet and "in fluorescence" in sheet
+    assert "Water in the powder: 1.35 mbar L of gas." in sheet and "Layered: " in sheet

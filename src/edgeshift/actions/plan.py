@@ -13,7 +13,9 @@ from edgeshift.errors import QuestionRefused
 from edgeshift.folder.durable import kind_about_disk, write_durably
 from edgeshift.folder.experiment_folder import PLAN
 from edgeshift.planning.budget import Budget, Now, budget
+from edgeshift.planning.feasibility import feasible, moisture
 from edgeshift.planning.scan_lists import ScanList, csv_rows, scan_lists
+from edgeshift.recipe.experiment import Experiment
 from edgeshift.wording import planning as words
 
 BALLOTS = 12
@@ -66,7 +68,7 @@ def minute_now(path: str | Path, desk: Desk, left: float) -> float:
     return load(opened.state.experiment_text, "experiment.yaml").day.lasts_min - left
 
 
-def _sheets(experiment, lists: tuple[ScanList, ...], found: Budget | None) -> dict[str, str]:
+def _sheets(experiment: Experiment, lists: tuple[ScanList, ...], found: Budget | None) -> dict[str, str]:
     table = io.StringIO()
     csv.writer(table, lineterminator="\n").writerows(csv_rows(lists))
     day = experiment.day
@@ -77,9 +79,18 @@ def _sheets(experiment, lists: tuple[ScanList, ...], found: Budget | None) -> di
         "ballots.txt": words.ballots(BALLOTS),
         "checklist.txt": words.checklist(),
     }
+    if experiment.matter is not None:
+        sheets["feasibility.txt"] = _feasibility(experiment, lists)
     if found is not None:
         sheets["run-sheet.txt"] = words.run_sheet(found, words.begins(day.ends, day.lasts_min))
     return sheets
+
+
+def _feasibility(experiment: Experiment, lists: tuple[ScanList, ...]) -> str:
+    matter = experiment.matter
+    found = [feasible(matter, one, experiment.beamline) for one in lists]
+    water = moisture(matter, experiment.lock, experiment.limits.pressure_mbar)
+    return words.feasibility(found, water, matter.layered)
 
 
 def _write(place: Path, sheets: Mapping[str, str]) -> None:

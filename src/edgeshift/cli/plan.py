@@ -43,6 +43,9 @@ def plan(
         return
     typer.echo(planned.sheets.get("run-sheet.txt", action.REFUSED))
     typer.echo(planned.sheets["scan-lists.txt"], nl=False)
+    if "feasibility.txt" in planned.sheets:
+        typer.echo()
+        typer.echo(planned.sheets["feasibility.txt"], nl=False)
     typer.echo(f"Sheets to print: {folder / 'plan'}")
 
 

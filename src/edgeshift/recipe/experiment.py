@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, ValidationError, field_validator, model_validator
 
@@ -150,6 +150,32 @@ class LoadLock(Section):
     )
 
 
+class Matter(Section):
+    """What the specimens are made of, for judging what can be seen before anybody travels."""
+
+    formula: str = Field("", description="As Al2Si2O5(OH)4; or type weights.")
+    weights: dict[str, Annotated[float, Field(gt=0)]] = Field(
+        default_factory=dict, description="Shares by mass of elements, as {Si: 0.3, O: 0.5}."
+    )
+    density: float = Field(2.5, gt=0, description="g per cm3, as pressed.")
+    grain_um: float | None = Field(None, gt=0, description="Size of a grain, micrometres.")
+    mineral_share: float | None = Field(
+        None, gt=0, lt=1, description="Share of the rarest mineral that matters, by grains."
+    )
+    powder_mg: float | None = Field(None, gt=0, description="Powder on the whole holder, mg.")
+    moisture_percent: float | None = Field(
+        None, ge=0, le=100, description="Water in it, percent of its mass."
+    )
+    dose_matters_mgy: float | None = Field(None, gt=0, description="Dose from which a change matters, MGy.")
+    layered: bool = Field(False, description="Layered minerals, graphite, films: they have a texture.")
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Matter:
+        if bool(self.formula) == bool(self.weights):
+            raise ValueError("needs a formula or weights, one of them")
+        return self
+
+
 class Day(Section):
     """What is known of the day itself; it tells how many minutes are left."""
 
@@ -195,6 +221,7 @@ class Experiment(Section):
     limits: Limits = Limits()
     lock: LoadLock = LoadLock()
     day: Day = Day()
+    matter: Matter | None = Field(None, description="What the specimens are made of.")
     beamline: BeamlineProfile = BeamlineProfile()
     recipe: Recipe = Recipe()
 

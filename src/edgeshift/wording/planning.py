@@ -88,6 +88,49 @@ def scan_sheet(lists: Sequence[Any]) -> str:
     return _sheet(lines)
 
 
+def feasibility(found: Sequence[Any], water: Any, layered: bool) -> str:
+    """What can be seen of the material, edge by edge, with the doubts."""
+    lines = ["What can be seen before anybody travels", ""]
+    for one in found:
+        lines += [f"{one.edge}: {said}" for said in _edge_lines(one)] + [""]
+    if water is not None:
+        lines.append(f"Water in the powder: {water.mbar_l:.2f} mbar L of gas{_minutes_of(water)}.")
+    if layered:
+        lines.append("Layered: record angle and polarisation; texture is not excluded until a second angle.")
+    lines.append("Electron yield sees only the outer few nanometres: dust and weathered skin count.")
+    return _sheet(lines)
+
+
+def _minutes_of(water: Any) -> str:
+    if water.minutes is None:
+        return ""
+    return f", at least {water.minutes:.0f} min at the limit with the pump alone"
+
+
+def _edge_lines(one: Any) -> list[str]:
+    if not one.reachable:
+        return ["outside what the beamline, or our tables from 250 to 2000 eV, can reach."]
+    orders = {1: "directly", 2: "in second order", 3: "in third order"}
+    overlaps = [f"{each.edge} at {each.at_ev:.0f} eV, {orders[each.order]}" for each in one.overlaps]
+    lines = [f"may be imitated or bent by {'; '.join(overlaps)}."] if overlaps else []
+    if not one.present:
+        return ["the material holds none of this element.", *lines]
+    least, most = sorted(one.step)
+    lines.insert(0, f"its step adds {least:.2g} to {most:.2g} of what lies below it, by two tables.")
+    shallow, deep = one.depth_um
+    lines.insert(1, f"light reaches {shallow:.2g} to {deep:.2g} micrometres deep (1/e).")
+    if one.reads is not None:
+        lines.append(f"thick and flat, a peak of two steps reads {one.reads:.2f} in fluorescence.")
+    if one.tables_differ:
+        lines.append("the tables disagree inside this range: trust no attenuation here.")
+    if one.dose_mgy is not None:
+        many = f"; the dose that matters after {one.scans:.1f} scans" if one.scans is not None else ""
+        lines.append(f"one scan leaves {one.dose_mgy:.2g} MGy at the surface{many}.")
+    if one.grains is not None:
+        lines.append(f"by grain counting alone the rarest mineral scatters by {100 * one.grains:.0f} %.")
+    return lines
+
+
 def holder_map(specimens: Sequence[str], places: int) -> str:
     """Who sits where, read back by two people; places are filled in by hand."""
     lines = ["Holder map: write down, read back by a second person, photograph", ""]
