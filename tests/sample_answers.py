@@ -8,7 +8,11 @@ from typing import Any
 
 import numpy as np
 
+from edgeshift.questions import begin
+from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer
+from edgeshift.records.event import Event
+from edgeshift.records.shift_state import replay
 
 ENERGY = np.linspace(1558.0, 1598.0, 320)
 READ = {"kind": "ratio", "windows": [[1566.0, 1566.4], [1568.0, 1568.4]], "unit": "ratio"}
@@ -406,3 +410,88 @@ def shares_series() -> Answer:
             "along": along.tolist(), "series": rows,
             "means": {"kaolinite": 0.6, "gibbsite": 0.4}}  # fmt: skip
     return shares(map=told)
+
+
+def _pumping(mbar: np.ndarray, began: bool = True, isolations: tuple = (), limit: float = 1e-6) -> Answer:
+    """Invented readings of a load lock, answered as any others."""
+    minutes = np.arange(2.0, 2.0 + mbar.size)
+    told = {"load": "one", "file": None, "zero": None, "began": began}
+    told |= {"minutes": minutes.tolist(), "mbar": mbar.tolist()}
+    events = [Event(1, "2026-03-01T08:00:00Z", "pressure", "host", "", told)]
+    for at, rise in isolations:
+        shut = {"load": "one", "at_min": at, "seconds": [0, 60], "mbar": [1e-6, 1e-6 + 60 * rise]}
+        events.append(Event(2, "2026-03-01T08:00:00Z", "isolate", "host", "", shut))
+    typed = {"limits": {"pressure_mbar": limit}, "lock": {"dry_minutes": 21.0}}
+    return begin.answer(replay(events), Experiment.model_validate(typed))
+
+
+def pumping() -> Answer:
+    """A damp load on its way, its gauge stepped twice."""
+    minutes = np.arange(2.0, 32.0)
+    mbar = 4.5e-5 / minutes * np.exp(0.02 * np.random.default_rng(4).standard_normal(minutes.size))
+    mbar[10:] *= 1.4
+    mbar[20:] *= 0.8
+    return _pumping(mbar)
+
+
+def pumping_late() -> Answer:
+    """Nobody said when it began, and it may take longer than a shift."""
+    minutes = np.arange(2.0, 40.0)
+    return _pumping(2.1e-5 / minutes + 8.5e-7, began=False)
+
+
+def stalled() -> Answer:
+    """A floor above the limit; isolated twice."""
+    return _pumping(2.1e-5 / np.arange(2.0, 40.0) + 2e-6, isolations=((12.0, 1e-8), (36.0, 1e-8)))
+
+
+def below() -> Answer:
+    """Below the limit, and the gauge near its end."""
+    return _pumping(2.1e-5 / np.arange(2.0, 60.0))
+
+
+def no_forecast() -> Answer:
+    """Three readings."""
+    return _pumping(4.5e-5 / np.arange(2.0, 5.0))
+
+
+def no_pressure() -> Answer:
+    """Nothing noted yet."""
+    return begin.answer(replay([]), Experiment())
+
+
+def cards(**changes: Any) -> Answer:
+    """Five cards, one of them of which the data cannot tell."""
+    faces = [
+        {"title": "One more spot on half of the units at Al K", "minutes": 52.0, "code": "half-spot/Al K",
+         "settles": "The give-or-take narrows by 18 %, between 12 and 24.",
+         "cannot_fix": "How units differ."},
+        {"title": "Repeat the first specimen", "minutes": 8.0, "code": "first-again",
+         "settles": "Whether anything drifted since the first scan.", "cannot_fix": "How much units differ."},
+        {"title": "Both arms again in turn at Al K", "minutes": 36.0, "code": "in-turn/Al K",
+         "settles": "Whether drift posed as the treatment: one arm came all before the other.",
+         "cannot_fix": "Too few units."},
+        {"title": "Stop and write", "minutes": 25.0, "code": "write",
+         "settles": "What we can say, in our own words, while all are here.",
+         "cannot_fix": "Anything not yet measured."},
+        {"title": "One more scan on every spot at Fe L", "minutes": 160.0, "code": "scan/Fe L",
+         "settles": "Cannot tell by how much: one scan per spot everywhere.",
+         "cannot_fix": "How spots and units differ."},
+    ]  # fmt: skip
+    detail = {"minutes_left": 140.0, "round": 0, "cards": faces}
+    return Answer(
+        "minutes",
+        "cards",
+        "140 minutes are ours. Five cards say what they could buy.",
+        detail=detail | changes,
+    )
+
+
+def no_cards() -> Answer:
+    """Nobody said when the shift ends."""
+    act = "Say it: --left 120, or type day: ends in experiment.yaml."
+    told = {"minutes_left": None, "round": 0, "cards": []}
+    return Answer(
+        "minutes", "cannot-tell", "Cannot tell: nobody said how many minutes are left.",
+        would_change_it=(act,), detail=told,
+    )  # fmt: skip

@@ -46,8 +46,8 @@ def test_trust_of_one_edge_judges_its_scans_as_among_all(place):
 @pytest.mark.parametrize(
     ("question", "more", "words"),
     [
-        ("why", {}, "ask: needed one of here, trust, real, found 'why'"),
-        ("say", {}, "ask: needed one of here, trust, real, found 'say'"),
+        ("why", {}, "ask: needed one of begin, here, trust, real, minutes, found 'why'"),
+        ("say", {}, "ask: needed one of begin, here, trust, real, minutes, found 'say'"),
         ("real", {"edge": "Fe L"}, "edge Fe L: needed an edge that was scanned, found Al K, Si K"),
         ("real", {"compare": ("1", "2")}, "two scans: needed the question trust, found real"),
     ],

@@ -32,8 +32,8 @@ def test_a_plan_is_rehearsed_taken_and_scored(tmp_path, text):
     assert done.taken == 9  # two specimens, two spots, two rounds, and a copy
     with ExperimentFolder.open(place) as folder:
         assert folder.experiment_text().startswith(text.rstrip())
-        assert {event.kind for event in folder.events()} == {"experiment", "arrival", "duplicate"}
-    judged = done.answers[0].detail["scans"]
+        assert {event.kind for event in folder.events()} == {"experiment", "arrival", "duplicate", "pressure"}
+    judged = next(each for each in done.answers if each.question == "trust").detail["scans"]
     assert len(judged) == 9
     assert {told["edge"] for told in judged.values()} == {"K L"}
     found = score(place, desk=steady_desk("2026-03-02T08:00:00.000Z"))

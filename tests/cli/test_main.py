@@ -68,7 +68,8 @@ def test_every_verb_and_option_has_help():
             yield from commands(command, (*path, name))
 
     found = dict(commands(typer.main.get_command(application.app)))
-    assert {path[0] for path in found} == {"practice", "new", "take", "look", "ask", "note", "shelf", "map"}
+    verbs = {"practice", "new", "take", "look", "plan", "ask", "stage", "note", "shelf", "map"}
+    assert {path[0] for path in found} == verbs
     for path, command in found.items():
         assert command.help, path
         assert all(getattr(p, "help", None) for p in command.params), path

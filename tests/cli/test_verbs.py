@@ -6,7 +6,7 @@ import pytest
 from typer.testing import CliRunner
 
 from edgeshift.cli.application import app
-from edgeshift.errors import FolderRefused, NoteRefused, TextRefused, UnclearColumns
+from edgeshift.errors import FolderRefused, NoteRefused, QuestionRefused, TextRefused, UnclearColumns
 from edgeshift.folder.experiment_folder import ExperimentFolder
 
 TEXT = """\
@@ -262,3 +262,65 @@ def test_a_note_says_its_line(shift, say):
 def test_a_window_that_is_none_is_refused(shift, say):
     with pytest.raises(NoteRefused, match="the window: needed low-high in eV, found '1566'"):
         say("note", shift, "declare", "Al K", "height", "--window", "1566", "--reason", "why")
+
+
+LOG = "minutes,mbar\n" + "".join(f"{t},{4.5e-5 / t:.3e}\n" for t in range(2, 26))
+
+
+def test_note_pressure_reads_a_growing_log_and_ask_begin_forecasts(tmp_path, shift, say):
+    (shift / "experiment.yaml").write_text(TEXT + "limits: {pressure_mbar: 1.0e-6}\n", encoding="utf-8")
+    (tmp_path / "gauge.csv").write_text(LOG, encoding="utf-8")
+    said = say("note", shift, "pressure", "--log", tmp_path / "gauge.csv", "--from-start")
+    assert said.stdout.startswith("Entered as line ")
+    (found,) = json.loads(say("ask", "begin", shift, "--json").stdout)
+    assert found["verdict"] == "not-yet" and found["detail"]["cause"] == "normal-or-wet"
+    assert found["detail"]["minutes"]["low"] < 20 < found["detail"]["minutes"]["high"]
+    with pytest.raises(NoteRefused, match="readings that are new"):
+        say("note", shift, "pressure", "--log", tmp_path / "gauge.csv")
+
+
+def test_note_pressure_takes_one_reading_and_isolate_a_rise(shift, say):
+    say(
+        "note", shift, "pressure", "3.2e-6", "--began", "2026-03-01T10:00:00Z", "--at", "2026-03-01T10:31:00Z"
+    )
+    said = say("note", shift, "isolate", "0:3.2e-6", "60:9e-6", "--json")
+    (event,) = json.loads(said.stdout)
+    assert event["kind"] == "isolate" and event["payload"]["at_min"] == 31.0
+
+
+@pytest.mark.parametrize(
+    ("words", "refusal"),
+    [
+        (("pressure",), "a reading, or --log FILE, found neither"),
+        (("isolate", "0=1e-6"), "needed seconds:mbar, found '0=1e-6'"),
+        (("decide", "write", "--minutes", "9"), "the decision: needed a reason, found none"),
+        (("round", "vote"), "the vote: needed cards to choose from, found Cannot tell: nobody said how many"),
+    ],
+)
+def test_what_is_typed_wrongly_is_refused_with_what_to_type(shift, say, words, refusal):
+    with pytest.raises(NoteRefused, match=refusal):
+        say("note", shift, *words)
+
+
+def test_note_position_tells_the_next_begin_where_the_beam_lies(tmp_path, shift, say):
+    signal = "\n".join(f"{x},{1.0 if 3 < x < 7 else 0.1}" for x in [0.25 * n for n in range(41)])
+    (tmp_path / "across.csv").write_text(f"mm,signal\n{signal}\n", encoding="utf-8")
+    say("note", shift, "position", "A-raw", tmp_path / "across.csv", "--at-mm", "5")
+    (found,) = json.loads(say("ask", "begin", shift, "--json").stdout)
+    assert found["detail"]["beam"][0]["verdict"] == "on"
+    assert any("the beam lands on A-raw" in fact["what"] for fact in found["because"])
+
+
+def test_ask_minutes_says_who_must_say_how_many_are_left(shift, say):
+    assert "nobody said how many minutes are left" in say("ask", "minutes", shift).stdout
+    assert "Nothing measured yet" in say("ask", "minutes", shift, "--left", "90").stdout
+
+
+def test_plan_prints_the_day_and_the_lists_and_writes_the_sheets(shift, say):
+    (shift / "experiment.yaml").write_text(TEXT + "edges: [{edge: Al K}]\n", encoding="utf-8")
+    said = say("plan", shift).stdout
+    assert said.startswith("Run sheet") and "Al K: " in said and "Sheets to print" in said
+    (told,) = json.loads(say("plan", shift, "--left", "120", "--done", "Al K=0", "--json").stdout)
+    assert told["day"]["stretches"][0]["start_min"] == 360.0 and told["lists"][0]["edge"] == "Al K"
+    with pytest.raises(QuestionRefused, match="--done: needed EDGE=rounds, found 'Al K'"):
+        say("plan", shift, "--left", "120", "--done", "Al K")

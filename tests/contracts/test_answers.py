@@ -14,6 +14,8 @@ from practised import begun, files, made
 
 from edgeshift.actions.ask import answer
 from edgeshift.actions.desk import steady_desk
+from edgeshift.actions.note import Who
+from edgeshift.actions.pumping import Given, pressure_log
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import take
 from edgeshift.folder.experiment_folder import ExperimentFolder
@@ -72,6 +74,9 @@ def shift(tmp_path_factory):
     raw[3] = (name, b"\n".join(data.split(b"\n")[:70]) + b"\n")
     folder = begun(tmp_path_factory.mktemp("shift") / "strange", raw, renamed(made().experiment_text))
     with folder:
+        log = made().logs[0]
+        given = Given(log.name, log.data[: len(log.data) // 4])
+        pressure_log(folder, steady_desk(), Who("host"), given, from_start=True)
         yield Session(folder)
 
 
@@ -82,6 +87,7 @@ def every(shift):
     found = [*answer(shift, "trust"), *answer(shift, "real"), *answer(shift, "trust", compare=("1", "2"))]
     found += [*answer(shift, "here", against="Al"), *answer(shift, "here", "Al K")]
     found += answer(shift, "trust", compare=("scan-001", "scan-020"))
+    found += [*answer(shift, "begin"), *answer(shift, "minutes", left=200.0), *answer(shift, "minutes")]
     for edge in edges:
         found += [*answer(shift, "trust", edge), *answer(shift, "real", edge)]
     return found
@@ -94,6 +100,7 @@ def naming(shift) -> Naming:
 def said(found) -> list[str]:
     """Every text of an answer that a person reads or hears, before names are put in."""
     told = [found.sentence, *(fact.what for fact in found.because), *found.would_change_it, *found.cautions]
+    told += [text for card in found.detail.get("cards", ()) for text in (card["title"], card["settles"])]
     told += [r["sentence"] for s in found.detail.get("scans", {}).values() for r in s["reasons"]]
     return told
 
@@ -101,6 +108,7 @@ def said(found) -> list[str]:
 def test_the_shift_shows_what_the_contract_is_about(every):
     assert {a.verdict for a in every} >= {"units", "some-set-aside"}
     assert any("autopsy" in a.detail for a in every)
+    assert {(a.question, a.verdict) for a in every} >= {("begin", "not-yet"), ("minutes", "cards")}
 
 
 def test_no_name_of_arm_unit_or_specimen_is_finished_inside_a_sentence(every):
@@ -243,6 +251,40 @@ def check_here(found: dict) -> None:
         assert set(one["references"]) <= set(found["detail"]["shares"])
 
 
+def check_begin(found: dict) -> None:
+    detail = found["detail"]
+    assert set(detail["minutes"]) == {"value", "low", "high"} and detail["interval"] == 0.8
+    assert detail["cause"] in (None, "normal", "wet", "normal-or-wet", "polymer", "leak", "virtual-leak")
+    low, value, high = (detail["minutes"][name] for name in ("low", "value", "high"))
+    if found["verdict"] == "not-yet":
+        assert detail["cause"] and 0 <= low <= value and (high is None or value <= high)
+        lengths = {len(row) for row in detail["fan"].values()}
+        assert len(lengths) == 1 and lengths.pop() > 10
+    assert found["cautions"][0] == "Follow your facility's and beamline's rules; staff decide."
+
+
+def check_minutes(found: dict) -> None:
+    cards = found["detail"]["cards"]
+    assert (found["verdict"] == "cards") == bool(cards)
+    for card in cards:
+        assert {"title", "minutes", "settles", "cannot_fix", "predicted_ratio"} <= set(card)
+        assert card["minutes"] >= 0 and (card["predicted_ratio"] is None or 0 < card["predicted_ratio"] <= 1)
+        for text in (card["title"], card["settles"], card["cannot_fix"]):
+            assert 0 < len(text.split()) <= 20
+    if cards:
+        assert 2 <= len(cards) <= 5
+        assert {"first-again", "write"} <= {card["code"] for card in cards}
+
+
+CHECKS = {
+    "begin": check_begin,
+    "here": check_here,
+    "trust": check_trust,
+    "real": check_real,
+    "minutes": check_minutes,
+}
+
+
 def check(answers: list) -> None:
     """The JSON of answers as the design states it."""
     text = as_json(answers)
@@ -255,7 +297,7 @@ def check(answers: list) -> None:
         assert re.fullmatch("[0-9a-f]{64}", found["identity"])
         for fact in found["because"]:
             check_fact(fact)
-        {"here": check_here, "real": check_real, "trust": check_trust}[found["question"]](found)
+        CHECKS[found["question"]](found)
 
 
 def test_the_json_of_a_practice_shift_holds_to_the_schema(every):

@@ -147,6 +147,13 @@ def test_the_table_of_one_more_has_every_cell_and_reaches_its_goal():
     assert f"lowest {min(near):.2f}" in parts[-1][0]
 
 
+@pytest.mark.parametrize("name", ["pumping-rates", "minutes-gain"])
+def test_the_page_on_pumping_and_minutes_shows_what_was_measured_and_that_it_met_its_goals(name):
+    page, table = read("docs/why/pump-down.md"), read(f"docs/why/{name}.txt")
+    assert f"```text\n{table.rstrip()}\n```" in page
+    assert "goals met" in table
+
+
 def test_pictures_are_light():
     for path in ROOT.glob("docs/**/*.svg"):
         assert path.stat().st_size < 100_000, f"{path.name} weighs too much for a page"

@@ -13,15 +13,17 @@ import sample_answers
 
 from edgeshift.drawing import curtain_looks, draw, picture, picture_height
 from edgeshift.drawing.metrics import ASCENT, DESCENT, text_width
-from edgeshift.figures import figure_of, summary, tables_of
+from edgeshift.figures import figure_of, minutes, summary, tables_of
 from edgeshift.records.figure import Blank
 from edgeshift.wording.names import Naming
 
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ("real", "mixed", "unpaired", "four_arms", "long_names", "empty", "hostile")
-NAMES += ("presence", "ghost")
-NAMES += ("blind", "overview", "trace", "autopsy", "autopsy_found", "shares", "shares_map", "shares_series")
+NAMES += ("presence", "ghost", "shares", "shares_map", "shares_series")
+NAMES += ("blind", "overview", "trace", "autopsy", "autopsy_found")
+NAMES += ("pumping", "pumping_late", "stalled", "below", "no_forecast", "no_pressure", "cards", "no_cards")
 FIGURES = {name: figure_of(getattr(sample_answers, name)()) for name in NAMES}
+FIGURES["backs"] = minutes.figure(sample_answers.cards(), hidden=True)
 FIGURES["board"] = summary(sample_answers.edges())
 SHEETS = [(1280, "light"), (1280, "dark"), (900, "light"), (390, "light"), (390, "dark")]
 PLACES = [(1184, 392), (836, 470), (358, None)]

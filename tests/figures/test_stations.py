@@ -46,6 +46,13 @@ def test_a_question_that_was_refused_says_so():
     assert told("real", no) == ("failed", "refused")
 
 
+def test_before_the_first_scan_nothing_was_refused():
+    no = QuestionRefused("real", "two arms", "none", "Add arms.")
+    found = {"trust": [Answer("trust", "cannot-tell", "", detail={"scans": {}})], "real": no}
+    (one,) = [station for station in stations(found) if station.question == "real"]
+    assert (one.state, one.words) == ("not-yet", "not yet")
+
+
 def test_a_question_without_anything_to_ask_about_is_empty():
     assert told("say", []) == ("empty", "nothing")
     assert told("trust", [Answer("trust", "cannot-tell", "", detail={"scans": {}})]) == ("empty", "nothing")
@@ -107,7 +114,10 @@ def test_begin_tells_the_minutes_with_their_range_or_since_when_it_is_below():
     assert begin("below-your-limit", since="11:02") == ("answered", "since 11:02")
     assert begin("below-your-limit") == ("answered", "below limit")
     assert begin("stalled", minutes={"low": None}) == ("cannot-tell", "stalled")
-    assert begin("cannot-tell") == ("cannot-tell", "cannot tell")
+    assert begin("below-your-limit", since="11:02 UTC") == ("answered", "since 11:02")
+    assert begin("below-your-limit", since="minute 31") == ("answered", "since min 31")
+    assert begin("cannot-tell", readings={}) == ("cannot-tell", "cannot tell")
+    assert begin("cannot-tell") == ("not-yet", "not yet"), "nobody noted a pressure"
 
 
 def test_the_questions_to_come_are_told_from_what_they_count():
@@ -116,6 +126,18 @@ def test_the_questions_to_come_are_told_from_what_they_count():
         "answered",
         "1 element",
     )
+    older = Answer("here", "answered", "", detail={"elements": seen, "as_of": "scan-041"})
+    assert told("here", [older]) == ("answered", "1 at scan 41")
+    assert told("here", [Answer("here", "cannot-tell", "", detail={"elements": {}})]) == (
+        "not-yet",
+        "not yet",
+    )
+    bare = {"Ba": {"verdict": "not-seen"}}
+    assert told("here", [Answer("here", "answered", "", detail={"elements": bare})])[1] == "none seen"
+    unmeasured = Answer("minutes", "cannot-tell", "", detail={"minutes_left": 90.0, "cards": []})
+    assert told("minutes", [unmeasured]) == ("not-yet", "not yet")
+    endless = Answer("minutes", "cannot-tell", "", detail={"minutes_left": None, "cards": []})
+    assert told("minutes", [endless]) == ("cannot-tell", "cannot tell")
     cards = Answer("minutes", "cards", "", detail={"cards": [{}, {}, {}, {}]})
     assert told("minutes", [cards]) == ("partly", "4 choices")
     claims = [Answer("say", "not-carried", ""), Answer("say", "carried", "")]

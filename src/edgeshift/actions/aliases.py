@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import count
 
-from edgeshift.recipe.experiment import Arm, EdgePlan, Experiment, Feature, Specimen, Unit
+from edgeshift.recipe.beamline import BeamlineProfile
+from edgeshift.recipe.experiment import Arm, Calibration, EdgePlan, Experiment, Feature, Specimen, Unit
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.identity import digest
 from edgeshift.wording.hush import Hush, words_of
@@ -186,6 +187,9 @@ class _Text:
             edges=tuple(self._edge(plan) for plan in one.edges),
             plan=one.plan,
             limits=one.limits,
+            lock=one.lock,
+            day=one.day,
+            beamline=_what_counts(one.beamline),
             recipe=self._recipe(one.recipe),
         )
 
@@ -206,8 +210,12 @@ class _Text:
             recipe["divide"] = {**recipe["divide"], "reference": self._named(recipe["divide"]["reference"])}
         return EdgePlan(
             edge=plan.edge, feature=feature, role=plan.role, matters=plan.matters, plan=plan.plan,
-            recipe=recipe,
+            calibration=plan.calibration and self._calibration(plan.calibration), recipe=recipe,
         )  # fmt: skip
+
+    def _calibration(self, line: Calibration) -> Calibration:
+        said = {part: self.hush(getattr(line, part)) for part in ("gives", "source", "saturation")}
+        return line.model_copy(update=said)
 
     def _recipe(self, recipe: Recipe) -> Recipe:
         if recipe.divide.reference is None:
@@ -217,6 +225,11 @@ class _Text:
 
     def _named(self, specimen: str) -> str:
         return self.specimens.get(specimen, specimen)
+
+
+def _what_counts(beamline: BeamlineProfile) -> BeamlineProfile:
+    """The numbers that answers reckon with; what the place and its files are called is not among them."""
+    return BeamlineProfile(incidence_deg=beamline.incidence_deg, overheads=beamline.overheads)
 
 
 def hushed_feature(feature: Feature, hush: Hush) -> Feature:

@@ -9,16 +9,17 @@ from typing import Any
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
 from edgeshift.actions.looking import kept_sets, look, standings
+from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.actions.shares import shares_of
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
-from edgeshift.questions import here, real, trust
+from edgeshift.questions import begin, here, minutes, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("here", "trust", "real")
+ASKED = ("begin", "here", "trust", "real", "minutes")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -50,7 +51,8 @@ def ask(
 def ask_all(session: Session) -> list[Answer]:
     """Every question that this experiment can be asked, in order; `results/` then holds them and no more."""
     known = session.known()
-    found = [*answer(session, "here"), *answer(session, "trust")]
+    found = answer(session, "begin") if known.state.pumping else []
+    found += [*answer(session, "here"), *answer(session, "trust")]
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
     found = drawn(found)
@@ -83,24 +85,30 @@ def answer_known(
     against: str | None = None,
     shares: bool = False,
     specimen: str | None = None,
+    left: float | None = None,
 ) -> list[Answer]:
     """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`.
 
     For `here` alone: `against` names the element that amounts are told against; `shares` asks in what form
-    an edge's element is, one answer a specimen, or of one `specimen`.
+    an edge's element is, one answer a specimen, or of one `specimen`. For `minutes`: `left` says how many
+    there are.
     """
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
     if edge is not None and edge not in known.scans:
         here = ", ".join(e for e in known.scans if e != NO_EDGE) or "no scans yet"
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
-    _fitting(question, edge, compare, against, shares, specimen)
-    if question == "trust":
-        return [_two(session, known, compare)] if compare else _trust(session, known, edge)
+    _fitting(question, edge, compare, against, shares, specimen, left)
+    if question == "begin":
+        return [_signed(session, known, begin.answer(known.state, known.experiment), ())]
     if shares:
         return shares_of(session, known, edge, specimen)
     if question == "here":
         return [_here(session, known, edge, against)]
+    if question == "trust":
+        return [_two(session, known, compare)] if compare else _trust(session, known, edge)
+    if question == "minutes":
+        return [_minutes(session, known, edge, left)]
     return _real(session, known, edge)
 
 
@@ -111,6 +119,7 @@ def _fitting(
     against: str | None,
     shares: bool,
     specimen: str | None,
+    left: float | None,
 ) -> None:
     """Refuse what another question was made for."""
     if compare and question != "trust":
@@ -120,6 +129,8 @@ def _fitting(
     if (shares or specimen) and not (shares and question == "here" and edge):
         needed, act = "the question here, and an edge", "Ask: here FOLDER --edge 'Fe L' --shares."
         raise QuestionRefused("shares", needed, question, act)
+    if left is not None and question != "minutes":
+        raise QuestionRefused("minutes left", "the question minutes", question, "Ask: minutes --left 120.")
 
 
 def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
@@ -160,6 +171,15 @@ def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:
     found = real.answers(sets, known.experiment, compared, session.memory, stand)
     wanted = [a for a in found if edge is None or a.edge == edge]
     return [_signed(session, known, a, tuple(sets)) for a in wanted]
+
+
+def _minutes(session: Session, known: Known, edge: str | None, left: float | None) -> Answer:
+    compared = _real(session, known, edge) if len(known.experiment.arms) > 1 else []
+    if known.state.until is None:
+        known = session.now_as(known)  # a look may have been entered
+    (trusted,) = _trust(session, known, None)
+    found = minutes.answer(meeting(known, compared, trusted, left))
+    return _signed(session, known, found, tuple(known.scans))
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:

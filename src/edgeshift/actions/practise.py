@@ -9,6 +9,7 @@ from pathlib import Path
 
 from edgeshift.actions.ask import ask_all
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.entering import Who
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import take
 from edgeshift.errors import TextRefused
@@ -106,7 +107,7 @@ def _land(
     speed: float | None,
     tell: Callable[[int, int], None],
 ) -> int:
-    """Let every file land in its turn and take it; gauges' logs land too and stay where they are."""
+    """Let every file land in its turn and take it; of gauges' logs the readings are noted."""
     landing = folder.path / LANDING
     with kind_about_disk(landing):
         landing.mkdir(exist_ok=True)
@@ -117,8 +118,17 @@ def _land(
         clock_s = max(clock_s, file.at_s)
         write_durably(landing / file.name, file.data)
         if file in made.logs:
+            _note_pressures(folder, file.name, file.data, desk)
             continue
         take(folder, [(file.name, (landing / file.name).read_bytes)], desk)
         done += 1
         tell(done, len(made.files))
     return done
+
+
+def _note_pressures(folder: ExperimentFolder, name: str, data: bytes, desk: Desk) -> None:
+    """A load lock's log, as the host's watch would read it; its minutes count from when pumping began."""
+    from edgeshift.actions.pumping import Given, pressure_log
+
+    given = Given(name, data)
+    pressure_log(folder, desk, Who("host", "the gauge's log"), given, from_start=True)

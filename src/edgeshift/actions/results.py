@@ -17,6 +17,8 @@ from edgeshift.wording.names import open_naming
 from edgeshift.wording.plain import as_json
 
 WIDTH = 1280
+EDGED = ("here", "trust", "real", "say")
+"""Questions that are asked edge by edge; of the whole of them a file says so."""
 
 
 def write_all(session: Session, answers: list[Answer], sets: Mapping[str, EdgeSet]) -> list[str]:
@@ -65,7 +67,8 @@ def _nth(number: int) -> str:
 
 def _file_words(answer: Answer) -> Iterable[str]:
     treated = answer.detail.get("treated") or ()
-    words = (answer.question, answer.edge or "all-edges", *(treated if len(treated) == 1 else ()))
+    of = answer.edge or ("all-edges" if answer.question in EDGED else "")
+    words = (answer.question, *([of] if of else ()), *(treated if len(treated) == 1 else ()))
     return (_plain(word) for word in words)
 
 

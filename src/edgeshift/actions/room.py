@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Hashable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
@@ -23,6 +24,8 @@ from edgeshift.records.room import View
 from edgeshift.wording.names import Naming, open_naming
 
 Made = TypeVar("Made")
+SLOW = ("here",)
+"""Questions that take a second or more: of the present a page shows the last answer, whatever came since."""
 MOST_REMEMBERED = 256
 """Views kept for one state of the room; a new state begins anew."""
 
@@ -33,6 +36,14 @@ class Refused(NamedTuple):
     name: str
     sentence: str
     time: str
+
+
+class Kept(NamedTuple):
+    """The last answers to a slow question, the curtain they were asked behind, and the last scan they saw."""
+
+    answers: list[Answer]
+    lot: tuple[str, ...] | None
+    scan: str | None
 
 
 class Room:
@@ -46,6 +57,7 @@ class Room:
         self.running: tuple[Running, ...] = ()
         self.refused: dict[str, Refused] = {}
         self._lock = threading.RLock()
+        self._kept: dict[str, Kept] = {}
         self._listeners: list[Callable[[str], None]] = []
         self._views: dict[Hashable, Any] = {}
         self._views_of: Hashable = None
@@ -90,15 +102,55 @@ class Room:
         """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
 
         def made() -> list[Answer]:
+            if until is None and self.is_fresh(view):
+                return self._kept[view.question].answers
             seen = self.seen(until)
             return drawn(answer_known(self.session, seen, view.question, view.edge, view.compare))
 
         return self.view(("answers", view, until), made)
 
+    def latest(self, view: View, until: str | None = None) -> list[Answer] | None:
+        """The same for a page that cannot wait: to a slow question the last answers, None before the first.
+
+        Answers to which something came since hold in their detail `as_of` the last scan that they know of.
+        """
+        if until is not None or view.question not in SLOW or view.edge or view.compare:
+            return self.ask(view, until)
+        with self._lock:
+            kept = self._kept.get(view.question)
+            if kept is None or kept.lot != self.known().state.curtain:
+                return None
+            if self.is_fresh(view):
+                return kept.answers
+            return [replace(one, detail={**one.detail, "as_of": kept.scan}) for one in kept.answers]
+
+    def is_fresh(self, view: View) -> bool:
+        """Whether the last answers to a slow question rest on just what is known now."""
+        if view.question not in SLOW or view.edge or view.compare:
+            return False
+
+        def made() -> bool:
+            kept, seen = self._kept.get(view.question), self.seen()
+            if kept is None or kept.lot != self.session.known().state.curtain:
+                return False
+            now = self.session.identity(seen, f"{view.question}/None", tuple(seen.scans))
+            return kept.answers[0].identity == now
+
+        return self.view(("fresh", view), made)
+
+    def keep(self, question: str, seen: Known, answers: list[Answer]) -> None:
+        """Keep what was answered aside, of the moment `seen`, and tell everybody."""
+        with self._lock:
+            scan = next(reversed(seen.state.arrivals), None)
+            self._kept[question] = Kept(answers, (seen.open or seen).state.curtain, scan)
+            self._changes += 1
+        self.refresh()
+
     def all_answers(self, until: str | None = None) -> dict[str, list[Answer] | Refusal | None]:
         """The whole answers by question, in the order of the questions.
 
-        None where the question cannot be put yet by anybody, a Refusal where it cannot be put to this shift.
+        None where there is no answer yet, a Refusal where the question cannot be put to this shift. A slow
+        question has the last answer that there is.
         """
         return {question: self._or_why_not(View(question), until) for question in QUESTIONS}
 
@@ -187,6 +239,6 @@ class Room:
         if view.question not in ASKED:
             return None
         try:
-            return self.ask(view, until)
+            return self.latest(view, until)
         except Refusal as refusal:
             return refusal

@@ -37,7 +37,12 @@ from edgeshift.reduction.steps.columns import place_from, scan_from_table
 NO_EDGE = "no known edge"
 BEARING = ("judge", "declare", "place", "tie", "experiment")
 """Kinds of event that any answer rests on, beside the raw bytes themselves."""
-ALSO_BEARING = {"real": ("look",), "here": ("standard",)}
+ALSO_BEARING = {
+    "begin": ("pressure", "isolate", "position"),
+    "here": ("standard",),
+    "real": ("look",),
+    "minutes": ("look", "decide"),
+}
 """And those that only the answers to one question rest on."""
 
 

@@ -15,7 +15,7 @@ from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
 from edgeshift.wording import screen
-from edgeshift.wording.names import Naming, open_naming
+from edgeshift.wording.names import Naming, open_naming, scan_words
 from edgeshift.wording.prompts import FOR_GUESSED, prompt
 from edgeshift.wording.rounds import invited
 
@@ -24,7 +24,8 @@ from edgeshift.wording.rounds import invited
 class Staged:
     """Everything the Stage shows of one view at one moment. `answer` is None where nothing can be said yet.
 
-    Texts hold name tokens; `naming` turns them into names, last. `invitation` says which rounds are open;
+    Texts hold name tokens; `naming` turns them into names, last. `invitation` says of which
+    scan an older answer is, and which rounds are open;
     `ghosts` is how many sketches lie beneath the curve.
     """
 
@@ -63,7 +64,7 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
         open_naming(known.experiment),
         _looks(known, answer),
         tuple(edge for edge in known.scans if edge in {a.edge for a in found}),
-        _invitation(known) if until is None else (),
+        (*_as_of(answer), *_invitation(known)) if until is None else (),
         len(met.sketches) if met else 0,
     )
 
@@ -71,6 +72,12 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
 def _can_hold_sketches(view: View, answer: Answer) -> bool:
     """Sketches belong to one edge: beneath its curves, or in place of its shelf."""
     return bool(view.edge) and not view.compare and (answer.edge == view.edge or view.question == "trust")
+
+
+def _as_of(answer: Answer | None) -> tuple[str, ...]:
+    """Of which moment an answer is that something came since."""
+    scan = answer and answer.detail.get("as_of")
+    return (screen.as_of(scan_words(scan)),) if scan else ()
 
 
 def _invitation(known: Known) -> tuple[str, ...]:
@@ -94,7 +101,7 @@ def _asked(room: Room, view: View, until: str | None) -> list[Answer]:
     if view.question not in ASKED:
         return []
     try:
-        return room.ask(View(view.question, None, view.compare), until)
+        return room.latest(View(view.question, None, view.compare), until) or []
     except Refusal:
         return []
 

@@ -113,6 +113,10 @@ class _Curtain:
             "places": {key: self._place_said(place) for key, place in state.places.items()},
             "looks": tuple(events[event.number] for event in state.looks),
             "notes": tuple(events[event.number] for event in state.notes),
+            "pumping": tuple(events[event.number] for event in state.pumping),
+            "positions": {
+                self._specimen(key): events[event.number] for key, event in state.positions.items()
+            },
         }
         rest = {f.name for f in fields(state)} - made.keys()
         return ShiftState(**made, **{name: self.deep(getattr(state, name), name) for name in rest})
@@ -221,6 +225,17 @@ class _Curtain:
     def _placed(self, event: Event) -> dict[str, Any]:
         return {"scan": event.payload["scan"], **self._place_said(event.payload)}
 
+    def _pumped(self, event: Event) -> dict[str, Any]:
+        """Loads by number: two names that hush alike are still two loads. The log's own name tells too."""
+        loads = list(dict.fromkeys(one.payload["load"] for one in self.open.pumping))
+        named = f"load {loads.index(event.payload['load']) + 1}"
+        return {**event.payload, "load": named, "file": None}
+
+    def _lent(self, event: Event) -> dict[str, Any]:
+        """A standard from the shelf is in no arm; it is called as one that was measured here would be."""
+        told = event.payload
+        return {**self._other(event), "name": self._specimen(told["name"]), "file": None, "sha256": None}
+
     def _tied(self, event: Event) -> dict[str, Any]:
         return {**event.payload, "source": self.moment.sources.get(event.payload["source"], HIDDEN)}
 
@@ -243,6 +258,9 @@ _TOLD = {
     "tie": _Curtain._tied,
     "look": _Curtain._looked,
     "curtain": _Curtain._drawn,
+    "pressure": _Curtain._pumped,
+    "isolate": _Curtain._pumped,
+    "standard": _Curtain._lent,
 }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from edgeshift.cli import ask, look, map_, new, note_room, practice, shelf, stage, take
+from edgeshift.cli import ask, look, map_, new, note_room, plan, practice, shelf, stage, take
 
 app = typer.Typer(
     name="edgeshift",
@@ -20,6 +20,7 @@ app.command("practice")(practice.practice)
 app.command("new")(new.new)
 app.command("take")(take.take)
 app.command("look")(look.look)
+app.command("plan")(plan.plan)
 app.command("ask")(ask.ask)
 app.command("stage")(stage.stage)
 app.add_typer(note_room.kinds, name="note")

@@ -10,7 +10,7 @@ from edgeshift.cli.options import Folder, Json
 
 
 def ask(
-    question: Annotated[str, typer.Argument(help="here, trust or real.", show_default=False)],
+    question: Annotated[str, typer.Argument(help="begin, here, trust, real or minutes.", show_default=False)],
     folder: Folder,
     edge: Annotated[str | None, typer.Option(help="One edge only, as 'Al K'.")] = None,
     compare: Annotated[
@@ -23,9 +23,14 @@ def ask(
         bool, typer.Option("--shares", help="With here and --edge: in what form, as shares of references.")
     ] = False,
     specimen: Annotated[str | None, typer.Option(help="With --shares: one specimen only.")] = None,
+    left: Annotated[
+        float | None, typer.Option(help="Minutes left, where the text does not say (question minutes).")
+    ] = None,
     as_json: Json = False,
 ) -> None:
-    """Ask a question of the experiment: what is here? do we trust this trace? is the difference real?"""
+    """Ask a question: can we begin? what is here? do we trust this trace? is the difference real? what
+    shall our minutes buy?
+    """
     from edgeshift.actions.ask import ask as action
     from edgeshift.actions.desk import Desk
     from edgeshift.cli.printing import names_in
@@ -34,6 +39,6 @@ def ask(
 
     desk = Desk()
     naming = names_in(folder, desk)
-    options = {"against": against, "shares": shares, "specimen": specimen}
+    options = {"against": against, "shares": shares, "specimen": specimen, "left": left}
     answers = action(folder, question, edge, compare or None, desk=desk, **options)
     typer.echo((dumped if as_json else as_text)(answers, naming), nl=False)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -97,6 +98,97 @@ def write(
 ) -> None:
     """Keep a note in your own words."""
     enter_note(context, role, reason, as_json, lambda act, *at: act.write(*at, text))
+
+
+@kinds.command()
+def pressure(
+    context: typer.Context,
+    mbar: Annotated[float | None, typer.Argument(help="One reading, mbar.", show_default=False)] = None,
+    log: Annotated[Path | None, typer.Option(help="The gauge's log instead; it is only read.")] = None,
+    load: Annotated[
+        str | None, typer.Option(help="Which load; else the last one, or the log's name.")
+    ] = None,
+    at: Annotated[str | None, typer.Option(help="When it was read, as 2026-03-01T10:42; else now.")] = None,
+    began: Annotated[str | None, typer.Option(help="When this load's pumping began.")] = None,
+    from_start: Annotated[
+        bool, typer.Option("--from-start", help="The log's minutes count from when pumping began.")
+    ] = False,
+    unit: Annotated[str | None, typer.Option(help="Unit of the log's pressures, if it names none.")] = None,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Note a pressure, or what is new in a gauge's growing log."""
+    from edgeshift.actions import pumping
+    from edgeshift.cli.printing import read_file
+    from edgeshift.errors import NoteRefused
+
+    if (mbar is None) == (log is None):
+        found = "neither" if log is None else "both"
+        raise NoteRefused("the pressure", "a reading, or --log FILE", found, "Type one of them.")
+    if log is None:
+        enter_note(
+            context, role, reason, as_json, lambda _, *to: pumping.pressure(*to, mbar, load, at, began)
+        )
+        return
+    given = pumping.Given(log.name, read_file(log), unit)
+    enter_note(
+        context, role, reason, as_json,
+        lambda _, *to: pumping.pressure_log(*to, given, load, began, from_start),
+    )  # fmt: skip
+
+
+@kinds.command()
+def isolate(
+    context: typer.Context,
+    readings: Annotated[
+        list[str], typer.Argument(help="Seconds:mbar, as 0:1.0e-6 60:3.1e-6 120:5.2e-6.", show_default=False)
+    ],
+    load: Annotated[str | None, typer.Option(help="Which load; else the last one.")] = None,
+    at_minute: Annotated[float | None, typer.Option(help="When, on the load's own clock.")] = None,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Note how the pressure rose while the host had shut off the pump."""
+    from edgeshift.actions import pumping
+
+    said = [_second_and_mbar(one) for one in readings]
+    enter_note(context, role, reason, as_json, lambda _, *to: pumping.isolate(*to, said, load, at_minute))
+
+
+@kinds.command()
+def position(
+    context: typer.Context,
+    specimen: Annotated[str, typer.Argument(help="As in experiment.yaml.", show_default=False)],
+    scan: Annotated[Path, typer.Argument(help="A scan across it: mm and signal.", show_default=False)],
+    at_mm: Annotated[float, typer.Option(help="Where the beam is now, on the same axis.")],
+    phosphor_mm: Annotated[
+        float, typer.Option(help="How far a phosphor stood proud when the beam was found on it.")
+    ] = 0.0,
+    role: Role = "host",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Note a scan across a specimen, so that `ask begin` can say whether the beam lies on it."""
+    from edgeshift.actions import positions
+    from edgeshift.cli.printing import read_file
+
+    given = (scan.name, read_file(scan))
+    enter_note(
+        context, role, reason, as_json,
+        lambda _, *to: positions.position(*to, specimen, given, at_mm, phosphor_mm),
+    )  # fmt: skip
+
+
+def _second_and_mbar(said: str) -> tuple[float, float]:
+    from edgeshift.errors import NoteRefused
+
+    second, _, mbar = said.partition(":")
+    try:
+        return float(second), float(mbar)
+    except ValueError:
+        raise NoteRefused("the reading", "seconds:mbar", repr(said), "Type it as 60:3.1e-6.") from None
 
 
 def enter_note(context: typer.Context, role: str, reason: str, as_json: bool, enter: Callable) -> None:

@@ -65,8 +65,12 @@ def round_(
     edge: Edge = None,
     specimen: Annotated[str | None, typer.Option(help="The specimen that is sketched.")] = None,
     card: Annotated[
-        list[str] | None, typer.Option(help="TITLE=MINUTES, or a whole card as JSON; once for each.")
+        list[str] | None,
+        typer.Option(
+            help="TITLE=MINUTES, or a whole card as JSON; once for each. None: those of ask minutes."
+        ),
     ] = None,
+    left: Annotated[float | None, typer.Option(help="Minutes left, for the cards of ask minutes.")] = None,
     about: About = "",
     close: Annotated[bool, typer.Option("--close", help="Close the round of this name.")] = False,
     reopen: Annotated[bool, typer.Option("--reopen", help="Undo its closing.")] = False,
@@ -75,7 +79,7 @@ def round_(
     as_json: Json = False,
 ) -> None:
     """Open a round of sketches or votes, close it, or open it again."""
-    from edgeshift.actions import rounds
+    from edgeshift.actions import dealing, rounds
 
     if close or reopen:
         act = rounds.close_round if close else rounds.reopen_round
@@ -84,7 +88,9 @@ def round_(
     cards = [_card(one) for one in card or ()]
     opening = {
         "guess": lambda *at: rounds.open_guess_round(*at, edge or "", specimen, about),
-        "vote": lambda *at: rounds.open_vote_round(*at, cards, about),
+        "vote": lambda *at: (
+            rounds.open_vote_round(*at, cards, about) if cards else dealing.open_dealt_round(*at, left, about)
+        ),
     }
     opened = _one_of("the round", opening, what)
     enter_note(context, role, reason, as_json, lambda _, *at: opened(*at))

@@ -10,17 +10,36 @@ from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.rulers import CELL_HEIGHT, draw_ruler
 from edgeshift.records.figure import Fans, Spread
 
+PITCH = 118.0
+"""Pixels on the Stage from one share to the next, where there is room."""
+
 
 def draw_fans(pen: Pen, fans: Fans, box: Box) -> None:
     """One row a share, one ruler at the foot."""
-    foot = box.bottom - CELL_HEIGHT - 2.7 * pen.sizes.small
-    pitch = min(118.0 * pen.sizes.scale, (foot - box.top - 8) / max(1, len(fans.rows)))
+    foot = box.bottom - _foot(pen)
+    pitch = min(PITCH * pen.sizes.scale, (foot - box.top - 8) / max(1, len(fans.rows)))
     top = foot - 8 - pitch * len(fans.rows)
     for place, row in enumerate(fans.rows):
         _draw_row(pen, row, fans, Box(box.left, top + place * pitch, box.width, pitch))
     draw_ruler(pen, fans.ruler, Box(box.left, foot, box.width, CELL_HEIGHT))
     at = (box.right, foot + CELL_HEIGHT + 2.3 * pen.sizes.small)
     pen.text(at, fans.ruler.words, pen.sizes.small, anchor="end", token="ink2")
+
+
+def fans_height(pen: Pen, fans: Fans) -> float:
+    """Pixels that the shares want."""
+    return PITCH * pen.sizes.scale * len(fans.rows) + _foot(pen) + 8
+
+
+def fans_least(pen: Pen, fans: Fans) -> float:
+    """Pixels below which the words of one share would lie on those of the next."""
+    row = 1.3 * pen.sizes.words + 33 * pen.sizes.scale + 0.9 * pen.sizes.small
+    return row * len(fans.rows) + _foot(pen)
+
+
+def _foot(pen: Pen) -> float:
+    """Pixels from the top of the ruler to the end of its words."""
+    return CELL_HEIGHT + 2.7 * pen.sizes.small
 
 
 def _draw_row(pen: Pen, row: Spread, fans: Fans, box: Box) -> None:
@@ -42,8 +61,8 @@ def _draw_row(pen: Pen, row: Spread, fans: Fans, box: Box) -> None:
     tall = 26.0 * scale
     middle = baseline + 0.45 * size + tall / 2
     pen.segment((box.left, middle), (box.right, middle), "line", 1.0)
-    pen.block(stretch(row.most, tall), "fan_most")
-    pen.block(stretch(row.half, tall), "fan_half")
+    pen.block(stretch(row.most, tall), "fan_fill")
+    pen.block(stretch(row.half, tall), "fan_core")
     answer = stretch(row.whole, 11.0 * scale)
     pen.block(answer, "straw" if row.main else None, 2.2 * scale, radius=5.5 * scale)
     pen.add("circle", cx=across(row.middle), cy=middle, r=6.5 * scale, fill=pen.theme.sheet,

@@ -8,8 +8,10 @@ from collections.abc import Callable, Mapping
 
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
+from edgeshift.drawing.cards import cards_height, draw_cards
 from edgeshift.drawing.day_line import LANES_FROM, draw_day_line
-from edgeshift.drawing.fans import draw_fans
+from edgeshift.drawing.fan import draw_fan
+from edgeshift.drawing.fans import draw_fans, fans_height, fans_least
 from edgeshift.drawing.fields import draw_field
 from edgeshift.drawing.header import draw_header
 from edgeshift.drawing.intervals import draw_intervals, intervals_height
@@ -21,13 +23,16 @@ from edgeshift.drawing.naming import Names, name_figure
 from edgeshift.drawing.notes import draw_notes
 from edgeshift.drawing.pen import Box, Pen, Sizes
 from edgeshift.drawing.plot import draw_plot
+from edgeshift.drawing.rulers import BESIDE
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
 from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks, by_place
 from edgeshift.records.figure import (
     Blank,
     Board,
+    Cards,
     DayLine,
+    Fan,
     Fans,
     Field,
     Figure,
@@ -68,6 +73,8 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     DayLine: draw_day_line,
     Muster: draw_muster,
     LineUp: draw_lineup,
+    Fan: draw_fan,
+    Cards: draw_cards,
     Blank: draw_blank,
 }
 
@@ -150,17 +157,27 @@ def _notes_height(pen: Pen, figure: Figure, width: int) -> float:
 def _least(pen: Pen, figure: Figure, width: int) -> float:
     """Pixels below which words would lie on one another."""
     if width < NARROW:
-        return LEAST_SHARE * picture_height(figure, width)
+        firm = any(isinstance(panel, Cards) for panel in figure.panels)
+        return (1.0 if firm else LEAST_SHARE) * picture_height(figure, width)
     room = _inside(pen, width, 0).width
-    lists = [board_height(pen, panel, room) + 8 for panel in figure.panels if isinstance(panel, Board)]
-    panels = _widths(pen, figure, room)
-    lists += [
-        SQUEEZED * intervals_height(pen, panel, wide) + 8
-        for panel, wide in panels
-        if isinstance(panel, Intervals)
-    ]
-    curves = any(isinstance(panel, Plot | Ladder) for panel in figure.panels)
-    return max([*lists, STAGE_LEAST * pen.sizes.scale * (1.0 if curves else 0.6)])
+    firm = [_firm(pen, panel, wide) + 8 for panel, wide in _widths(pen, figure, room)]
+    words = all(isinstance(panel, Blank | Board | Intervals | Shelf | Cards) for panel in figure.panels)
+    return max([*firm, STAGE_LEAST * pen.sizes.scale * (0.6 if words else 1.0)])
+
+
+def _firm(pen: Pen, panel: Panel, wide: float) -> float:
+    """Pixels of rows that do not come nearer to one another."""
+    if isinstance(panel, Board):
+        return board_height(pen, panel, wide)
+    if isinstance(panel, Muster):
+        return muster_height(pen, panel, wide)
+    if isinstance(panel, Cards):
+        return cards_height(pen, panel, wide)
+    if isinstance(panel, Fans):
+        return fans_least(pen, panel)
+    if isinstance(panel, Intervals):
+        return SQUEEZED * intervals_height(pen, panel, wide)
+    return 0.0
 
 
 def _sizes_in(width: int, height: int) -> Sizes:
@@ -177,7 +194,7 @@ def _day_sizes(width: int, height: int) -> Sizes:
 
 def _inside(pen: Pen, width: int, height: int) -> Box:
     """Room at the ends of rulers for half a number, and above and beneath for a stroke."""
-    beside = 0.8 * pen.sizes.small
+    beside = BESIDE * pen.sizes.small
     return Box(beside, 4.0, width - 2 * beside, height - 8.0)
 
 
@@ -246,12 +263,16 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
+    if isinstance(panel, Fans):
+        return fans_height(pen, panel)
     if isinstance(panel, Muster):
         return muster_height(pen, panel, width)
     if isinstance(panel, LineUp):
         return lineup_height(pen, panel, width)
     if isinstance(panel, Intervals):
         return intervals_height(pen, panel, width) + 12 * pen.sizes.scale * len(panel.rows)
+    if isinstance(panel, Cards):
+        return cards_height(pen, panel, width)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
     return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 

@@ -9,6 +9,8 @@ from edgeshift.drawing.pen import Box, Pen
 from edgeshift.records.figure import Ruler, ScaleBar
 
 CELL_HEIGHT = 9.0
+BESIDE = 0.8
+"""So far a number may reach beyond the ends of its ruler, in heights of small type."""
 
 
 def nice_step(span: float, cells: float) -> float:
@@ -54,8 +56,11 @@ def _numbers(pen: Pen, places: list[tuple[float, float]], step: float, box: Box)
     every = max(1, math.ceil((widest + 1.7 * size) / pitch))
     for across, value in places:
         if round(value / step) % every == 0:
-            at = (across, box.top + CELL_HEIGHT + 1.05 * size)
-            pen.text(at, label(value, step * every), size, anchor="middle", token="ink2")
+            number = label(value, step * every)
+            most = BESIDE * size - 0.5 * pen.width(number, size)  # how far its middle may stand outside
+            held = min(max(across, box.left - most), box.right + most)
+            at = (held, box.top + CELL_HEIGHT + 1.05 * size)
+            pen.text(at, number, size, anchor="middle", token="ink2")
 
 
 def draw_scale_bar(pen: Pen, bar: ScaleBar, foot: tuple[float, float], height: float) -> None:

@@ -36,8 +36,8 @@ class Theme:
     control_fill: str
     treated_fill: str
     neutral_fill: str
-    fan_most: str
-    fan_half: str
+    fan_fill: str
+    fan_core: str
     on_straw: str = "#14201F"
     dark: bool = False
 
@@ -46,13 +46,13 @@ LIGHT = Theme(
     sheet="#F8FAF7", glaze="#DCE7E1", glaze2="#BFD0C7", line="#72817C", ink2="#45534F", ink="#14201F",
     indigo="#173C7D", ember="#A94410", straw="#F4C430", plum="#6E2758", pencil="#6F7B78",
     control_fill="#C3D0E8", treated_fill="#F1CDB2", neutral_fill="#CBD9D2",
-    fan_most="#D3E0DA", fan_half="#B2C6BC",
+    fan_fill="#D3E0DA", fan_core="#B2C6BC",
 )  # fmt: skip
 DARK = Theme(
     sheet="#10191A", glaze="#1C2829", glaze2="#34474A", line="#7D8E89", ink2="#B4C2BC", ink="#EEF3EE",
     indigo="#B7CDF9", ember="#E8803F", straw="#F4C430", plum="#DDA3CF", pencil="#93A29D",
     control_fill="#33486E", treated_fill="#5E3A22", neutral_fill="#2E4044",
-    fan_most="#23363A", fan_half="#35525A", dark=True,
+    fan_fill="#23363A", fan_core="#35525A", dark=True,
 )  # fmt: skip
 THEMES: Mapping[str, Theme] = {"light": LIGHT, "dark": DARK}
 

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from edgeshift.figures import compare_two, here, maps, real, shares, trust
+from edgeshift.figures import begin, compare_two, here, maps, minutes, real, shares, trust
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.wording import figures as words
 
-_BY_QUESTION = {"here": here.figure, "real": real.figure, "trust": trust.figure}
+_BY_QUESTION = {
+    "begin": begin.figure,
+    "here": here.figure,
+    "trust": trust.figure,
+    "real": real.figure,
+    "minutes": minutes.figure,
+}
 
 
 def figure_of(answer: Answer) -> Figure:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from edgeshift.errors import Refusal
 from edgeshift.figures.ladders import RUNGS
 from edgeshift.records.answer import QUESTIONS, Answer
 from edgeshift.records.figure import StepState
 from edgeshift.wording import stations as words
+from edgeshift.wording.names import scan_words
 
 Known = Mapping[str, Sequence[Answer] | Refusal]
 """By question: its answers, or the refusal where it could not be asked. A question not asked is not there."""
@@ -35,10 +36,20 @@ def _station(question: str, known: Known) -> Station:
     if found is None:
         return Station(question, "not-yet", words.NOT_YET)
     if isinstance(found, Refusal):
-        return Station(question, "failed", words.REFUSED)
+        return Station(question, *(_REFUSED if _has_scans(known) else _NOT_YET))
     if not found:
         return Station(question, "empty", words.NOTHING)
     return Station(question, *_TOLD[question](found))
+
+
+_REFUSED: tuple[StepState, str] = ("failed", words.REFUSED)
+_NOT_YET: tuple[StepState, str] = ("not-yet", words.NOT_YET)
+
+
+def _has_scans(known: Known) -> bool:
+    """Before the first scan nothing was refused: there is nothing yet. Where nobody says, there are some."""
+    trust = known.get("trust")
+    return not isinstance(trust, Sequence) or any(answer.detail.get("scans") for answer in trust)
 
 
 def _begin(found: Sequence[Answer]) -> tuple[StepState, str]:
@@ -50,23 +61,23 @@ def _begin(found: Sequence[Answer]) -> tuple[StepState, str]:
     minutes = detail.get("minutes") or {}
     if verdict == "not-yet" and minutes.get("low") is not None:
         return "cannot-tell", words.begin_minutes(minutes["low"], minutes.get("high"))
-    return ("not-yet", words.NOT_YET) if verdict == "not-yet" else ("cannot-tell", words.CANNOT_TELL)
+    untold = verdict == "not-yet" or "readings" not in detail
+    return _NOT_YET if untold else ("cannot-tell", words.CANNOT_TELL)
 
 
 def _here(found: Sequence[Answer]) -> tuple[StepState, str]:
-    """Elements seen; `detail["elements"]` maps each to what was found, or lists it, with its verdict."""
-    seen = {name for answer in found for name in _seen(answer.detail.get("elements") or ())}
+    """Elements seen, and as of which scan where more came since."""
+    elements = {name: one for answer in found for name, one in (answer.detail.get("elements") or {}).items()}
+    seen = [name for name, one in elements.items() if one["verdict"] == "seen"]
+    if not elements:
+        return _NOT_YET
     if all(answer.verdict == "cannot-tell" for answer in found):
         return "cannot-tell", words.CANNOT_TELL
     state = "answered" if all(answer.verdict == "answered" for answer in found) else "partly"
-    return state, words.elements(len(seen)) if seen else words.NOTHING
-
-
-def _seen(elements: Any) -> list[str]:
-    told = (
-        elements.items() if isinstance(elements, Mapping) else [(one.get("element"), one) for one in elements]
-    )
-    return [name for name, one in told if one.get("verdict") == "seen"]
+    scan = found[0].detail.get("as_of")
+    if scan:
+        return state, words.elements_as_of(len(seen), scan_words(scan))
+    return state, words.elements(len(seen)) if seen else words.NONE_SEEN
 
 
 def _trust(found: Sequence[Answer]) -> tuple[StepState, str]:
@@ -117,7 +128,8 @@ def _alike(family: Sequence[Answer]) -> str:
 
 def _minutes(found: Sequence[Answer]) -> tuple[StepState, str]:
     if found[-1].verdict == "cannot-tell":
-        return "cannot-tell", words.CANNOT_TELL
+        nothing = found[-1].detail.get("minutes_left") is not None
+        return _NOT_YET if nothing else ("cannot-tell", words.CANNOT_TELL)
     return "partly", words.cards(len(found[-1].detail.get("cards") or ()))
 
 

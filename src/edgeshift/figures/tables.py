@@ -12,13 +12,19 @@ from edgeshift.figures.ranges import reach
 from edgeshift.records.figure import (
     Band,
     Board,
+    Cards,
     DayLine,
+    Fan,
+    Fans,
+    Field,
     Figure,
     FigureTable,
     FlagMark,
     Intervals,
     Ladder,
     Line,
+    LineUp,
+    Muster,
     Numbers,
     Panel,
     Plot,
@@ -30,6 +36,8 @@ from edgeshift.wording import figures as figure_words
 from edgeshift.wording import tables as words
 
 MOST_ROWS = 60
+MOST_CELLS = 8
+"""Of a map for reading, across and down."""
 Cell = str | float | None
 Rows = list[tuple[Cell, ...]]
 
@@ -182,6 +190,89 @@ def _day(line: DayLine, full: bool) -> list[FigureTable]:
     return [_held(words.DAY, words.MOMENT, rows, full)]
 
 
+def _fan(fan: Fan, full: bool) -> list[FigureTable]:
+    """The readings; the forecast from now on; and the answer, with the limit that it is about."""
+    x, y = fan.ruler.words, fan.scale
+    read = list(zip(fan.x, fan.y, strict=True))
+    tables = [_thinned(words.READINGS, (x, y), read, full)] if read else []
+    if fan.future:
+        one = fan.future
+        rows = list(zip(one.x, one.low, one.quarter, one.middle, one.three_quarters, one.high, strict=True))
+        tables.append(_thinned(words.FORECAST, (x, *words.SPREAD), rows, full))
+    ends = [(f"{y}: {' '.join(fan.limit_words).strip()}", fan.limit)] if fan.limit is not None else []
+    if fan.capsule:
+        held = (fan.capsule.low, fan.capsule.value, fan.capsule.high)
+        ends += [(f"{x}: {name}", value) for name, value in zip(words.ENDS, held, strict=True)]
+    if ends:
+        rows = [(name, value if full or value is None else _short(value, None)) for name, value in ends]
+        tables.append(FigureTable(words.LIMIT, words.WHAT_AND_VALUE, tuple(rows)))
+    return tables
+
+
+def _thinned(title: str, columns: tuple[str, ...], rows: list[tuple[float, ...]], full: bool) -> FigureTable:
+    """For reading evenly spread rows with three figures each."""
+    if full:
+        return FigureTable(title, columns, tuple(tuple(map(_known, row)) for row in rows))
+    places = np.linspace(0, len(rows) - 1, min(MOST_ROWS, len(rows))).round().astype(int)
+    shown = tuple(tuple(_short(one, None) for one in rows[at]) for at in places)
+    return FigureTable(words.part_of(title, len(shown), len(rows)), columns, shown)
+
+
+def _fans(fans: Fans, full: bool) -> list[FigureTable]:
+    held = [(row, (row.middle, *row.whole, *row.half, *row.formal)) for row in fans.rows]
+    rows: Rows = [(row.name, *(v if full else round(v, 3) for v in values)) for row, values in held]
+    return [_held(words.SHARES, words.SHARE, rows, full)]
+
+
+def _field(field: Field, full: bool) -> list[FigureTable]:
+    """A map row by row, from its top; for reading the means of at most eight rows and columns."""
+    whole = np.array(field.rows, dtype=float)
+    shown = whole if full else _coarse(whole)
+    rows: Rows = [
+        (f"{words.ROW} {number}", *(_known(v) if full else _short(v, None) for v in values.tolist()))
+        for number, values in enumerate(shown, 1)
+    ]
+    columns = (words.FROM_TOP, *(str(number) for number in range(1, shown.shape[1] + 1)))
+    title = f"{field.name}, {field.ruler.words}"
+    if shown.shape != whole.shape:
+        title = words.means_of(title, shown.shape, whole.shape)
+    return [FigureTable(title, columns, tuple(rows))]
+
+
+def _coarse(whole: np.ndarray) -> np.ndarray:
+    """Means over blocks of cells; a block without a number has none."""
+    down, across = (np.linspace(0, size, min(MOST_CELLS, size) + 1).astype(int)[:-1] for size in whole.shape)
+    known = np.isfinite(whole)
+
+    def summed(values: np.ndarray) -> np.ndarray:
+        return np.add.reduceat(np.add.reduceat(values, down, axis=0), across, axis=1)
+
+    sums, counts = summed(np.where(known, whole, 0.0)), summed(known.astype(float))
+    return np.divide(sums, counts, out=np.full(sums.shape, np.nan), where=counts > 0)
+
+
+def _muster(muster: Muster, full: bool) -> list[FigureTable]:
+    rows: Rows = [(mark.name, words.PRESENCE[mark.state], mark.words) for mark in muster.marks]
+    rows += [(words.OTHERS, "", muster.rest)] if muster.rest else []
+    return [_held(words.ELEMENTS, words.ELEMENT, rows, full)]
+
+
+def _lineup(lineup: LineUp, full: bool) -> list[FigureTable]:
+    rows: Rows = [(lineup.name, words.PRESENCE[lineup.state], lineup.verdict)]
+    rows += [(one.name, words.EXCLUDED[one.excluded], one.why) for one in lineup.suspects]
+    return [_held(words.LINEUP, words.SUSPECT, rows, full)]
+
+
+def _cards(cards: Cards, full: bool) -> list[FigureTable]:
+    """Cards that lie face down are counted and tell nothing."""
+    faces: Rows = [
+        (one.title, one.minutes, one.settles, one.predicted, one.cannot_fix) for one in cards.cards
+    ]
+    if cards.hidden:
+        faces = [(words.FACE_DOWN, None, "", "", "")] * len(cards.cards)
+    return [_held(words.CARDS, words.CARD, faces, full)]
+
+
 def _held(title: str, columns: tuple[str, ...], rows: Rows, full: bool) -> FigureTable:
     shown = rows if full else rows[:MOST_ROWS]
     return FigureTable(words.part_of(title, len(shown), len(rows)), columns, tuple(shown))
@@ -194,4 +285,10 @@ _MADE: Mapping[type[Panel], Callable[[Panel, bool], list[FigureTable]]] = {
     Intervals: _intervals,
     Board: _board,
     DayLine: _day,
+    Fan: _fan,
+    Fans: _fans,
+    Field: _field,
+    Muster: _muster,
+    LineUp: _lineup,
+    Cards: _cards,
 }

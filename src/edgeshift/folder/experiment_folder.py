@@ -16,10 +16,22 @@ from edgeshift.records.event import Event
 from edgeshift.records.identity import sha256_of
 
 TEXT, BOOK, RAW, RESULTS = "experiment.yaml", "book.sqlite", "raw", "results"
-LANDING, SEAL = "landing", "truth.sealed"
-"""What a practice shift has beside the rest: where its files landed, and its truth."""
+LANDING, SEAL, PLAN = "landing", "truth.sealed", "plan"
+"""What a practice shift has beside the rest: where its files landed, its truth; and any shift: its sheets."""
 OURS = frozenset(
-    (TEXT, BOOK, f"{BOOK}-wal", f"{BOOK}-shm", f"{BOOK}-journal", RAW, RESULTS, "envelope", LANDING, SEAL)
+    (
+        TEXT,
+        BOOK,
+        f"{BOOK}-wal",
+        f"{BOOK}-shm",
+        f"{BOOK}-journal",
+        RAW,
+        RESULTS,
+        "envelope",
+        LANDING,
+        SEAL,
+        PLAN,
+    )
 )
 HOLD_BYTES = ("arrival", "standard")
 """Events that speak of bytes under `raw/`."""

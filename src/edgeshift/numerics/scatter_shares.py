@@ -140,9 +140,29 @@ def one_more_spot(now: Counts) -> Counts:
     return now._replace(scans=np.append(now.scans, scans), unit_of_spot=np.append(now.unit_of_spot, units))
 
 
+def half_a_round(now: Counts, arm_of_unit: np.ndarray) -> Counts:
+    """One more spot on half of each arm's units (rounded up), those with the fewest spots first."""
+    spots = np.bincount(now.unit_of_spot)
+    arms = [np.flatnonzero(arm_of_unit == arm) for arm in np.unique(arm_of_unit)]
+    chosen = [units[np.argsort(spots[units], kind="stable")][: -(-len(units) // 2)] for units in arms]
+    units = np.sort(np.concatenate(chosen))
+    scans = [np.ceil(np.median(now.scans[now.unit_of_spot == unit])) for unit in units]
+    return now._replace(scans=np.append(now.scans, scans), unit_of_spot=np.append(now.unit_of_spot, units))
+
+
 def one_more_unit(now: Counts) -> Counts:
     """One more unit in each arm, like the mean of those there: n / (n + 1) of each arm's variance."""
     return now._replace(weight=now.weight / (1 + np.sqrt(now.weight)))
+
+
+def best_spots(unit_minutes: float, spot_minutes: float, unit_share: float, spot_share: float) -> float:
+    """Spots on each unit that make the variance smallest for the minutes: sqrt[(c_u / c_s)(s_s^2 / s_u^2)].
+
+    Minutes of one more unit and of one more spot on it; shares (variances) of units and spots. Without any
+    scatter of units it is infinite. Cochran 1977, Sampling Techniques, chapter 10 (from memory).
+    """
+    ratio = spot_share / unit_share if unit_share > 0 else np.inf
+    return float(np.sqrt(unit_minutes / spot_minutes * ratio))
 
 
 def fit(values: np.ndarray, nest: Nest) -> Shares:

@@ -105,5 +105,7 @@ class BeamlineProfile(Section):
     polarisation: str | None = Field(None, description="As the host says it, for layered materials.")
     flux_per_s: float | None = Field(None, gt=0, description="Photons per second on the specimen.")
     beam_mm2: float | None = Field(None, gt=0, description="Beam section normal to the beam, mm².")
+    energy_from_ev: float | None = Field(None, gt=0, description="Lowest energy that can be reached, eV.")
+    energy_to_ev: float | None = Field(None, gt=0, description="Highest energy that can be reached, eV.")
     resolving_power: float | None = Field(None, gt=0, description="E/ΔE, as the host states it.")
     overheads: Overheads = Overheads()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, ValidationError, field_validator, model_validator
 
@@ -105,6 +105,26 @@ class Plan(Section):
     scans_per_spot: int = Field(1, ge=1, description="Scans planned on each spot.")
 
 
+class ScanWish(Section):
+    """What a scan of one edge should be; what is not typed follows from widths and resolution."""
+
+    low_ev: float | None = Field(None, gt=0, description="First energy, eV.")
+    high_ev: float | None = Field(None, gt=0, description="Last energy, eV.")
+    dwell_s: float | None = Field(
+        None, gt=0, description="Time on each point, s; else from the two lines below."
+    )
+    noise_at_1s: float = Field(
+        0.005, gt=0, description="Scatter of a point that is measured for 1 s, as a share."
+    )
+    precision: float = Field(0.006, gt=0, description="Scatter of a point that is wanted, as a share.")
+
+    @model_validator(mode="after")
+    def _low_end_first(self) -> ScanWish:
+        if self.low_ev and self.high_ev and not self.low_ev < self.high_ev:
+            raise ValueError(f"a scan needs its low end first, found {self.low_ev:g} to {self.high_ev:g}")
+        return self
+
+
 class EdgePlan(Section):
     """What will be asked of one edge, declared beforehand."""
 
@@ -121,6 +141,7 @@ class EdgePlan(Section):
     calibration: Calibration | None = Field(
         None, description="A published line from the feature to a quantity; its source must have been read."
     )
+    scan: ScanWish = Field(default_factory=ScanWish, description="How it is scanned, for scan lists.")
     recipe: dict = Field(default_factory=dict, description="Knobs that differ at this edge.")
 
     @field_validator("recipe")
@@ -143,6 +164,77 @@ class Limits(Section):
     pressure_mbar: float | None = Field(None, gt=0, description="Pressure limit typed by the host, mbar.")
 
 
+class LoadLock(Section):
+    """What the host knows of the load lock. Nothing is built in."""
+
+    dry_minutes: float | None = Field(
+        None, gt=0, description="Minutes in which a dry load reached the pressure limit here."
+    )
+    volume_l: float | None = Field(None, gt=0, description="Volume that an isolation closes off, litres.")
+    pump_l_per_s: float | None = Field(
+        None, gt=0, description="Pumping speed at the lock, litres per second."
+    )
+
+
+class Matter(Section):
+    """What the specimens are made of, for judging what can be seen before anybody travels."""
+
+    formula: str = Field("", description="As Al2Si2O5(OH)4; or type weights.")
+    weights: dict[str, Annotated[float, Field(gt=0)]] = Field(
+        default_factory=dict, description="Shares by mass of elements, as {Si: 0.3, O: 0.5}."
+    )
+    density: float = Field(2.5, gt=0, description="g per cm3, as pressed.")
+    grain_um: float | None = Field(None, gt=0, description="Size of a grain, micrometres.")
+    mineral_share: float | None = Field(
+        None, gt=0, lt=1, description="Share of the rarest mineral that matters, by grains."
+    )
+    powder_mg: float | None = Field(None, gt=0, description="Powder on the whole holder, mg.")
+    moisture_percent: float | None = Field(
+        None, ge=0, le=100, description="Water in it, percent of its mass."
+    )
+    dose_matters_mgy: float | None = Field(None, gt=0, description="Dose from which a change matters, MGy.")
+    layered: bool = Field(False, description="Layered minerals, graphite, films: they have a texture.")
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Matter:
+        if bool(self.formula) == bool(self.weights):
+            raise ValueError("needs a formula or weights, one of them")
+        return self
+
+
+class Day(Section):
+    """What is known of the day itself; it tells how many minutes are left."""
+
+    ends: str | None = Field(
+        None,
+        pattern=r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2})?(Z|[+-]\d{2}:\d{2})$",
+        description="When the shift ends, as 2026-03-14T20:00:00+01:00.",
+    )
+    lasts_min: float = Field(480.0, gt=0, description="Minutes of the whole shift.")
+    arrive_min: float = Field(75.0, ge=0, description="Signing in, gloves, mounting, minutes.")
+    pump_min: float = Field(
+        45.0, ge=0, description="From closing the load lock to the host's limit, minutes."
+    )
+    transfer_min: float = Field(10.0, ge=0, description="Moving the holder in, minutes.")
+    find_beam_min: float = Field(15.0, ge=0, description="Finding the beam and the map's corners, minutes.")
+    survey_min: float = Field(10.0, ge=0, description="A wide first scan and its gathering, minutes.")
+    tie_min: float = Field(10.0, ge=0, description="A standard at each edge, minutes.")
+    lunch_min: float = Field(35.0, ge=0, description="Lunch, minutes; 0: none.")
+    lunch_from_min: float = Field(180.0, ge=0, description="Earliest lunch, minutes into the shift.")
+    lunch_to_min: float = Field(320.0, ge=0, description="Latest begin of lunch, minutes into the shift.")
+    decide_min: float = Field(10.0, ge=0, description="The decision meeting, minutes.")
+    closing_min: float = Field(15.0, gt=0, description="The first specimen and a standard again, minutes.")
+    write_min: float = Field(25.0, gt=0, description="Minutes kept for writing at the end.")
+    close_min: float = Field(20.0, ge=0, description="Host closes, envelope handed over, minutes.")
+    remount_min: float = Field(18.0, ge=0, description="Venting and mounting a second load, minutes.")
+    holder_places: int = Field(12, ge=1, description="Places on a holder; more specimens take a second load.")
+
+    @property
+    def exchange_min(self) -> float:
+        """A second load: vent, mount, pump, transfer, find the beam."""
+        return self.remount_min + self.pump_min + self.transfer_min + self.find_beam_min
+
+
 class Experiment(Section):
     """The whole text, checked: every name that is used is also defined."""
 
@@ -153,6 +245,9 @@ class Experiment(Section):
     edges: tuple[EdgePlan, ...] = Field((), description="The edges and what will be asked of each.")
     plan: Plan = Plan()
     limits: Limits = Limits()
+    lock: LoadLock = LoadLock()
+    day: Day = Day()
+    matter: Matter | None = Field(None, description="What the specimens are made of.")
     beamline: BeamlineProfile = BeamlineProfile()
     recipe: Recipe = Recipe()
 

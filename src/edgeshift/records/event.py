@@ -19,6 +19,9 @@ KINDS = (
     "standard",  # lent by the shelf: payload {"name", "edge", "file", "sha256", "shift_ev", "sigma_ev",
     # "source"}
     "write",  # a free note: payload {"text"}
+    "pressure",  # readings of a gauge: payload {"load", "file", "zero", "began", "minutes", "mbar"}
+    "isolate",  # a rise with the pump shut off: payload {"load", "at_min", "seconds", "mbar"}
+    "position",  # a scan across a specimen: payload {"specimen", "mm", "signal", "at_mm", "phosphor_mm"}
     "show",  # what the Stage shows: payload {"now": {"question", "edge", "compare"}, "next": [...]}
     "curtain",  # payload {"drawn": true, "lot": [arms], "seed"} or {"drawn": false}
     "round",  # payload {"round", "sort": guess | vote, "state": open | closed}; the first opening has also

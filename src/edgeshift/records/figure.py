@@ -2,7 +2,7 @@
 
     Figure
     ├── notes    what was found about that which the panels show, each with its next act
-    └── panels   Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Muster | LineUp | DayLine | Blank
+    └── panels   any of these, side by side
         Plot     ruler, strips (each with its marks), scale bar, hairlines
         Ladder   rungs from the bottom, each with one row of dots a unit
         Shelf    one row an edge, one tick a scan
@@ -13,6 +13,8 @@
         DayLine  the shift by the clock: what happened, where it stands, what is left of it
         Muster   one small edge an element, in order of energy
         LineUp   one element and its impostors: not yet excluded, then excluded
+        Fan      readings so far, futures as two nested tints, a typed limit as a shore
+        Cards    what the minutes left may buy, on one ruler
         Blank    a whole-page state: empty, not yet, cannot tell, failed
 
 Every string may hold name tokens (`{arm:fired}`); names are given when the figure is drawn.
@@ -376,6 +378,78 @@ class LineUp:
 
 
 @dataclass(frozen=True)
+class Future:
+    """What may come at each `x` (ruler unit): `low` to `high` around `quarter` to `three_quarters`."""
+
+    x: Numbers
+    low: Numbers
+    quarter: Numbers
+    middle: Numbers
+    three_quarters: Numbers
+    high: Numbers
+
+
+@dataclass(frozen=True)
+class Capsule:
+    """An interval that is the answer, in the ruler's unit; `high` None: beyond the ruler. Words above it."""
+
+    value: float
+    low: float
+    high: float | None
+    words: tuple[str, str, str]
+
+
+@dataclass(frozen=True)
+class Fan:
+    """Readings over time on a logarithmic scale (`x` ruler unit, `y` of the scale's unit, above zero).
+
+    `limit` is a shore with its words; `flags` are steps of the gauge; `aside` is a title and lines beside the
+    picture; `scale` names the vertical scale. Without `future` and `capsule` there is no forecast.
+    """
+
+    ruler: Ruler
+    x: Numbers
+    y: Numbers
+    scale: str
+    limit: float | None = None
+    limit_words: tuple[str, str] = ("", "")
+    future: Future | None = None
+    future_words: str = ""
+    capsule: Capsule | None = None
+    now_words: str = ""
+    flags: tuple[FlagMark, ...] = ()
+    aside: tuple[str, ...] = ()
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Card:
+    """One thing that minutes may buy: its title, its minutes, what it settles, what it cannot fix.
+
+    `predicted` says in words what becomes of the give-or-take.
+    """
+
+    title: str
+    minutes: float
+    settles: str
+    cannot_fix: str
+    predicted: str = ""
+
+
+@dataclass(frozen=True)
+class Cards:
+    """Cards side by side, each with a bar of its minutes on the common ruler of minutes left.
+
+    `hidden`: face down; no word of theirs is drawn.
+    """
+
+    ruler: Ruler
+    cards: tuple[Card, ...]
+    hidden: bool = False
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class Blank:
     """Nothing to plot, drawn as what it is: a state of the edge, its words and the next act."""
 
@@ -398,7 +472,9 @@ class FigureTable:
     rows: tuple[tuple[str | float | None, ...], ...]
 
 
-Panel = Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Muster | LineUp | DayLine | Blank
+Panel = (
+    Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Fan | Cards | DayLine | Muster | LineUp | Blank
+)
 
 
 @dataclass(frozen=True)
@@ -417,7 +493,7 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["real", "trust", "differ", "here", "shares", "board", "day", "blank"]
+    kind: Literal["begin", "here", "shares", "trust", "differ", "real", "board", "minutes", "day", "blank"]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str

@@ -93,6 +93,8 @@ class ShiftState:
     places: Mapping[str, Mapping[str, str | None]] = field(default_factory=dict)
     looks: tuple[Event, ...] = ()
     notes: tuple[Event, ...] = ()
+    pumping: tuple[Event, ...] = ()
+    positions: Mapping[str, Event] = field(default_factory=dict)
     shown: Shown | None = None
     curtain: tuple[str, ...] | None = None
     rounds: Mapping[str, Round] = field(default_factory=dict)
@@ -145,6 +147,8 @@ class _Page:
     places: dict[str, dict[str, str | None]] = field(default_factory=dict)
     looks: list[Event] = field(default_factory=list)
     notes: list[Event] = field(default_factory=list)
+    pumping: list[Event] = field(default_factory=list)
+    positions: dict[str, Event] = field(default_factory=dict)
     room: RoomPage = field(default_factory=RoomPage)
 
 
@@ -233,6 +237,15 @@ def _write(page: _Page, event: Event) -> None:
     page.notes.append(event)
 
 
+def _pump(page: _Page, event: Event) -> None:
+    page.pumping.append(event)
+
+
+def _position(page: _Page, event: Event) -> None:
+    """The last scan across a specimen counts."""
+    page.positions[event.payload["specimen"]] = event
+
+
 _ENTER = {
     "experiment": _experiment,
     "arrival": _arrival,
@@ -243,6 +256,9 @@ _ENTER = {
     "place": _place,
     "look": _look,
     "write": _write,
+    "pressure": _pump,
+    "isolate": _pump,
+    "position": _position,
 }
 
 
@@ -259,6 +275,8 @@ def _closed(page: _Page, known: tuple[Event, ...], until: str | None) -> ShiftSt
         places=page.places,
         looks=tuple(page.looks),
         notes=tuple(page.notes),
+        pumping=tuple(page.pumping),
+        positions=page.positions,
         shown=page.room.shown,
         curtain=page.room.curtain,
         rounds=page.room.rounds,

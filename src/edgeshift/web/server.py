@@ -9,6 +9,7 @@ from pathlib import Path
 
 import uvicorn
 
+from edgeshift.actions.aside import Aside
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.follow import Follower
 from edgeshift.actions.room import Room
@@ -52,7 +53,7 @@ def serve(
     a folder or the port cannot be used.
     """
     room = Room(folder, Desk())
-    follower = Follower(room, watched, polled)
+    follower, aside = Follower(room, watched, polled), Aside(room)
     try:
         listening = _listening("0.0.0.0" if lan else "127.0.0.1", port)
         port = listening.getsockname()[1]
@@ -69,10 +70,12 @@ def serve(
             proxy_headers=False,
         )
         follower.start()
+        aside.start()
         tell(house)
         with contextlib.suppress(KeyboardInterrupt):
             Server(config, house.hub).run(sockets=[listening])
     finally:
+        aside.stop()
         follower.stop()
         room.write_results()
         room.close()

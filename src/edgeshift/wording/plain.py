@@ -32,6 +32,7 @@ def _one(answer: Answer, naming: Naming) -> str:
     lines += [f"  because: {fact_line(fact)}" for fact in answer.because]
     lines += element_lines(answer.detail.get("elements", {}))
     lines += scan_lines(answer.detail.get("scans", {}))
+    lines += [f"  card: {card_line(card)}" for card in answer.detail.get("cards", ())]
     lines += [f"  would change it: {act}" for act in answer.would_change_it]
     lines += [f"  caution: {caution}" for caution in answer.cautions]
     return naming("\n".join(lines))
@@ -44,6 +45,12 @@ def scan_lines(scans: Mapping[str, Mapping]) -> list[str]:
         for file, scan in scans.items()
         if scan["reasons"]
     ]
+
+
+def card_line(card: Mapping) -> str:
+    """One card of "minutes" in words."""
+    told = f"Settles: {card['settles']} Cannot fix: {card['cannot_fix']}"
+    return f"{card['title']}, {card['minutes']:.0f} min. {told}"
 
 
 def fact_line(fact) -> str:

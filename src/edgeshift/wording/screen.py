@@ -5,6 +5,7 @@ from __future__ import annotations
 NOT_YET = "Not yet. Nothing has landed that this question could rest on."
 NOT_BUILT = "Not yet. This question cannot be asked here so far."
 FIRST_ACT = "Take in a first scan."
+AS_OF = "This answer is as of {scan}. What came since is being looked at."
 SHORT_QUESTIONS = {
     "begin": "Can we begin?",
     "here": "What have we got here?",
@@ -118,6 +119,7 @@ WORDS = {
     "keys": "Keys: → next, 1 to 6 a question, N note, B big keys.",
     "cards": "Minutes cards",
     "cards-down": "Face down until the vote. Faces come in an order by lot.",
+    "deal-cards": "open a vote on what the minutes may buy",
     "write-cards": "write the cards",
     "write-cards-head": "Write two to five cards",
     "write-cards-why": "They lie face down until you open the vote, then in an order by lot.",
@@ -230,6 +232,11 @@ WORDS = {
     "list-hint": "several by commas",
 }
 """Every other word of the page, by a short key."""
+
+
+def as_of(scan: str) -> str:
+    """Of which scan an answer is that something came since."""
+    return AS_OF.format(scan=scan)
 
 
 def say(key: str, **parts: object) -> str:

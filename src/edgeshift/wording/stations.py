@@ -10,6 +10,7 @@ from edgeshift.wording.numbers import count
 
 NOT_YET = "not yet"
 NOTHING = "nothing"
+NONE_SEEN = "none seen"
 REFUSED = "refused"
 CANNOT_TELL = "cannot tell"
 BELOW = "below limit"
@@ -41,13 +42,18 @@ def begin_minutes(low: float, high: float | None) -> str:
 
 
 def since(clock: str) -> str:
-    """Below the limit that the host typed since then."""
-    return f"since {clock}"
+    """Below the limit that the host typed since then, by the clock or by the load's own minutes."""
+    return f"since {clock.removesuffix(' UTC').replace('minute', 'min')}"
 
 
 def elements(number: int) -> str:
     """How many elements were seen."""
     return _several(number, "element")
+
+
+def elements_as_of(number: int, scan: str) -> str:
+    """How many were seen up to an earlier scan."""
+    return f"{number} at {scan}"
 
 
 def one_trace(verdict: str) -> str:

@@ -16,6 +16,25 @@ BOARD = "edges"
 DAY = "the day"
 MOMENT = ("from", "to", "what")
 CURVE = "curve"
+READINGS = "readings"
+FORECAST = "what may come"
+SPREAD = ("8 in 10, low", "half, low", "middle", "half, high", "8 in 10, high")
+ENDS = ("from", "most likely", "to")
+LIMIT = "the limit, and when"
+WHAT_AND_VALUE = ("what", "value")
+SHARES = "shares"
+SHARE = ("reference", "middle", "low", "high", "half, low", "half, high", "formal, low", "formal, high")
+ROW, FROM_TOP = "row", "from the top"
+ELEMENTS = "elements"
+ELEMENT = ("element", "state", "what")
+PRESENCE = {"answered": "seen", "empty": "not seen", "cannot-tell": "cannot tell"}
+OTHERS = "others"
+LINEUP = "who else it could be"
+SUSPECT = ("who", "state", "why")
+EXCLUDED = {True: "excluded", False: "not yet excluded"}
+CARDS = "cards"
+CARD = ("card", "minutes", "settles", "give-or-take", "cannot fix")
+FACE_DOWN = "face down"
 VERDICTS = {"keep": "keep", "keep-with-a-note": "keep with a note", "set-aside": "set aside"}
 
 
@@ -27,3 +46,8 @@ def columns_of(name: str, banded: bool) -> tuple[str, ...]:
 def part_of(title: str, shown: int, whole: int) -> str:
     """A title that says how much of the table is shown."""
     return f"{title}, {shown} of {whole} rows" if shown < whole else title
+
+
+def means_of(title: str, shown: tuple[int, int], whole: tuple[int, int]) -> str:
+    """A title of a map that is shown as means."""
+    return f"{title}, means in {shown[0]} by {shown[1]} of {whole[0]} by {whole[1]} cells"

@@ -14,6 +14,7 @@ from edgeshift.questions.real.asking import Asked
 from edgeshift.questions.real.companion import Companion
 from edgeshift.questions.real.features import feature_words, unit_of
 from edgeshift.questions.real.nest import Nest, UnitBranch
+from edgeshift.questions.real.one_more import HALF
 from edgeshift.questions.real.rungs import RUNGS
 from edgeshift.questions.real.two_bands import bands, beyond, lit_by, rung_shown
 from edgeshift.questions.real.verdict import curves_between
@@ -61,7 +62,8 @@ def detail_of(
         "planned_now": judged.planned_now,
         "frozen": judged.frozen or None,
         "next_look_at": judged.next_at,
-        "one_more": [each._asdict() for each in asked.one_more],
+        "one_more": [each._asdict() for each in asked.one_more if each.act != HALF],
+        "half_round": next(each._asdict() for each in asked.one_more if each.act == HALF),
         "curves": _curves(asked, levels),
         "dots": [_dots(arm, unit, _reading(asked)) for arm, units in nest.arms for unit in units],
     }

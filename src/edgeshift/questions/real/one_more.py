@@ -12,6 +12,7 @@ from edgeshift.numerics.scatter_shares import (
     Shares,
     counts,
     fit,
+    half_a_round,
     one_more_scan,
     one_more_spot,
     one_more_unit,
@@ -22,6 +23,8 @@ from edgeshift.records.answer import Fact
 from edgeshift.wording import one_more as words
 
 ACTS = {"scan": one_more_scan, "spot": one_more_spot, "unit": one_more_unit}
+HALF = "half-spot"
+"""One more spot on half of each arm's units: what fits where a whole round does not."""
 MOST_ENERGIES = 50
 """Curves are thinned to at most so many: the likelihood is an average over energies, and those between
 neighbours add time and no news."""
@@ -31,7 +34,8 @@ class OneMore(NamedTuple):
     """An act, and the half-width then / now: a range and its middle.
 
     `reason` is empty where a number is told. Elsewhere it says why not, `middle` is None, and the range is
-    None too where nothing at all could be fitted.
+    None too where nothing at all could be fitted. `shares` are the likeliest of units, spots and scans in the
+    variance, with the number for a spot alone: where that is not told, neither are they.
     """
 
     act: str
@@ -39,10 +43,11 @@ class OneMore(NamedTuple):
     low: float | None
     high: float | None
     reason: str
+    shares: tuple[float, float, float] | None = None
 
 
 def one_more(nest: Nest, by_feature: bool) -> tuple[OneMore, ...]:
-    """Every act, weighed on all kept scans by the number that is judged: the feature, else whole curves.
+    """Every act, and HALF last, weighed on all kept scans by what is judged: the feature, else whole curves.
 
     A feature is told by its own scatter: a ratio takes away much of what its curves differ by.
     """
@@ -57,7 +62,8 @@ def one_more(nest: Nest, by_feature: bool) -> tuple[OneMore, ...]:
     except ValueError:  # the labels are sound and the numbers finite, so no repeat differs from another
         return _none("identical")
     now, uneven = counts(labels), _uneven(nest)
-    return tuple(_weighed(act, shares, now, uneven and act != "unit") for act in ACTS)
+    then = {act: more(now) for act, more in ACTS.items()} | {HALF: half_a_round(now, labels.arm_of_unit)}
+    return tuple(_weighed(act, shares, (now, new), uneven and act != "unit") for act, new in then.items())
 
 
 def one_more_facts(detail: Mapping) -> tuple[Fact, ...]:
@@ -65,16 +71,18 @@ def one_more_facts(detail: Mapping) -> tuple[Fact, ...]:
     return tuple(Fact(f"one-more-{each['act']}", words.fact(each, detail)) for each in detail["one_more"])
 
 
-def _weighed(act: str, shares: Shares, now: Counts, uneven: bool) -> OneMore:
+def _weighed(act: str, shares: Shares, change: tuple[Counts, Counts], uneven: bool) -> OneMore:
     if uneven:
         return OneMore(act, None, None, None, "uneven")
-    found = shares.ratio(now, ACTS[act](now))
+    found = shares.ratio(*change)
     middle, low, high = (float(number**0.5) for number in found[:3])
-    return OneMore(act, None if found.reason else middle, low, high, found.reason)
+    told = act == "spot" and not found.reason
+    likeliest = tuple(map(float, shares.likeliest)) if told else None
+    return OneMore(act, None if found.reason else middle, low, high, found.reason, likeliest)
 
 
 def _none(reason: str) -> tuple[OneMore, ...]:
-    return tuple(OneMore(act, None, None, None, reason) for act in ACTS)
+    return tuple(OneMore(act, None, None, None, reason) for act in (*ACTS, HALF))
 
 
 def _spots(nest: Nest) -> list[SpotBranch]:

@@ -13,6 +13,7 @@ from pydantic import Field
 from starlette.responses import JSONResponse, Response
 
 from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy
+from edgeshift.actions.dealing import cards_of
 from edgeshift.actions.entering import Who
 from edgeshift.actions.expecting import open_round
 from edgeshift.errors import NoteRefused
@@ -119,9 +120,9 @@ class CardBody(Body):
 
 
 class VoteRound(Act):
-    """Turn the cards up and let everybody vote."""
+    """Turn the cards up and let everybody vote; without cards those of "What shall our minutes buy?"."""
 
-    cards: list[CardBody] = Field(max_length=20)
+    cards: list[CardBody] | None = Field(None, max_length=20)
     about: str = Words
 
 
@@ -289,7 +290,11 @@ def _tie(call: Call) -> tuple:
 
 
 def _vote_round(call: Call) -> tuple:
-    cards = [Card(**card.model_dump()) for card in call.body.cards]
+    if call.body.cards is None:
+        (found,) = call.house.room.ask(View("minutes"))
+        cards = cards_of(found)
+    else:
+        cards = tuple(Card(**card.model_dump()) for card in call.body.cards)
     return rounds.open_vote_round, cards, call.body.about
 
 

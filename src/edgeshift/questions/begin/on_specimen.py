@@ -1,0 +1,47 @@
+"""Is the beam on the specimen? On, over its edge, off, or cannot tell, from a scan across it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from edgeshift.numerics.knife_edge import across, margin_mm, spot_offset_mm
+from edgeshift.recipe.beamline import BeamlineProfile
+
+OFF_FROM = 4.0
+"""A beam whose middle lies this many sigma outside the nearest edge touches nothing of the specimen; between
+that and full room it is called over the edge. The margin already takes two sigma away."""
+
+
+class OnSpecimen(NamedTuple):
+    """Of one specimen. Widths are along the scan, tilt included. `reason` says why nobody can tell."""
+
+    specimen: str
+    verdict: str
+    margin_mm: float | None = None
+    fwhm_mm: float | None = None
+    left_mm: float | None = None
+    right_mm: float | None = None
+    offset_mm: float = 0.0
+    reason: str = ""
+
+
+def on_specimen(noted: Mapping[str, Any], beamline: BeamlineProfile) -> OnSpecimen:
+    """From the payload of a "position" event, with the angle that the host typed."""
+    name, proud = noted["specimen"], noted.get("phosphor_mm") or 0.0
+    if proud and beamline.incidence_deg is None:
+        return OnSpecimen(name, "cannot-tell", reason="no-angle")
+    offset = spot_offset_mm(proud, beamline.incidence_deg) if proud else 0.0
+    try:
+        place = across(np.array(noted["mm"]), np.array(noted["signal"]))
+    except ValueError as no:
+        return OnSpecimen(name, "cannot-tell", offset_mm=offset, reason=str(no).partition(":")[0])
+    margin = margin_mm(place, noted["at_mm"], offset)
+    told = OnSpecimen(name, "on", margin, place.fwhm, place.left, place.right, offset)
+    if margin is None:
+        return told._replace(verdict="cannot-tell", reason="one-edge")
+    if margin >= 0:
+        return told
+    return told._replace(verdict="off" if margin < -OFF_FROM * place.s - abs(offset) else "edge")

@@ -1,0 +1,84 @@
+"""Plans from the text alone, written as sheets; after a trip the rest of the day."""
+
+import csv
+
+import pytest
+
+from edgeshift.actions.desk import steady_desk
+from edgeshift.actions.new import new
+from edgeshift.actions.plan import Now, minute_now, plan
+from edgeshift.errors import QuestionRefused
+
+TEXT = """\
+arms: [{name: raw, control: true}, {name: fired}]
+units: [{name: A, arm: raw}, {name: B, arm: fired}]
+specimens: [{name: A-raw, unit: A}, {name: B-fired, unit: B}, {name: KAOLIN, kind: standard}]
+edges: [{edge: Al K}, {edge: Si K, role: control}]
+day: {ends: "2026-03-14T20:00:00+01:00"}
+"""
+
+
+@pytest.fixture
+def place(tmp_path):
+    new(tmp_path / "shift", TEXT, steady_desk()).close()
+    return tmp_path / "shift"
+
+
+def test_every_sheet_stands_in_the_folder_and_defers_to_the_staff(place):
+    planned = plan(place, steady_desk())
+    written = {path.name: path.read_text("utf-8") for path in (place / "plan").iterdir()}
+    assert written == dict(planned.sheets)
+    assert set(written) == {
+        "scan-lists.txt", "scan-lists.csv", "run-sheet.txt", "holder-map.txt", "ballots.txt", "checklist.txt",
+    }  # fmt: skip
+    for name, text in written.items():
+        if name.endswith(".txt"):
+            assert text.endswith("Follow your facility's and beamline's rules; staff decide.\n"), name
+
+
+def test_the_run_sheet_goes_by_the_typed_clock(place):
+    sheet = plan(place, steady_desk(), write=False).sheets["run-sheet.txt"]
+    assert "12:00 - 13:15   75 min  Sign in" in sheet and "19:40 - 20:00" in sheet
+    assert not (place / "plan").exists()
+
+
+def test_the_csv_is_what_the_lists_say(place):
+    planned = plan(place, steady_desk())
+    rows = list(csv.DictReader(planned.sheets["scan-lists.csv"].splitlines()))
+    assert [row["edge"] for row in rows] == [one.edge for one in planned.lists for _ in one.regions]
+
+
+def test_the_holder_map_names_everything_that_is_mounted(place):
+    sheet = plan(place, steady_desk()).sheets["holder-map.txt"]
+    assert all(name in sheet for name in ("A-raw", "B-fired", "KAOLIN")) and "read back by" in sheet
+
+
+def test_after_a_trip_the_rest_is_planned(place):
+    assert minute_now(place, steady_desk(), 100.0) == 380.0
+    planned = plan(place, steady_desk(), Now(380.0, {"Al K": 1}, begun=True, eaten=True))
+    assert planned.day.stretches[0].start_min == 380.0
+    assert [each.edge for each in planned.day.stretches if each.kind == "measure"] == ["Si K"]
+
+
+def test_where_nothing_fits_there_is_no_run_sheet(place):
+    planned = plan(place, steady_desk(), Now(470.0, begun=True))
+    assert planned.day is None and "run-sheet.txt" not in planned.sheets
+
+
+def test_rounds_at_an_edge_that_is_not_planned_are_refused(place):
+    with pytest.raises(QuestionRefused, match="--done: needed one of Al K, Si K, found Fe L"):
+        plan(place, steady_desk(), Now(380.0, {"Fe L": 1}, begun=True))
+
+
+def test_without_edges_there_is_nothing_to_plan(tmp_path):
+    new(tmp_path / "bare", "question: what?\n", steady_desk()).close()
+    with pytest.raises(QuestionRefused, match="plan: needed edges to plan for, found none"):
+        plan(tmp_path / "bare", steady_desk())
+
+
+def test_where_the_material_is_typed_a_sheet_says_what_can_be_seen(tmp_path):
+    text = TEXT + "matter: {formula: Al2Si2O5(OH)4, layered: true, powder_mg: 100, moisture_percent: 1}\n"
+    new(tmp_path / "clay", text, steady_desk()).close()
+    sheet = plan(tmp_path / "clay", steady_desk()).sheets["feasibility.txt"]
+    assert "Al K: its step adds" in sheet and "in fluorescence" in sheet
+    assert "Water in the powder: 1.35 mbar L of gas." in sheet and "Layered: " in sheet

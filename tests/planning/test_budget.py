@@ -1,0 +1,135 @@
+"""The day never overlaps, never loads too late, always keeps its closing check, and is solved at once."""
+
+import time
+from itertools import pairwise, product
+
+import numpy as np
+import pytest
+
+from edgeshift.planning.budget import Now, budget
+from edgeshift.planning.scan_lists import scan_lists
+from edgeshift.recipe.experiment import Experiment
+
+NOW = Now()
+
+
+def experiment(pairs=3, edges=("Al K", "Fe L", "K L"), spots=2, scans=2, **day):
+    arms = [{"name": "raw", "control": True}, {"name": "fired"}]
+    units = [{"name": f"{arm}{n}", "arm": arm} for n in range(pairs) for arm in ("raw", "fired")]
+    specimens = [{"name": unit["name"].upper(), "unit": unit["name"]} for unit in units]
+    roles = ("family", "family", "control", "outside")
+    return Experiment.model_validate({
+        "arms": arms, "units": units, "specimens": specimens, "day": day,
+        "edges": [{"edge": edge, "role": roles[n % 4]} for n, edge in enumerate(edges)],
+        "plan": {"spots_per_unit": spots, "scans_per_spot": scans},
+    })  # fmt: skip
+
+
+def planned(text, now=NOW):
+    return budget(text, scan_lists(text), now)
+
+
+def check(found, text, now=NOW):
+    """What holds of every day."""
+    stretches = found.stretches
+    assert stretches[0].start_min == now.minute
+    for one, after in pairwise(stretches):
+        assert one.start_min < one.end_min == after.start_min
+    assert stretches[-1].end_min == pytest.approx(text.day.lasts_min)
+    assert [each.kind for each in stretches[-3:]] == ["closing", "write", "close"]
+    for each in stretches:
+        if each.kind == "exchange":
+            assert each.start_min <= found.last_load_min + 1e-6
+        if each.kind == "lunch":
+            assert text.day.lunch_from_min - 1e-6 <= each.start_min <= text.day.lunch_to_min + 1e-6
+
+
+def kinds(found):
+    return [each.kind for each in found.stretches]
+
+
+def test_a_day_holds_everything_from_arriving_to_closing():
+    text = experiment()
+    found = planned(text)
+    check(found, text)
+    assert {"arrive", "pump", "find-beam", "survey", "measure", "lunch", "decide"} <= set(kinds(found))
+
+
+def test_rounds_that_do_not_fit_are_told_and_the_least_worth_goes_first():
+    text = experiment(pairs=6)
+    found = planned(text)
+    check(found, text)
+    done = {each.edge: each.rounds for each in found.stretches if each.kind == "measure"}
+    assert found.left_out and all(done.get(edge, 0) + n == 4 for edge, n in found.left_out.items())
+    assert done["Al K"] >= 1 and done["Fe L"] >= 1
+
+
+def test_a_full_holder_takes_a_second_load_in_time():
+    text = experiment(pairs=4, spots=1, scans=1, holder_places=4)
+    found = planned(text)
+    check(found, text)
+    assert kinds(found).count("exchange") == 1
+    assert {each.load for each in found.stretches if each.kind == "measure"} == {1, 2}
+
+
+def test_after_a_trip_the_minutes_left_are_planned_anew():
+    text = experiment()
+    now = Now(330.0, {"Al K": 4, "Fe L": 1}, begun=True, eaten=True)
+    found = planned(text, now)
+    check(found, text, now)
+    assert "arrive" not in kinds(found) and "lunch" not in kinds(found)
+    assert not any(each.edge == "Al K" for each in found.stretches)
+
+
+def test_with_almost_nothing_left_the_closing_check_stays():
+    text = experiment()
+    now = Now(text.day.lasts_min - 62.0, begun=True, eaten=True, decided=True)
+    found = planned(text, now)
+    check(found, text, now)
+    assert kinds(found) == ["spare", "closing", "write", "close"]
+
+
+def test_where_not_even_the_closing_check_fits_there_is_no_plan():
+    assert planned(experiment(), Now(450.0, begun=True, eaten=True)) is None
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_whatever_is_typed_nothing_overlaps_and_it_is_solved_in_time(seed):
+    rng = np.random.default_rng(seed)
+    edges = [str(edge) for edge in rng.permutation(["Al K", "Fe L", "K L", "Ti L", "Si K", "C K"])]
+    text = experiment(
+        pairs=int(rng.integers(1, 7)), edges=tuple(edges[: rng.integers(1, 7)]),
+        spots=int(rng.integers(1, 4)), scans=int(rng.integers(1, 4)), holder_places=int(rng.integers(3, 13)),
+        pump_min=float(rng.uniform(20, 120)), lunch_min=float(rng.choice([0.0, 35.0])),
+    )  # fmt: skip
+    begun = time.perf_counter()
+    found = planned(text)
+    assert time.perf_counter() - begun < 2.0
+    check(found, text)
+    now = Now(float(rng.uniform(200, 380)), {edges[0]: 1}, begun=True, eaten=bool(rng.random() < 0.5))
+    begun = time.perf_counter()
+    again = planned(text, now)
+    assert time.perf_counter() - begun < 1.0
+    check(again, text, now)
+
+
+@pytest.mark.parametrize("lasts", [330.0, 360.0, 390.0, 420.0])
+def test_no_other_choice_of_rounds_would_be_worth_more(lasts):
+    """Every choice of rounds, tried one by one, on days without lunch."""
+    text = experiment(pairs=2, spots=2, scans=1, lunch_min=0.0, lasts_min=lasts)
+    lists = scan_lists(text)
+    found = budget(text, lists)
+    day, over = text.day, text.beamline.overheads
+    room = lasts - 75 - 45 - 10 - 15 - 10 - day.closing_min - day.write_min - day.close_min - day.decide_min
+    worth = {0: 0.0, 1: 1.0, 2: 4 / 3}
+    weights, best = (10.0, 10.0, 5.0), 0.0
+    for rounds in product(range(3), repeat=3):
+        takes = sum(
+            over.edge_change_min + day.tie_min + n * 4 * (over.move_min + one.minutes)
+            for n, one in zip(rounds, lists, strict=True) if n
+        )  # fmt: skip
+        if takes <= room:
+            best = max(best, sum(w * worth[n] for w, n in zip(weights, rounds, strict=True)))
+    done = {each.edge: each.rounds for each in found.stretches if each.kind == "measure"}
+    mine = sum(w * worth[done.get(one.edge, 0)] for w, one in zip(weights, lists, strict=True))
+    assert mine == pytest.approx(best)
