@@ -11,7 +11,7 @@ from pathlib import Path
 from mounted import BEAMLINE, raw
 from practised import begun
 
-from edgeshift.actions import note
+from edgeshift.actions import note, positions, pumping
 from edgeshift.actions.ask import answer_known, drawn
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
@@ -87,12 +87,22 @@ class World:
         specimens = [{"name": self.specimen(*both), "unit": self.unit(*both)} for both in self.members]
         specimens += [{"name": self.standard, "kind": "standard"}, {"name": "bare tape", "kind": "blank"}]
         feature = {"kind": "height", "windows": [[1567, 1569]], "words": f"{words[1]}: bump"}
+        line = {
+            "gives": f"share of {words[1]}",
+            "coefficients": [0.0, 0.5],
+            "between": [0.1, 9.0],
+            "error": 0.1,
+            "source": f"measured on {words[1]} by nobody, invented here",
+            "saturation": f"none was seen in {words[0]}",
+        }
         whole = {
             "question": f"does {words[1]} differ from {words[0]}?",
             "arms": arms,
             "units": units,
             "specimens": specimens,
-            "edges": [{"edge": "Al K", "feature": feature, "matters": 0.2}],
+            "edges": [{"edge": "Al K", "feature": feature, "matters": 0.2, "calibration": line}],
+            "limits": {"pressure_mbar": 1.0e-6},
+            "day": {"ends": "2026-03-01T20:00:00Z"},
             "plan": {"scans_per_spot": self.scans},
         }
         return "".join(f"{key}: {json.dumps(value)}\n" for key, value in whole.items()) + BEAMLINE
@@ -139,6 +149,13 @@ def _people(folder: ExperimentFolder, desk, world: World) -> None:
     )
     tie = DeclaredTie(0.1, 0.02, f"a peak of {world.unit(0, 0)}", edge="Al K")
     note.tie(folder, desk, Who("host", "as cited"), tie)
+    log = "minutes,mbar\n" + "".join(f"{at},{4.5e-5 / at:.3e}\n" for at in range(2, 30))
+    given = pumping.Given(f"{world.arms[1]} in the lock.csv", log.encode())
+    pumping.pressure_log(folder, desk, Who("host", f"with {world.arms[0]}"), given, from_start=True)
+    pumping.isolate(folder, desk, Who("host"), [(0.0, 1e-6), (60.0, 2e-6)])
+    across = "mm,signal\n" + "".join(f"{at / 4},{1.0 if 3 < at / 4 < 7 else 0.1}\n" for at in range(41))
+    scan = (f"over {world.specimen(1, 0)}.csv", across.encode())
+    positions.position(folder, desk, Who("host"), world.specimen(1, 0), scan, 5.0)
     note.place(folder, desk, Who("host", f"it was {world.specimen(0, 0)}"), "1", world.specimen(0, 0), "t")
 
 
@@ -147,9 +164,13 @@ def behind(session: Session, world: World, *order: int) -> Known:
     return session.veiled(session.known(), world.lot(*order))
 
 
-def everything(session: Session, known: Known) -> list[Answer]:
-    """Whatever can be asked of the shift."""
-    found = answer_known(session, known, "trust") + answer_known(session, known, "trust", "Al K")
+def everything(session: Session, known: Known, specimen: str | None = None) -> list[Answer]:
+    """Whatever can be asked of the shift; shares, which take a second each, of one specimen alone."""
+    found = answer_known(session, known, "begin") + answer_known(session, known, "minutes")
+    found += answer_known(session, known, "here", against="Al") + answer_known(session, known, "here", "Al K")
+    if specimen:
+        found += answer_known(session, known, "here", "Al K", shares=True, specimen=specimen)
+    found += answer_known(session, known, "trust") + answer_known(session, known, "trust", "Al K")
     found += answer_known(session, known, "trust", compare=("1", "2"))
     found += answer_known(session, known, "real") + answer_known(session, known, "real", "Al K")
     return drawn(found)

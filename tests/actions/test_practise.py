@@ -42,7 +42,7 @@ def test_its_answers_are_those_of_the_folder(practised):
     done, _ = practised
     with ExperimentFolder.open(done.path) as folder:
         session = Session(folder)
-        asked = [found for name in ("begin", "trust", "real") for found in answer(session, name)]
+        asked = [found for name in ("begin", "here", "trust", "real") for found in answer(session, name)]
     assert list(done.answers) == asked
     assert {a["identity"] for a in json.loads(result_bytes(done.path)["real.json"])} <= {
         a.identity for a in asked

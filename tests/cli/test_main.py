@@ -73,7 +73,7 @@ def test_every_verb_and_option_has_help():
     for path, command in found.items():
         assert command.help, path
         assert all(getattr(p, "help", None) for p in command.params), path
-        if not getattr(command, "commands", None):
+        if not getattr(command, "commands", None) and path != ("stage",):  # it serves, and prints no answer
             assert "--json" in {opt for p in command.params for opt in p.opts}, path
 
 

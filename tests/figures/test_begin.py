@@ -22,7 +22,8 @@ def test_a_forecast_has_a_future_a_limit_and_a_capsule_on_it():
 
 def test_the_bold_sentence_is_the_answers_own():
     answer = sample_answers.pumping()
-    assert figure_of(answer).sentence.replace("**", "") == answer.sentence
+    assert answer.fact.endswith(" more minutes,")
+    assert figure_of(answer).sentence == answer.marked
 
 
 def test_a_capsule_without_an_end_is_open():

@@ -20,10 +20,7 @@ def figure(answer: Answer) -> Figure:
         act = answer.would_change_it[0] if answer.would_change_it else ""
         return Figure("begin", answer.sentence, (Blank("empty", words.NO_READINGS, act),), f"{told} {act}")
     asked = words.QUESTION if answer.verdict in ("not-yet", "stalled") else None
-    shown = answer.sentence
-    if answer.verdict in ("not-yet", "below-your-limit"):
-        shown = words.sentence(answer.verdict, detail, bold=True)
-    return Figure("begin", shown, (_fan(answer, detail),), told, asked)
+    return Figure("begin", answer.marked, (_fan(answer, detail),), told, asked)
 
 
 def _fan(answer: Answer, detail: Mapping[str, Any]) -> Fan:

@@ -22,7 +22,7 @@ def figure(answer: Answer) -> Figure:
     panels: tuple[Panel, ...] = (_series(found),) if "along" in found else tuple(_fields(found))
     told = [said.map_alt(found), *said.shares_alt(answer.detail)]
     spread = fans(answer.detail["shares"], 0.44 if "along" in found else 0.9)
-    return Figure("shares", answer.sentence, (*panels, spread), words.plain_alt(answer.sentence, told))
+    return Figure("shares", answer.marked, (*panels, spread), words.plain_alt(answer.sentence, told))
 
 
 def _fields(found: Mapping[str, Any]) -> list[Field]:

@@ -21,7 +21,7 @@ def figure(answer: Answer, hidden: bool = False) -> Figure:
     if hidden:
         told, faces = f"{told} {words.BACKS}", tuple(Card("", 0.0, "", "") for _ in cards)
     drawn = Cards(Ruler(0.0, max(left, 1.0), words.bars(left)), faces, hidden)
-    return Figure("minutes", answer.sentence, (drawn,), told, words.QUESTION)
+    return Figure("minutes", answer.marked, (drawn,), told, words.QUESTION)
 
 
 def _held(words: str) -> str:

@@ -20,7 +20,7 @@ def figure(answer: Answer) -> Figure:
     detail = answer.detail
     panels = (_plot(detail, answer.edge), fans(detail["shares"], 0.44))
     told = [*said.shares_alt(detail), words.energy_at(answer.edge)]
-    return Figure("shares", answer.sentence, panels, words.plain_alt(answer.sentence, told))
+    return Figure("shares", answer.marked, panels, words.plain_alt(answer.sentence, told))
 
 
 def _plot(detail: Mapping[str, Any], edge: str | None) -> Plot:

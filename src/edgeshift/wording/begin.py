@@ -72,18 +72,17 @@ def cautions() -> tuple[str, ...]:
     return CAUTIONS
 
 
-def sentence(verdict: str, detail: Mapping[str, Any], bold: bool = False) -> str:
-    """The one sentence; `bold` marks the fact in it, for a picture."""
-    mark = "**" if bold else ""
+def sentence(verdict: str, detail: Mapping[str, Any]) -> str:
+    """The one sentence, the fact in it in bold."""
     if verdict == "below-your-limit":
         once = ", by one reading only" if detail["readings_below"] == 1 else ""
-        return f"{mark}Below the limit our host typed,{mark} since {detail['since']}{once}."
+        return f"**Below the limit our host typed,** since {detail['since']}{once}."
     if verdict == "stalled":
         return STALLED
     minutes = detail["minutes"]
     low, high = rounded(minutes["low"]), minutes["high"]
     to = f"{low} to {rounded(high)}" if high is not None else f"{low} to more than a shift"
-    about = f"{mark}{rounded(minutes['value'])} more minutes,{mark}"
+    about = f"**{rounded(minutes['value'])} more minutes,**"
     return f"{LEAVING[detail['cause']]} About {about} maybe {to}."
 
 

@@ -254,6 +254,16 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
                 "what one more scan, spot or unit would do to the give-or-take.",
                 ("how well it is told", "why/what-one-more-would-do.md"),
             ),
+            Entry(
+                "Share",
+                "how much of a curve one reference makes, none below nought; the sum is told, not forced.",
+            ),
+            Entry(
+                "Fan",
+                "all mixtures that fit equally well while references are no better than they are. Its reach"
+                " is the interval of a share.",
+            ),
+            Entry("Shelf", "standards that outlast a shift, each with its history of energy ties."),
             Entry("Chance", "how often luck alone goes as far."),
             Entry(
                 "Detection limit",

@@ -65,6 +65,22 @@ KNOBS = {
         "Where nothing is different, this is how often we would still say that something is.",
         "A rung is lit where its chance <= level; several edges share it by Holm's step-down.",
     ),
+    "recipe.shares.most": Depths(
+        "More references fit anything, and then tell nothing.",
+        "All sets of 1 to this many references are fitted: y = sum of a_k r_k with a_k >= 0.",
+    ),
+    "recipe.shares.slide_ev": Depths(
+        "A reference from another day stands on another axis; 0.1 eV moves a share by a lot.",
+        "In every draw r_k(E) becomes r_k(E - d) with d drawn from a normal law of this width.",
+    ),
+    "recipe.shares.height": Depths(
+        "No reference is measured without saturation or thickness of its own.",
+        "In every draw r_k is scaled and bent by factors 1 + h with h drawn from a normal law of this width.",
+    ),
+    "recipe.shares.window_ev": Depths(
+        "Where nothing of the element changes, a fit only learns the background.",
+        "Misfit = root mean square of (y - sum of a_k r_k) over these energies.",
+    ),
     "limits.pressure_mbar": Depths(
         "Your facility and your host set it; staff decide. Nothing is built in, and nothing is opened.",
     ),

@@ -45,8 +45,8 @@ def test_the_shares_are_between_what_the_references_allow(found):
     ferrous = found.detail["shares"]["ferrous"]
     assert ferrous["low"] < 0.3 < ferrous["high"]
     assert 0.05 < ferrous["high"] - ferrous["low"] < 0.4
-    assert found.sentence.startswith("{specimen:clay} is between about **")
-    assert "percent** {specimen:ferric}, depending on which references we trust." in found.sentence
+    assert found.marked.startswith("{specimen:clay} is between about **")
+    assert "percent** {specimen:ferric}, depending on which references we trust." in found.marked
 
 
 def test_the_formal_interval_stands_beside_it_and_is_far_narrower(found):
