@@ -1,0 +1,93 @@
+"""Slow questions are answered aside: a page shows the last answer, and says of which scan it is."""
+
+import time
+
+import pytest
+from practised import begun, files
+
+from edgeshift.actions import note, showing
+from edgeshift.actions.aside import Aside, catch_up
+from edgeshift.actions.desk import steady_desk
+from edgeshift.actions.entering import Who
+from edgeshift.actions.room import Room
+from edgeshift.actions.session import Session
+from edgeshift.actions.staging import staged
+from edgeshift.records.room import View
+
+HOST = Who("host", "because we looked")
+HERE = View("here")
+
+
+@pytest.fixture
+def room(tmp_path):
+    begun(tmp_path / "shift", files("KL")[:-1]).close()
+    room = Room(tmp_path / "shift", steady_desk("2026-03-02T08:00:00.000Z"))
+    yield room
+    room.close()
+
+
+@pytest.fixture
+def reader(room):
+    with room.desk.open(room.folder.path) as folder:
+        yield Session(folder, room.desk)
+
+
+def test_before_the_first_answer_there_is_none_and_no_page_waits(room):
+    assert room.latest(HERE) is None and room.all_answers()["here"] is None
+    assert staged(room, HERE).answer is None
+
+
+def test_what_was_answered_aside_is_what_the_room_would_have_answered(room, reader):
+    catch_up(room, reader)
+    assert room.is_fresh(HERE)
+    kept = room.latest(HERE)
+    assert "as_of" not in kept[0].detail and room.ask(HERE) is kept
+    fresh = Room(room.folder.path, room.desk)
+    assert fresh.ask(HERE) == kept
+    fresh.close()
+
+
+def test_everybody_is_told_once_and_nothing_is_asked_twice(room, reader):
+    told = []
+    room.listen(told.append)
+    catch_up(room, reader)
+    kept = room.latest(HERE)
+    catch_up(room, reader)
+    assert told == [room.revision] and room.latest(HERE) is kept
+
+
+def test_an_older_answer_says_of_which_scan_it_is_until_the_room_has_caught_up(room, reader):
+    catch_up(room, reader)
+    last = list(room.known().state.arrivals)[-1]
+    name, data = files("KL")[-1]
+    room.take(name, data)
+    assert not room.is_fresh(HERE)
+    assert room.latest(HERE)[0].detail["as_of"] == last
+    assert "as of scan " in staged(room, HERE).invitation[0]
+    catch_up(room, reader)
+    assert "as_of" not in room.latest(HERE)[0].detail and staged(room, HERE).invitation == ()
+
+
+def test_what_bears_on_no_answer_makes_none_older(room, reader):
+    catch_up(room, reader)
+    room.act(note.write, HOST, "the door was open")
+    assert room.is_fresh(HERE)
+
+
+def test_an_answer_from_before_the_curtain_was_drawn_is_shown_no_more(room, reader):
+    catch_up(room, reader)
+    room.act(showing.draw_curtain, HOST)
+    assert room.latest(HERE) is None
+    catch_up(room, reader)
+    assert "RAW-" not in repr(room.latest(HERE)) and "P-" in repr(room.latest(HERE))
+
+
+def test_a_room_that_rests_is_answered_by_itself(room, monkeypatch):
+    monkeypatch.setattr("edgeshift.actions.aside.QUIET_S", 0.01)
+    aside = Aside(room)
+    aside.start()
+    until = time.monotonic() + 30
+    while room.latest(HERE) is None and time.monotonic() < until:
+        time.sleep(0.02)
+    aside.stop()
+    assert room.latest(HERE)[0].verdict in ("answered", "partly")
