@@ -52,10 +52,12 @@ def hash_free(name: str) -> int:
 
 
 @contextmanager
-def house(place: Path, scans=(*RAW_SCANS, *FIRED_SCANS), lan: bool = False) -> Iterator[House]:
+def house(
+    place: Path, scans=(*RAW_SCANS, *FIRED_SCANS), lan: bool = False, text: str = TEXT
+) -> Iterator[House]:
     """The room with these scans taken."""
     desk = Desk()
-    new(place, TEXT, desk).close()
+    new(place, text, desk).close()
     room = Room(place, desk)
     for each in scans:
         room.take(*scan(*each))

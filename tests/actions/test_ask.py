@@ -43,6 +43,12 @@ def test_trust_of_one_edge_judges_its_scans_as_among_all(place):
     assert alone.detail["scans"].items() <= all_of_them.detail["scans"].items()
 
 
+def test_an_option_is_part_of_what_an_answer_stands_on(place):
+    found = [asked(place, "minutes", left=left)[0] for left in (None, 90.0, 120.0)]
+    found += [asked(place, "here", against=against)[0] for against in (None, "Al")]
+    assert len({one.identity for one in found}) == len(found)
+
+
 @pytest.mark.parametrize(
     ("question", "more", "words"),
     [
@@ -50,6 +56,10 @@ def test_trust_of_one_edge_judges_its_scans_as_among_all(place):
         ("say", {}, "ask: needed one of begin, here, trust, real, minutes, found 'say'"),
         ("real", {"edge": "Fe L"}, "edge Fe L: needed an edge that was scanned, found Al K, Si K"),
         ("real", {"compare": ("1", "2")}, "two scans: needed the question trust, found real"),
+        ("real", {"against": "Al"}, "a reference element: needed the question here, found real"),
+        ("here", {"shares": True}, "shares: needed the question here, and an edge, found here"),
+        ("here", {"specimen": "RAW-A"}, "shares: needed the question here, and an edge, found here"),
+        ("trust", {"left": 90.0}, "minutes left: needed the question minutes, found trust"),
     ],
 )
 def test_what_cannot_be_asked_is_refused_with_what_can(place, question, more, words):

@@ -152,7 +152,7 @@ def _here(session: Session, known: Known, edge: str | None, against: str | None)
     edge_set = kept_sets(session, known).get(edge) if edge else None
     if edge_set is not None and edge_set.spots:
         found = here.with_form(found, edge_set, known.experiment)
-    return _signed(session, known, found, tuple(known.scans))
+    return _signed(session, known, found, tuple(known.scans), against)
 
 
 def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:
@@ -179,7 +179,7 @@ def _minutes(session: Session, known: Known, edge: str | None, left: float | Non
         known = session.now_as(known)  # a look may have been entered
     (trusted,) = _trust(session, known, None)
     found = minutes.answer(meeting(known, compared, trusted, left))
-    return _signed(session, known, found, tuple(known.scans))
+    return _signed(session, known, found, tuple(known.scans), left)
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
@@ -198,9 +198,12 @@ def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
     return _signed(session, known, found, edges)
 
 
-def _signed(session: Session, known: Known, found: Answer, edges: tuple[str, ...]) -> Answer:
-    """The answer with what it stands on."""
-    return replace(found, identity=session.identity(known, f"{found.question}/{found.edge}", edges))
+def _signed(
+    session: Session, known: Known, found: Answer, edges: tuple[str, ...], option: str | float | None = None
+) -> Answer:
+    """The answer with what it stands on, `option` included: what narrowed the question."""
+    asked = f"{found.question}/{found.edge}" + (f"/{option}" if option is not None else "")
+    return replace(found, identity=session.identity(known, asked, edges))
 
 
 def drawn(answers: list[Answer]) -> list[Answer]:

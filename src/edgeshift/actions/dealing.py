@@ -14,6 +14,7 @@ from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.records.answer import Answer
 from edgeshift.records.event import Event
 from edgeshift.records.room import Card
+from edgeshift.records.shift_state import ShiftState
 
 
 def open_dealt_round(
@@ -22,6 +23,12 @@ def open_dealt_round(
     """Open a vote on the cards of this moment; `left` are minutes left, where the text does not say."""
     (found,) = answer(Session(folder, desk), "minutes", left=left)
     return open_vote_round(folder, desk, who, cards_of(found), about)
+
+
+def lie_face_down(state: ShiftState) -> bool:
+    """Whether the cards of this moment are the host's alone: until a vote is opened on them."""
+    decided = max((one.number for one in state.decisions), default=0)
+    return not any(one.sort == "vote" and one.number > decided for one in state.rounds.values())
 
 
 def cards_of(found: Answer) -> tuple[Card, ...]:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from edgeshift.actions.ask import ASKED
+from edgeshift.actions.dealing import lie_face_down
 from edgeshift.actions.expecting import landed, open_round, with_sketches
 from edgeshift.actions.room import Room
 from edgeshift.actions.session import Known
 from edgeshift.actions.veil import looks_behind
 from edgeshift.drawing.tokens import OPEN, Looks
 from edgeshift.errors import Refusal
+from edgeshift.figures import minutes
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
@@ -26,7 +28,7 @@ class Staged:
 
     Texts hold name tokens; `naming` turns them into names, last. `invitation` says of which
     scan an older answer is, and which rounds are open;
-    `ghosts` is how many sketches lie beneath the curve.
+    `ghosts` is how many sketches lie beneath the curve; `face_down` hides what cards say.
     """
 
     view: View
@@ -40,10 +42,14 @@ class Staged:
     edges: tuple[str, ...] = ()
     invitation: tuple[str, ...] = ()
     ghosts: int = 0
+    face_down: bool = False
 
 
-def staged(room: Room, view: View | None = None, until: str | None = None) -> Staged:
-    """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is."""
+def staged(room: Room, view: View | None = None, until: str | None = None, for_host: bool = False) -> Staged:
+    """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is.
+
+    Cards that lie face down show their faces `for_host` alone.
+    """
     known = room.seen(until)
     shown = known.state.shown
     view = view or (shown.now if shown else _what_there_is(room, until))
@@ -51,6 +57,9 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
     answer = _narrowed(found, view)
     figure = answer.figure if answer else _blank(view)
     sentence = answer.marked if answer else figure.sentence
+    face_down = view.question == "minutes" and not for_host and lie_face_down(known.state)
+    if face_down and answer:
+        figure = minutes.figure(answer, hidden=True)
     met = landed(room, view.edge, until) if answer and _can_hold_sketches(view, answer) else None
     if met:
         figure = with_sketches(room, answer, figure, met, view.edge, until)
@@ -66,6 +75,7 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
         tuple(edge for edge in known.scans if edge in {a.edge for a in found}),
         (*_as_of(answer), *_invitation(known)) if until is None else (),
         len(met.sketches) if met else 0,
+        face_down,
     )
 
 

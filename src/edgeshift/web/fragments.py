@@ -81,7 +81,8 @@ def spoken(text: str, naming: Naming, words: Callable[[str], str] = escape) -> M
 
 def picture(call: Call, shown: Staged, width: int, height: int) -> Markup:
     """The picture of what is shown, drawn once for all who look at this size and in this light."""
-    return drawn(call, ("picture", shown.view, shown.until), shown.figure, shown, width, height)
+    key = ("picture", shown.view, shown.until, shown.face_down)
+    return drawn(call, key, shown.figure, shown, width, height)
 
 
 def day_line(call: Call, shown: Staged, width: int = 1280, height: int = 92) -> Markup:

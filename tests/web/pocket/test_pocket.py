@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from a_house import CARDS, FIRED_SCANS, RAW_SCANS, SKETCH, act, house, scan, visitor
+from a_house import CARDS, FIRED_SCANS, RAW_SCANS, SKETCH, TEXT, act, house, scan, visitor
 
 from edgeshift.actions.expecting import guess_sheet
 from edgeshift.wording.glossary import ENTRIES
@@ -206,3 +206,23 @@ def test_every_field_has_a_label(host, guest):
         if 'type="hidden"' in field or 'type="radio"' in field:
             continue
         assert re.search(r'id="([^"]+)"', field)[1] in labelled
+
+
+def test_cards_of_the_answer_are_the_hosts_until_a_vote_is_opened_on_them(tmp_path):
+    day = TEXT + "day: {ends: 2030-03-01T20:00:00Z}\n"
+    with house(tmp_path / "shift", [*RAW_SCANS, *FIRED_SCANS], text=day) as there:
+        host, guest = visitor(there, "host"), visitor(there)
+        asked, drawn = "/api/answers?question=minutes", "/api/picture?question=minutes"
+        (cards,) = [one["detail"]["cards"] for one in host.get(asked).json()]
+        assert len(cards) >= 2 and cards[0]["title"] in host.get("/wing/look?question=minutes").text
+        assert guest.get(asked).json()[0]["detail"]["cards"] == []
+        for page in ("/stage?question=minutes", "/pocket?question=minutes", drawn):
+            reply = guest.get(page)
+            assert reply.status_code == 200 and cards[0]["title"] not in reply.text
+        act(host, "invite-votes", reason="time to choose")
+        assert guest.get(asked).json()[0]["detail"]["cards"] == cards
+        stage = guest.get("/stage?question=minutes").text
+        assert all(card["title"].split()[0] in stage for card in cards)
+        assert {card["title"] for card in cards} == {
+            card.title for card in there.room.known().state.rounds["vote-1"].cards
+        }

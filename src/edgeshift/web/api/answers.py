@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
 from pydantic import Field
 from starlette.responses import JSONResponse, Response
 
+from edgeshift.actions.dealing import lie_face_down
 from edgeshift.actions.staging import staged
 from edgeshift.drawing import picture
 from edgeshift.figures import tables_of, windowed
@@ -50,16 +52,22 @@ class AllRows(Asked):
 
 
 def answers(call: Call) -> Response:
-    """The answers to one question: always a list, as the command line prints it."""
+    """The answers to one question: always a list, as the command line prints it.
+
+    Guests see no cards that lie face down.
+    """
     room, asked = call.house.room, call.query
     found = room.ask(asked.view, asked.until)
+    guest = not call.visitor.may("host")
+    if guest and asked.question == "minutes" and lie_face_down(room.known(asked.until).state):
+        found = [replace(one, because=(), detail={**one.detail, "cards": []}) for one in found]
     return Response(as_json(found, room.naming(asked.until)), media_type="application/json")
 
 
 def drawn(call: Call) -> Response:
     """The picture of an answer as SVG."""
     room, asked = call.house.room, call.query
-    now = staged(room, asked.view, asked.until)
+    now = staged(room, asked.view, asked.until, for_host=call.visitor.may("host"))
     figure = now.figure
     if asked.low is not None and asked.high is not None:
         figure = windowed(figure, asked.low, asked.high)
@@ -70,7 +78,7 @@ def drawn(call: Call) -> Response:
 def tables(call: Call) -> Response:
     """The numbers of a picture, for reading aloud, for hearing and for a notebook."""
     asked = call.query
-    now = staged(call.house.room, asked.view, asked.until)
+    now = staged(call.house.room, asked.view, asked.until, for_host=call.visitor.may("host"))
     tables = [
         {"title": one.title, "columns": list(one.columns), "rows": [list(row) for row in one.rows]}
         for one in tables_of(now.figure, full=asked.full)

@@ -65,7 +65,7 @@ def scan(call: Call) -> Response:
 def look(call: Call) -> Response:
     """Any view, for the host alone, with every scan to be opened and a key that shows it to the room."""
     room = call.house.room
-    now = staged(room, call.query.view, call.query.until)
+    now = staged(room, call.query.view, call.query.until, for_host=True)
     shown = room.seen().state.shown
     scans = scans_seen(room, call.query.until)
     by_edge: dict[str, list[dict[str, Any]]] = {}
