@@ -223,7 +223,7 @@ WORDS = {
     "value": "Value",
     "history": "Edits so far",
     "first-text": "The first text.",
-    "undo-edit": "go back to before this, because",
+    "undo-edit": "return to before this, because",
     "undo-edit-key": "go back",
     "no-edits": "Nobody has edited it yet.",
     "whole-text": "The whole text",
