@@ -224,7 +224,7 @@ WORDS = {
     "history": "Edits so far",
     "first-text": "The first text.",
     "undo-edit": "return to before this, because",
-    "undo-edit-key": "go back",
+    "undo-edit-key": "return",
     "no-edits": "Nobody has edited it yet.",
     "whole-text": "The whole text",
     "whole-text-key": "put this text in force",
