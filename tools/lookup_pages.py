@@ -157,7 +157,7 @@ def blanks(sentence: str) -> str:
 
 def answers_page() -> str:
     """The shape of every answer, and the verdicts of the questions that are there."""
-    asked = [found.name for found in iter_modules(questions.__path__)]
+    asked = [found.name for found in iter_modules(questions.__path__) if found.name in VERDICTS]
     verdicts = ((f"`{name}`", ", ".join(f"`{v}`" for v in VERDICTS[name])) for name in asked)
     return joined(
         [

@@ -68,7 +68,7 @@ def test_every_verb_and_option_has_help():
             yield from commands(command, (*path, name))
 
     found = dict(commands(typer.main.get_command(application.app)))
-    assert {path[0] for path in found} == {"practice", "new", "take", "look", "ask", "note"}
+    assert {path[0] for path in found} == {"practice", "new", "take", "look", "ask", "stage", "note"}
     for path, command in found.items():
         assert command.help, path
         assert all(getattr(p, "help", None) for p in command.params), path

@@ -37,7 +37,7 @@ NUMBERS = {
     "order-confounded": {"first": "{arm:raw}", "second": "{arm:fired}", "edges": "Al K"},
     "one-batch": {"count": "Three", "arm": "{arm:fired}"},
     "labels-swapped": {"edges": "Al K"},
-    "series-steady": {"count": "Three", "percent": 0.1, "sigma": 0.5},
+    "series-steady": {"count": "Three", "percent": 0.1, "sigma": 0.5, "limit": 1.0},
 }
 VALUED = {"slide-of-energy": (0.35, 0.04, "eV"), "damage": (4.0, 1.0, "%"), "off-specimen": (40.0, None, "%")}
 EVIDENCE = {

@@ -15,7 +15,7 @@ class Depths(NamedTuple):
 KNOBS = {
     "recipe.rates.note_dead_time": Depths(
         "A busy counter misses light just where peaks are tallest, so tall parts come out too low.",
-        "True rate n = m / (1 - m t), with m the measured rate and t the dead time; the share missed is m t.",
+        "n = m / (1 - m t): measured rate m, dead time t. The share missed is m t.",
     ),
     "recipe.flag.spike_sigmas": Depths(
         "Too low, and noise is called a blip; too high, and one blip bends a mean.",
@@ -47,7 +47,7 @@ KNOBS = {
     ),
     "recipe.baseline.degree": Depths(
         "A line can follow a slope, and can also run away far above the edge.",
-        "b(E) = c0, or c0 + c1 E, or c0 + c1 E + c2 E^2, by least squares in the stretch below.",
+        "b(E) = c0 (+ c1 E (+ c2 E^2)), by least squares in the stretch below.",
     ),
     "recipe.scale.method": Depths(
         "Pieces of different thickness are comparable only after all are set to one height.",
@@ -59,7 +59,7 @@ KNOBS = {
     ),
     "recipe.scale.least_step_sigmas": Depths(
         "A step lost in its own noise would blow up everything that is divided by it.",
-        "Usable where step > k x its standard error.",
+        "Usable where step > k x its give-or-take.",
     ),
     "recipe.compare.level": Depths(
         "Where nothing is different, this is how often we would still say that something is.",
@@ -70,7 +70,7 @@ KNOBS = {
     ),
     "plan.units_per_arm": Depths(
         "Only units speak of the treatment. With one in each arm nothing can be said of it.",
-        "Standard error of the difference ~ s sqrt(2 / n) with n units in each arm.",
+        "Give-or-take of the difference ~ s sqrt(2 / n) with n units in each arm.",
     ),
     "plan.spots_per_unit": Depths("A second spot tells how much the place on a pot matters."),
     "plan.scans_per_spot": Depths("A repeat tells noise from structure; a third one seldom helps much."),

@@ -332,7 +332,7 @@ DOORS: tuple[Door, ...] = (
     _door("hear", TakeBack, lambda c: (shy.hear, c.body.number), "Mark a shy question as heard."),
     _door("edit", Edit, _edit, "Change one value of the experiment text."),
     _door("edit-text", EditText, _edit_text, "Change the whole experiment text."),
-    _door("undo-edit", TakeBack, _undo_edit, "Go back to the text before an edit."),
+    _door("undo-edit", TakeBack, _undo_edit, "Put the text before an edit in force again."),
     _door("guess", Guess, lambda c: (ballots.guess, c.body.points, _seat(c), c.body.round),
           "Sketch the next trace.", "guest"),
     _door("vote", Vote, _vote, "Vote for a card.", "guest"),
