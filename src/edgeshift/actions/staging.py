@@ -13,9 +13,9 @@ from edgeshift.errors import Refusal
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
-from edgeshift.wording import screen
 from edgeshift.wording.names import Naming, open_naming
 from edgeshift.wording.prompts import prompt
+from edgeshift.wording.screen import ENGLISH, Say
 
 
 @dataclass(frozen=True)
@@ -36,21 +36,24 @@ class Staged:
     edges: tuple[str, ...] = ()
 
 
-def staged(room: Room, view: View | None = None, until: str | None = None) -> Staged:
-    """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is."""
+def staged(room: Room, view: View | None = None, until: str | None = None, say: Say = ENGLISH) -> Staged:
+    """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is.
+
+    What belongs to no answer is told in the language of `say`.
+    """
     known = room.seen(until)
     shown = known.state.shown
     view = view or (shown.now if shown else _what_there_is(room, until))
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
-    figure = answer.figure if answer else _blank(view)
+    figure = answer.figure if answer else _blank(view, say)
     sentence = answer.sentence if answer else figure.sentence
     return Staged(
         view,
         until,
         answer,
         sentence,
-        prompt(view.question, answer),
+        prompt(view.question, answer, say),
         replace(figure, sentence="", question_to_room=None),
         open_naming(known.experiment),
         _looks(known, answer),
@@ -83,6 +86,6 @@ def _narrowed(found: list[Answer], view: View) -> Answer | None:
     return next((a for a in found if a.edge == view.edge), found[0] if found else None)
 
 
-def _blank(view: View) -> Figure:
-    words = screen.NOT_YET if view.question in ASKED else screen.NOT_BUILT
-    return Figure("blank", words, (Blank("not-yet", words, screen.FIRST_ACT),), words)
+def _blank(view: View, say: Say) -> Figure:
+    words = say("blank.not-yet" if view.question in ASKED else "blank.not-built")
+    return Figure("blank", words, (Blank("not-yet", words, say("blank.act")),), words)

@@ -10,10 +10,14 @@ from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.web.fragments import address, day_line, picture, spoken, strip, then
-from edgeshift.web.pages import page
+from edgeshift.web.pages import page, say_of
 
 PICTURE = (1184, 392)
 """Pixels of the picture on a sheet of 1280 by 720."""
+
+
+LONG = (62, 105)
+"""Characters from which a sentence is set smaller, and smaller again, so that three lines hold it."""
 
 
 class Wanted(Body):
@@ -24,7 +28,6 @@ class Wanted(Body):
     a: str | None = Field(None, max_length=300)
     b: str | None = Field(None, max_length=300)
     until: str | None = Field(None, max_length=40)
-    room: str = Field("", max_length=10)
 
     @property
     def view(self) -> View | None:
@@ -36,17 +39,21 @@ class Wanted(Body):
 
 def stage(call: Call) -> Response:
     """The Stage of this moment or of an earlier one."""
-    now = staged(call.house.room, call.query.view, call.query.until)
+    now = staged(call.house.room, call.query.view, call.query.until, say_of(call))
+    sentence = spoken(now.sentence, now.naming)
+    told = len(sentence.striptags()) + (len(say_of(call)("page.then")) if now.until else 0)
     return page(
         call,
         "stage/stage.html",
         shown=now,
         edges=[(edge, address("/stage", View(now.view.question, edge), now.until)) for edge in now.edges],
         strip=strip(call, now),
-        then=then(now),
+        then=then(call, now),
+        now=address("/stage", call.query.view),
         open_floor="",
-        sentence=spoken(now.sentence, now.naming),
-        picture=picture(call, now, *PICTURE),
+        sentence=sentence,
+        length=("", "long", "longest")[sum(told > most for most in LONG)],
+        picture=picture(call, now, *PICTURE, few=True),
         day_line=day_line(call, now),
     )
 
