@@ -158,6 +158,7 @@ class Picture {
     const gone = !this.hidden.delete(hides);
     if (gone) this.hidden.add(hides);
     this.mark();
+    if (this.at !== undefined) this.read(this.at, false);
     this.say(fill(gone ? "hidden" : "shown", { name }));
   }
 

@@ -61,12 +61,13 @@ function valuesAt(plot, x, columns, hidden) {
     const full = columns?.get(line.name) || { x: line.x, y: line.y };
     const at = nearest(full.x, x);
     const value = full.y[at];
-    if (!Number.isFinite(value)) return { line, words: fill("gap", { name: line.name }), down: null };
+    if (!Number.isFinite(value)) return { words: fill("gap", { name: line.name }), down: null };
     const low = full.low?.[at], high = full.high?.[at];
     const half = (high - low) / 2;
     const banded = Number.isFinite(half);
-    const words = fill(banded ? "value" : "bare", { name: line.name, value: earned(value, half), low: banded && earned(low, half), high: banded && earned(high, half) });
-    return { line, words, down: downOf(plot.strips[line.strip], value), across: acrossAt(plot, full.x[at]) };
+    const parts = { value: earned(value, half), low: banded && earned(low, half), high: banded && earned(high, half) };
+    const told = (name) => fill(banded ? "value" : "bare", { name, ...parts });
+    return { words: told(line.name), short: told(line.name.split(":")[0]), down: downOf(plot.strips[line.strip], value), across: acrossAt(plot, full.x[at]) };
   });
 }
 
@@ -78,10 +79,18 @@ function put(group, tag, attributes, text) {
   return made;
 }
 
+// Words on a piece of sheet, so that no line runs through them.
+function onPaper(group, attributes, words) {
+  const text = put(group, "text", attributes, words);
+  const { x, y, width, height } = text.getBBox();
+  const paper = put(group, "rect", { x: x - 5, y: y - 1, width: width + 10, height: height + 2 });
+  group.insertBefore(paper, text);
+}
+
 // Names stand near their lines and never on one another.
 function apart(told, top, bottom) {
   const rows = told.filter((one) => one.down !== null).sort((a, b) => a.down - b.down);
-  rows.forEach((one, place) => { one.row = Math.max(one.down - 10, place ? rows[place - 1].row + LEADING : top + LEADING); });
+  rows.forEach((one, place) => { one.row = Math.max(one.down - 10, place ? rows[place - 1].row + LEADING : top + 16); });
   for (let place = rows.length - 1, floor = bottom; place >= 0; place--, floor -= LEADING) {
     rows[place].row = Math.min(rows[place].row, floor);
     floor = Math.min(floor, rows[place].row);
@@ -104,10 +113,9 @@ export function show(svg, plot, x, columns, hidden) {
   const text = { x: across + (right ? BESIDE : -BESIDE), "text-anchor": right ? "start" : "end" };
   const told = valuesAt(plot, x, columns, hidden);
   const at = fill("energy", { x: energy(x, plot.high - plot.low) });
-  put(group, "text", { ...text, y: top + 2, class: "at" }, at);
-  for (const one of apart(told, top, bottom)) {
-    put(group, "circle", { cx: one.across, cy: one.down, r: 5 });
-    put(group, "text", { ...text, y: one.row }, one.words);
-  }
+  const rows = apart(told, top, bottom - LEADING - 6);
+  for (const one of rows) put(group, "circle", { cx: one.across, cy: one.down, r: 5 });
+  for (const one of rows) onPaper(group, { ...text, y: one.row }, one.short);
+  onPaper(group, { ...text, y: bottom - 6, class: "at" }, at);
   return [at, ...told.map((one) => one.words)].join("; ");
 }

@@ -1,5 +1,5 @@
 // The words and numbers that scripts put on a page; they come with the page, in its language.
-const box = document.getElementById("words");
+const box = document.getElementById("script-words");
 const words = JSON.parse(box?.dataset.words || "{}");
 const sign = box?.dataset.decimal || ".";
 
