@@ -1,4 +1,4 @@
-"""axe-core over a page, as it stands, with its content policy on: no serious or critical violation is let by."""
+"""axe-core over a page as it stands, its content policy on: nothing serious or critical is let by."""
 
 from __future__ import annotations
 

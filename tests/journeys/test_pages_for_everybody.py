@@ -1,4 +1,4 @@
-"""No page keeps anybody out: axe-core finds nothing serious on any of them, in every light and at every size."""
+"""No page keeps anybody out: axe-core finds nothing serious on any, in either light, at every size."""
 
 import pytest
 from axe import violations

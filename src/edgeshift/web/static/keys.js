@@ -74,7 +74,8 @@ const nameOf = (moment) => `${moment.dataset.time} ${moment.dataset.kind} ${mome
 document.addEventListener("keydown", (event) => {
   const moment = event.target.closest?.("[data-time]");
   if (!moment) return;
-  const all = [...moment.ownerSVGElement.querySelectorAll("[data-time]")].sort((a, b) => a.dataset.time.localeCompare(b.dataset.time));
+  const left = (one) => one.getBoundingClientRect().left;
+  const all = [...moment.ownerSVGElement.querySelectorAll("[data-time]")].sort((a, b) => left(a) - left(b));
   const place = all.indexOf(moment);
   const to = { ArrowLeft: place - 1, ArrowRight: place + 1, Home: 0, End: all.length - 1 }[event.key];
   if (event.key === "Enter" || event.key === " ") rewind(moment);

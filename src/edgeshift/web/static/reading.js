@@ -87,6 +87,13 @@ function onPaper(group, attributes, words) {
   group.insertBefore(paper, text);
 }
 
+// Words of the picture that the reading would cut in two step back as long as it stands.
+function stepBack(svg, group) {
+  const papers = [...group.querySelectorAll("rect")].map((rect) => rect.getBBox());
+  const meets = (a) => papers.some((b) => a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height);
+  for (const text of svg.querySelectorAll("text")) if (!group.contains(text) && meets(text.getBBox())) text.classList.add("under");
+}
+
 // Names stand near their lines and never on one another.
 function apart(told, top, bottom) {
   const rows = told.filter((one) => one.down !== null).sort((a, b) => a.down - b.down);
@@ -100,6 +107,7 @@ function apart(told, top, bottom) {
 
 export function clear(svg) {
   svg.querySelector("g.cross")?.remove();
+  for (const text of svg.querySelectorAll(".under")) text.classList.remove("under");
 }
 
 // Draws the crosshair; returns the same in words.
@@ -117,5 +125,6 @@ export function show(svg, plot, x, columns, hidden) {
   for (const one of rows) put(group, "circle", { cx: one.across, cy: one.down, r: 5 });
   for (const one of rows) onPaper(group, { ...text, y: one.row }, one.short);
   onPaper(group, { ...text, y: bottom - 6, class: "at" }, at);
+  stepBack(svg, group);
   return [at, ...told.map((one) => one.words)].join("; ");
 }
