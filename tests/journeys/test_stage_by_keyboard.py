@@ -185,6 +185,7 @@ def test_the_day_line_goes_back_and_escape_returns(page, stage):
     assert "until=" in page.url and re.match(r"At \d+:\d\d we knew: ", page.locator("h1").text_content())
     assert page.locator("#strip .ground [stroke-dasharray='0.1 6']").count() == 1
     assert page.evaluate("() => document.activeElement.hasAttribute('data-time')")
+    assert page.locator("#news").text_content() == page.locator("h1").text_content()
     assert page.locator("a.now").is_visible()
     page.keyboard.press("Escape")
     page.locator("h1 .then").wait_for(state="detached")

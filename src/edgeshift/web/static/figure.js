@@ -66,6 +66,15 @@ class Picture {
     this.want(low + share * (high - low), high + share * (high - low));
   }
 
+  // The width decides whether panels stand beside or beneath one another.
+  resized() {
+    const narrow = this.drawn.clientWidth < NARROW;
+    if (narrow === this.narrow) { this.places(); this.mark(); return; }
+    this.narrow = narrow;
+    if (this.zoomed) this.ask(this.target);
+    else this.back();
+  }
+
   back() {
     this.target = this.whole;
     remembered.get(this.figure.id).window = null;
@@ -249,7 +258,7 @@ class Picture {
     }, { passive: false });
     this.drawn.addEventListener("keydown", (event) => this.key(event));
     this.figure.querySelector(".names").addEventListener("click", (event) => { const button = event.target.closest("[data-hides]"); if (button) this.hide(button); });
-    new ResizeObserver(() => { if (this.drawn.isConnected) this.places(), this.mark(); }).observe(this.drawn);
+    new ResizeObserver(() => { if (this.drawn.isConnected) this.resized(); }).observe(this.drawn);
   }
 
   key(event) {

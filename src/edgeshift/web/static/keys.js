@@ -97,3 +97,10 @@ document.addEventListener("edgeshift:changed", (event) => {
   for (const one of event.target.querySelectorAll("[data-time]")) one.setAttribute("tabindex", one === again ? 0 : -1);
   again.focus();
 });
+
+// A part that is swapped is not announced; this place stays, and says the sentence when it is another.
+document.addEventListener("edgeshift:changed", (event) => {
+  const said = event.target.querySelector("h1");
+  const place = document.getElementById("news");
+  if (said && place && place.textContent !== said.textContent) place.textContent = said.textContent;
+});
