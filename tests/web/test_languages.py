@@ -86,3 +86,9 @@ def test_a_room_sees_few_strips_and_whoever_asks_gets_all(guest):
     path = "/api/picture?question=real&edge=Ti+L"
     assert guest.get(f"{path}&few=1").text.count("data-strip") <= 2
     assert guest.get(path).text.count("data-strip") >= guest.get(f"{path}&few=1").text.count("data-strip")
+
+
+def test_every_station_says_its_mark_in_words_unless_its_answer_does(guest):
+    strip = guest.get("/stage?question=trust").text.partition("<ol>")[2].partition("</ol>")[0]
+    assert re.search(r'<span class="read-only">answered: </span>\s*<span class="told">.*12 kept', strip)
+    assert '<span class="read-only">not yet: </span>' not in strip

@@ -26,7 +26,7 @@ WORDS = {
     "station.kept-and-aside": "{kept}, {aside} à part",
     "station.no-change": "inchangé",
     "station.not-shown": "pas visible",
-    "station.control-edge": "seuil témoin\u00a0?",
+    "station.control-edge": "témoin\u00a0?",
     "station.other-units": "autres unités",
     "station.over": "plus de {low:.0f} min",
     "station.since": "depuis {clock}",
