@@ -14,10 +14,10 @@ from edgeshift.errors import Refusal
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
-from edgeshift.wording import screen
 from edgeshift.wording.names import Naming, open_naming
-from edgeshift.wording.prompts import FOR_GUESSED, prompt
+from edgeshift.wording.prompts import prompt
 from edgeshift.wording.rounds import invited
+from edgeshift.wording.screen import ENGLISH, Say
 
 
 @dataclass(frozen=True)
@@ -41,14 +41,17 @@ class Staged:
     ghosts: int = 0
 
 
-def staged(room: Room, view: View | None = None, until: str | None = None) -> Staged:
-    """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is."""
+def staged(room: Room, view: View | None = None, until: str | None = None, say: Say = ENGLISH) -> Staged:
+    """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is.
+
+    What belongs to no answer is told in the language of `say`.
+    """
     known = room.seen(until)
     shown = known.state.shown
     view = view or (shown.now if shown else _what_there_is(room, until))
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
-    figure = answer.figure if answer else _blank(view)
+    figure = answer.figure if answer else _blank(view, say)
     sentence = answer.marked if answer else figure.sentence
     met = landed(room, view.edge, until) if answer and _can_hold_sketches(view, answer) else None
     if met:
@@ -58,7 +61,7 @@ def staged(room: Room, view: View | None = None, until: str | None = None) -> St
         until,
         answer,
         sentence,
-        FOR_GUESSED if met and met.sketches else prompt(view.question, answer),
+        say("ask.guessed") if met and met.sketches else prompt(view.question, answer, say),
         replace(figure, sentence="", question_to_room=None),
         open_naming(known.experiment),
         _looks(known, answer),
@@ -104,6 +107,6 @@ def _narrowed(found: list[Answer], view: View) -> Answer | None:
     return next((a for a in found if a.edge == view.edge), found[0] if found else None)
 
 
-def _blank(view: View) -> Figure:
-    words = screen.NOT_YET if view.question in ASKED else screen.NOT_BUILT
-    return Figure("blank", words, (Blank("not-yet", words, screen.FIRST_ACT),), words)
+def _blank(view: View, say: Say) -> Figure:
+    words = say("blank.not-yet" if view.question in ASKED else "blank.not-built")
+    return Figure("blank", words, (Blank("not-yet", words, say("blank.act")),), words)

@@ -9,7 +9,7 @@ from starlette.responses import JSONResponse, Response
 
 from edgeshift.actions.staging import staged
 from edgeshift.drawing import picture
-from edgeshift.figures import tables_of, windowed
+from edgeshift.figures import tables_of, two_strips, windowed
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.wording.names import named
@@ -40,6 +40,7 @@ class Windowed(Asked):
     high: float | None = Field(None, description="Where it ends.")
     width: int = Field(1184, ge=200, le=4000, description="Pixels.")
     height: int = Field(392, ge=150, le=3000, description="Pixels.")
+    few: bool = Field(False, description="Two strips a plot, for a room; otherwise all of them.")
     theme: Literal["light", "dark"] = Field("light", description="The room.")
 
 
@@ -60,7 +61,7 @@ def drawn(call: Call) -> Response:
     """The picture of an answer as SVG."""
     room, asked = call.house.room, call.query
     now = staged(room, asked.view, asked.until)
-    figure = now.figure
+    figure = two_strips(now.figure) if asked.few else now.figure
     if asked.low is not None and asked.high is not None:
         figure = windowed(figure, asked.low, asked.high)
     svg = picture(figure, asked.width, asked.height, asked.theme, naming=now.naming, looks=now.looks)

@@ -32,7 +32,7 @@ function swap(old, part) {
 
 let busy = null;
 let again = false;
-async function newest() {
+export async function newest() {
   if (busy) { again = true; return; }
   busy = refresh().catch(() => {});
   await busy;
