@@ -60,6 +60,8 @@ ASIDE = {
     "fingerprint-left": "its monitor did not see what the mirrors take",
 }
 """Reasons for which the scripted host sets a scan aside that the tool kept, and what is logged."""
+NO_TIME = "no minutes are left to scan it again"
+"""Why a scan that the tool set aside is given up: the shift is over when the scripted host comes to it."""
 EFFECTS = {"Al K": 0.95, "Fe L": 0.80}
 """True effects of the first shift, and how often the scripted host must have them at the units rung."""
 
@@ -76,8 +78,9 @@ def host_acts(place: Path) -> tuple[float, ...]:
                 relabel(folder, desk, finding["scans"], scans)
         for entry in found.detail["scans"].values():
             why = [ASIDE[reason["code"]] for reason in entry["reasons"] if reason["code"] in ASIDE]
-            if why and entry["verdict"] != "set-aside" and not entry.get("copy_of"):
-                judge(folder, desk, Who("host", why[0]), entry["scan"], "set-aside")
+            lost = entry["verdict"] == "set-aside"
+            if (why or lost) and not entry.get("copy_of"):
+                judge(folder, desk, Who("host", why[0] if why else NO_TIME), entry["scan"], "set-aside")
         kinds = {specimen.name: specimen.kind for specimen in known.experiment.specimens}
         return tuple(
             fact.value for fact in found.because if tie_back(folder, desk, fact, scans, kinds) is not None
@@ -119,10 +122,10 @@ def one(scenario: str, seed: int):
 
 
 def lit(seed: int) -> set[str]:
-    """Edges of the first shift at which the scripted host has the units rung lit."""
+    """Edges of the first shift at which the scripted host has the units rung lit, looking once, at the end."""
     with tempfile.TemporaryDirectory() as kept:
         place = Path(kept) / "riverbank"
-        practise(place, seed, desk=steady_desk(), how=How(traps="all"))
+        practise(place, seed, desk=steady_desk(), how=How(traps="all", asked=False))
         host_acts(place)
         with ExperimentFolder.open(place) as folder:
             return {a.edge for a in answer(Session(folder), "real") if a.edge and a.verdict == "units"}
