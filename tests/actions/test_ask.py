@@ -7,6 +7,7 @@ from practised import begun, files, made, result_bytes
 
 from edgeshift.actions.ask import answer, ask, ask_all
 from edgeshift.actions.desk import steady_desk
+from edgeshift.actions.practise import How, practise
 from edgeshift.actions.session import Session
 from edgeshift.errors import FolderRefused, NoteRefused, QuestionRefused
 
@@ -112,3 +113,13 @@ def test_an_unknown_moment_is_refused(place):
         pytest.raises(QuestionRefused, match="needed ISO 8601"),
     ):
         answer(Session(folder), "trust", until="noon")
+
+
+def test_what_the_whole_shift_knows_of_one_of_two_scans_is_told_of_them(tmp_path):
+    """No two scans show by themselves that the energy scale slid between them; the shift does."""
+    practise(tmp_path / "slid", 7, desk=steady_desk(), how=How(traps="T2"))
+    (found,) = asked(tmp_path / "slid", "trust", compare=("0019_KL.dat", "0037_KL.dat"))
+    (finding,) = found.detail["findings"]
+    assert (finding["code"], finding["scans"]) == ("slide-of-energy", ["scan-037"])
+    (note,) = found.figure.notes
+    assert note.words.startswith("**{scan:scan-037}:** Since ") and note.act in found.would_change_it

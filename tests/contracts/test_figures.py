@@ -18,7 +18,7 @@ from edgeshift.wording.names import Naming
 
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ("real", "mixed", "unpaired", "four_arms", "long_names", "empty", "hostile")
-NAMES += ("blind", "overview", "trace", "autopsy")
+NAMES += ("blind", "overview", "trace", "autopsy", "autopsy_found")
 FIGURES = {name: figure_of(getattr(sample_answers, name)()) for name in NAMES}
 FIGURES["board"] = summary(sample_answers.edges())
 SHEETS = [(1280, "light"), (1280, "dark"), (900, "light"), (390, "light"), (390, "dark")]
@@ -129,6 +129,11 @@ def test_small_type_on_the_stage_is_never_under_17_pixels():
     for name, figure in FIGURES.items():
         for text in tree.fromstring(draw(figure)).iter(f"{SVG}text"):
             assert float(text.get("font-size")) >= 16.9, name
+
+
+def test_no_picture_on_the_stage_is_taller_than_the_stage():
+    for name, figure in FIGURES.items():
+        assert float(tree.fromstring(draw(figure)).get("height")) <= 720, name
 
 
 def test_ids_differ_between_pictures_on_one_page():

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import re
+
+import pytest
 
 from edgeshift.drawing.page import LAPTOP, STAGE
 from edgeshift.drawing.pen import Box, Pen
@@ -66,3 +69,32 @@ def test_a_scan_kept_with_a_note_has_a_dot_that_is_seen_in_grey():
     ticks = (Tick("a", "keep"), Tick("b", "keep-with-a-note"))
     draw_shelf(pen, Shelf((ShelfRow("K L", ticks, "2 kept"),)), Box(0.0, 0.0, 1184.0, 200.0))
     assert "".join(pen.marks).count(f'fill="{LIGHT.ink}"/></g>') == 1
+
+
+def placed(shelf: Shelf, tall: float) -> list[tuple[float, float, str]]:
+    """Left end, baseline and words of every text."""
+    pen = Pen(LIGHT, STAGE)
+    draw_shelf(pen, shelf, Box(0.0, 0.0, 1184.0, tall))
+    found = re.findall(r'<text x="([0-9.]+)" y="([0-9.]+)"[^>]*>([^<]*)</text>', "".join(pen.marks))
+    return [(float(x), float(y), words) for x, y, words in found]
+
+
+def test_where_it_is_tight_reasons_stand_beside_short_planks():
+    shelf = Shelf(tuple(row(2, 1, edge=f"edge {n}") for n in range(1, 10)))
+    assert sum("cause 1: 0001, 0002" in words for words in texts(shelf, 9 * 54.0)) == 9
+    at = {words: (x, y) for x, y, words in placed(Shelf(shelf.rows[:1]), 54.0)}
+    beside, name = at["cause 1: 0001, 0002"], at["edge 1"]
+    assert beside[0] > 190 and beside[1] == pytest.approx(name[1], abs=1.0)
+
+
+def test_reasons_beside_a_plank_and_beneath_it_do_not_meet():
+    shelf = Shelf((row(2, 4, edge="one"), row(2, 4, edge="two")))
+    lines = sorted({y for _, y, words in placed(shelf, 180.0) if words.startswith("cause")})
+    assert all(lower - upper > STAGE.small for upper, lower in itertools.pairwise(lines))
+    assert len(lines) == 6
+
+
+def test_the_only_scan_of_an_edge_is_named_as_short_as_the_others():
+    reason = ShelfReason("too short", "set-aside", ("shift_0041.dat",))
+    alone = ShelfRow("N K", (Tick("shift_0041.dat", "set-aside"),), "none kept", (reason,))
+    assert "too short: 0041" in texts(Shelf((row(3, 1), alone)), 400.0)

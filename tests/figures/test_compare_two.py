@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import sample_answers as samples
 
 from edgeshift.figures.compare_two import figure
@@ -73,3 +75,45 @@ def test_tiny_parts_have_powers_of_ten_and_the_unit_in_words():
 def test_the_pair_and_the_words_name_the_edge():
     told = figure(samples.autopsy())
     assert told.panels[0].ruler.words.endswith("at Al K") and "at Al K" in told.alt
+
+
+def test_findings_are_told_with_their_scan_and_next_act_and_the_rest_counted():
+    told = figure(samples.autopsy_found())
+    first, second = told.notes
+    assert first.words.startswith("**{scan:scan 8}:** Since {scan:scan 5} everything slid")
+    assert first.act == "Check a standard, then tie it with a cited value."
+    assert second.words.startswith("**{scan:scan 8}:** Its yield sags")
+    assert second.act.endswith("cited value. And one more finding.")
+    assert "damage?" in told.alt and "Its yield sags" in told.alt
+
+
+def test_a_finding_about_both_scans_names_neither():
+    bare = samples.autopsy_found()
+    detail = {**bare.detail, "findings": bare.detail["findings"][2:]}
+    (note,) = figure(replace(bare, detail=detail)).notes
+    assert note.words == "Two scans of one spot change shape by 8 %, give or take 2: damage?"
+
+
+def test_two_scans_of_which_nothing_was_found_have_no_notes():
+    assert figure(samples.autopsy()).notes == ()
+
+
+def words_of(code: str, value: float, sigma: float | None, unit: str | None, chi2_nu=None) -> str:
+    part = {"code": code, "value": value, "sigma": sigma, "unit": unit, "share": 0.5}
+    taken = {"parts": [part], "main": code, "chi2_nu": chi2_nu}
+    (causes,) = figure(Answer("trust", "all-kept", "They differ.", detail={"autopsy": taken})).panels
+    return causes.rows[0].words.replace("\u00a0", " ")
+
+
+def test_a_gain_is_told_in_percent_with_its_sign_as_the_text_tells_it():
+    assert words_of("gain", 0.204, 0.014, None) == "+20.4, give or take 2.8 %"
+    assert words_of("gain", -0.204, 0.014, None) == "\u221220.4, give or take 2.8 %"
+
+
+def test_a_part_that_was_not_asked_for_is_none_with_its_give_or_take():
+    assert words_of("slide", 0.0, 0.009, "eV") == "none, give or take 0.018 eV"
+
+
+def test_what_is_left_is_told_beside_noise():
+    assert words_of("left", 0.011, None, "step", 9.6) == "0.011 edge steps, 3.1 times noise"
+    assert words_of("left", 0.011, None, "step", 0.7) == "0.011 edge steps, no more than noise"

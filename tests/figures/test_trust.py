@@ -10,7 +10,7 @@ import sample_answers as samples
 from edgeshift.figures.trust import figure
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Band, Blank, FlagMark, Line, Shelf
-from edgeshift.wording.figures import SHORT_REASONS
+from edgeshift.wording.figures import SHORT_REASONS, found_in_shift
 from edgeshift.wording.trust import REASONS
 
 
@@ -91,8 +91,51 @@ def test_reasons_are_gathered_over_scans_and_what_is_set_aside_comes_first():
     assert [(one.words, one.state, one.scans) for one in row.reasons] == [
         ("a gap in its energies", "set-aside", ("{scan:b}",)),
         ("a blip, left out", "keep-with-a-note", ("{scan:a}", "{scan:c}")),
-        ("fresh electrons came in, points left out", "keep-with-a-note", ("{scan:a}",)),
+        ("fresh electrons, points left out", "keep-with-a-note", ("{scan:a}",)),
     ]
+
+
+def test_what_only_several_scans_show_stands_before_a_blip():
+    (row,) = shelf_of(
+        entry("a", "keep-with-a-note", "spike", "charging"), entry("b", "set-aside", "gap")
+    ).rows
+    assert [one.words for one in row.reasons] == [
+        "a gap in its energies",
+        "its yield sags: charging",
+        "a blip, left out",
+    ]
+
+
+def finding(code: str, *scans: str) -> dict:
+    return {
+        "code": code,
+        "sentence": f"Said of {code}.",
+        "next": "Look.",
+        "scans": list(scans),
+        "numbers": {},
+    }
+
+
+def test_what_no_single_row_can_tell_stands_above_the_shelf():
+    scans = {"a.dat": entry("a", "keep"), "b.dat": entry("b", "keep") | {"edge": "K L"}}
+    findings = [
+        finding("labels-swapped", "a", "b"),
+        finding("charging", "a"),
+        finding("order-confounded"),
+        finding("dead-time-beside"),
+    ]
+    detail = {"scans": scans, "findings": findings}
+    told = figure(Answer("trust", "all-kept", "All.", detail=detail))
+    assert [(note.words, note.act) for note in told.notes] == [
+        ("**{scan:a} and one more:** Said of labels-swapped.", "Look."),
+        ("Said of order-confounded.", "Look."),
+    ]
+    assert "Said of order-confounded." in told.alt
+
+
+def test_a_finding_that_names_its_first_scan_is_not_named_twice():
+    said = "Since {scan:a} everything slid."
+    assert found_in_shift(said, ["a", "b"]) == said
 
 
 def test_a_copy_stands_on_the_shelf_and_is_no_scan_more():

@@ -22,7 +22,15 @@ from edgeshift.records.spectrum import Spectrum
 from edgeshift.reduction.edge_of_scan import with_edge
 from edgeshift.reduction.pipeline import flagged, formed
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
-from edgeshift.wording.trust import CAUTIONS, KINDS, REASONS, difference
+from edgeshift.wording.trust import (
+    CAUTIONS,
+    KEEP_IT,
+    KINDS,
+    REASONS,
+    SCAN_AGAIN,
+    difference,
+    verdict_sentence,
+)
 from edgeshift.wording.trust import reason as reason_words
 from edgeshift.wording.trust_findings import FINDINGS
 
@@ -86,6 +94,28 @@ def test_clean_scans_are_kept_without_a_word():
     found = ask(scan(1), scan(2), scan(3))
     assert found.verdict == "all-kept" and found.sentence == "All 3 scans kept."
     assert [codes(found, n) for n in (1, 2, 3)] == [[], [], []]
+
+
+@pytest.mark.parametrize(
+    ("scans", "aside", "noted", "said"),
+    [
+        (1, 0, 0, "**Keep.** It is complete and quiet."),
+        (1, 0, 1, "**Keep**, with a note: read it first."),
+        (1, 1, 0, "**Set aside**, with its reason. Scan again?"),
+        (3, 3, 0, "**None of 3 scans kept**; each is set aside, with its reason."),
+        (46, 3, 9, "43 of 46 scans kept; **three set aside**, with reasons."),
+        (46, 0, 11, "**All 46 scans kept**; 11 with a note."),
+    ],
+)
+def test_a_verdict_says_what_was_kept_and_marks_one_fact(scans, aside, noted, said):
+    assert verdict_sentence(scans, aside, noted) == said
+
+
+def test_what_was_set_aside_is_to_be_scanned_again_unless_it_is_a_copy():
+    late = scan(1, ENERGY[ENERGY > 1565.5])
+    assert ask(late, scan(2), scan(3)).would_change_it[:2] == (SCAN_AGAIN, KEEP_IT)
+    twice = replace(scan(2), key="scan-009", file="0009.dat")
+    assert ask(scan(1), scan(2), twice).would_change_it == (KEEP_IT,)
 
 
 def test_a_scan_that_starts_in_its_edge_is_set_aside_with_the_reason():

@@ -16,10 +16,18 @@ LEADING = 1.14
 
 
 def bold_words(sentence: str) -> list[tuple[str, Voice]]:
-    """Words with their voice; what stands in `**...**` is bold."""
+    """Words with their voice; what stands in `**...**` is bold, and what follows it without a space too."""
     found: list[tuple[str, Voice]] = []
+    glued = False
     for place, piece in enumerate(_BOLD.split(sentence)):
-        found += [(word, "bold" if place % 2 else "regular") for word in piece.split()]
+        words: list[tuple[str, Voice]] = [
+            (word, "bold" if place % 2 else "regular") for word in piece.split()
+        ]
+        if words and glued and not piece[0].isspace():
+            (before, voice), (tail, _) = found.pop(), words.pop(0)
+            found.append((before + tail, voice))
+        found += words
+        glued = bool(found) and not piece[-1:].isspace()
     return found
 
 
@@ -47,7 +55,7 @@ def draw_header(pen: Pen, figure: Figure, box: Box) -> float:
     lines = evenly(lambda narrow: sentence_lines(figure.sentence, size, narrow), width)
     y = box.top + 0.82 * size
     for line in lines:
-        _draw_sentence_line(pen, line, (box.left, y), size)
+        draw_sentence_line(pen, line, (box.left, y), size)
         y += LEADING * size
     beneath = y - 0.5 * size if lines else box.top
     if not asked:
@@ -60,9 +68,8 @@ def draw_header(pen: Pen, figure: Figure, box: Box) -> float:
     return _draw_question(pen, asked, Box(box.left, beneath + 14, box.width, 0))
 
 
-def _draw_sentence_line(
-    pen: Pen, line: list[tuple[str, Voice]], at: tuple[float, float], size: float
-) -> None:
+def draw_sentence_line(pen: Pen, line: list[tuple[str, Voice]], at: tuple[float, float], size: float) -> None:
+    """One line of `sentence_lines` from the baseline `at`."""
     spans, last = [], len(line) - 1
     for place, (word, voice) in enumerate(line):
         shown = clean(word) + ("" if place == last else " ")

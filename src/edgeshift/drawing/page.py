@@ -8,10 +8,11 @@ from collections.abc import Callable, Mapping
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
 from edgeshift.drawing.header import draw_header
-from edgeshift.drawing.intervals import draw_intervals
+from edgeshift.drawing.intervals import draw_intervals, intervals_height
 from edgeshift.drawing.ladder import draw_ladder
 from edgeshift.drawing.markers import textures
 from edgeshift.drawing.naming import Names, name_figure
+from edgeshift.drawing.notes import draw_notes
 from edgeshift.drawing.pen import Box, Pen, Sizes
 from edgeshift.drawing.plot import draw_plot
 from edgeshift.drawing.shelf import draw_shelf, shelf_height
@@ -53,7 +54,10 @@ def draw(
     pen = Pen(THEMES[theme], sizes, looks, prefix)
     margin = 48.0 if width >= 1100 else 32.0 if width >= 700 else 16.0
     sheet = Box(margin, 0.82 * margin, width - 2 * margin, 0.0)
-    top = draw_header(pen, named, sheet) + (34.0 if width >= 700 else 22.0) if named.sentence else sheet.top
+    air = 34.0 if width >= 700 else 22.0
+    top = draw_header(pen, named, sheet) + air if named.sentence else sheet.top
+    if named.notes:
+        top = draw_notes(pen, named.notes, sheet._replace(top=top - 0.4 * air)) + 0.5 * air
     height = _draw_panels(pen, named, Box(margin, top, sheet.width, 0.0)) + 0.6 * margin
     return _sheet(pen, named, width, round(height))
 
@@ -70,21 +74,25 @@ def _draw_panels(pen: Pen, figure: Figure, sheet: Box) -> float:
     gap = 56 * pen.sizes.scale
     room = sheet.width - gap * (len(figure.panels) - 1)
     whole = sum(panel.share for panel in figure.panels)
-    tall = _wide_height(pen, figure, sheet)
+    panels = [(panel, room * panel.share / whole) for panel in figure.panels]
+    tall = _wide_height(pen, figure, sheet, panels)
     left = sheet.left
-    for panel in figure.panels:
-        wide = room * panel.share / whole
+    for panel, wide in panels:
         DRAWERS[type(panel)](pen, panel, Box(left, sheet.top, wide, tall))
         left += wide + gap
     return sheet.top + tall
 
 
-def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
+def _wide_height(pen: Pen, figure: Figure, sheet: Box, panels: list[tuple[Panel, float]]) -> float:
     """What is left of a sheet of 16 to 9, or what a strip needs; never less than a picture can use."""
     if figure.flat:
         return max(_tall(pen, panel, sheet.width) for panel in figure.panels)
     full = (sheet.width + 2 * sheet.left) * 9 / 16
-    return max(full - sheet.top - 0.6 * sheet.left, 392 * pen.sizes.scale)
+    least = [intervals_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Intervals)]
+    if pen.sizes is not STAGE:  # a laptop may scroll, the Stage never does
+        least += [shelf_height(pen, panel, wide) for panel, wide in panels if isinstance(panel, Shelf)]
+    room = (352 if figure.notes else 392) * pen.sizes.scale  # beneath notes a picture may shrink a little
+    return max(full - sheet.top - 0.6 * sheet.left, room, *least)
 
 
 def _tall(pen: Pen, panel: Panel, width: float) -> float:
@@ -93,6 +101,8 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return board_height(pen, panel, width)
     if isinstance(panel, Shelf):
         return shelf_height(pen, panel, width)
+    if isinstance(panel, Intervals):
+        return intervals_height(pen, panel, width) + 12 * pen.sizes.scale * len(panel.rows)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
     return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 

@@ -16,25 +16,43 @@ _STATES: dict[str, StepState] = {"keep": "answered", "keep-with-a-note": "partly
 PLANK = 40.0
 """Pixels on the Stage from one plank of an edge to the next."""
 LEADING = 1.32
+BESIDE_PLANK = 2
+"""Reasons that find room right of a plank."""
+LEAST_AIR = 17.0
+"""Type sizes between a plank and its tally in which a reason can stand."""
 
 
 def draw_shelf(pen: Pen, shelf: Shelf, box: Box) -> None:
-    """Rows from the top, each with its plank, its tally, and as many reasons beneath as there is room for."""
+    """Rows from the top, each with its plank, its tally, and as many reasons as there is room for.
+
+    Where there is not room for all of them beneath, marks stand closer and reasons stand beside planks too.
+    """
     columns = _columns(pen, shelf, box)
-    bare = [_bare_height(pen, row, columns) for row in shelf.rows]
+    room = int((box.height - sum(_bare_height(pen, row, columns) for row in shelf.rows)) / _line_height(pen))
+    tight = not columns.stacked and sum(len(row.reasons) for row in shelf.rows) > room
+    columns = _columns(pen, shelf, box, tight)
+    places = [_places(pen, row, box, columns, tight) for row in shelf.rows]
+    beside = 2 if tight else 1
+    both = list(zip(shelf.rows, places, strict=True))
+    bare = [_bare_height(pen, row, columns) + place.lower for row, place in both]
     room = int((box.height - sum(bare)) / _line_height(pen) + 1e-6)
-    beside = 2 if not columns.stacked and sum(len(row.reasons) for row in shelf.rows) > room else 1
-    lines = _share_out([-(-len(row.reasons) // beside) for row in shelf.rows], room)
+    lines = _share_out([-(-len(place.beneath) // beside) for place in places], room)
     needs = [tall + count * _line_height(pen) for tall, count in zip(bare, lines, strict=True)]
     air = min(56 * pen.sizes.scale, max(0.0, box.height - sum(needs)) / max(1, len(needs)))
-    top = box.top
-    for place, (row, need) in enumerate(zip(shelf.rows, needs, strict=True)):
+    every, top = _short_names([tick.scan for row in shelf.rows for tick in row.ticks]), box.top
+    for number, (row, place, need) in enumerate(zip(shelf.rows, places, needs, strict=True)):
         if top + need > box.bottom + 1:
-            left = len(shelf.rows) - place
+            left = len(shelf.rows) - number
             pen.text((box.left, box.bottom), f"and {left} more edges", pen.sizes.small, token="ink2")
             return
         at = _draw_row(pen, row, Box(box.left, top, box.width, need), columns)
-        _draw_reasons(pen, row, at, lines[place], beside)
+        names = _short_names([tick.scan for tick in row.ticks]) if len(row.ticks) > 1 else every
+        fit = lines[number] * beside
+        untold = len(place.beneath) - fit
+        if place.right:
+            right = place.right._replace(top=top + place.right.top)
+            _draw_reasons(pen, names, place.first, right, 1, 0 if fit else untold)
+        _draw_reasons(pen, names, place.beneath[:fit], at._replace(top=at.top + place.lower), beside, untold)
         top += need + air
 
 
@@ -54,7 +72,7 @@ class _Columns(NamedTuple):
     stacked: bool
 
 
-def _columns(pen: Pen, shelf: Shelf, box: Box) -> _Columns:
+def _columns(pen: Pen, shelf: Shelf, box: Box, tight: bool = False) -> _Columns:
     scale = pen.sizes.scale
     stacked = box.width < 600
     names = max((pen.width(row.name, pen.sizes.name, "bold") for row in shelf.rows), default=0.0)
@@ -62,7 +80,7 @@ def _columns(pen: Pen, shelf: Shelf, box: Box) -> _Columns:
     start = box.left if stacked else box.left + min(names, 0.2 * box.width) + 30 * scale
     room = box.right - start - (0 if stacked else tallies + 30 * scale)
     most = max((len(row.ticks) for row in shelf.rows), default=1)
-    pitch = max(28.0 * scale, min(46.0 * scale, room / max(1, most)))
+    pitch = max(28.0 * scale, min((30.0 if tight else 46.0) * scale, room / max(1, most)))
     return _Columns(start, pitch, max(1, int(room / pitch + 1e-6)), stacked)
 
 
@@ -112,6 +130,28 @@ def _draw_row(pen: Pen, row: ShelfRow, box: Box, columns: _Columns) -> Box:
     return Box(columns.start, beneath, box.right - columns.start, 0.0)
 
 
+class _Places(NamedTuple):
+    """Where the reasons of a row go: the first right of its plank (a box beneath the row's top), the others
+    beneath, by `lower` pixels where those on the right reach down that far."""
+
+    first: tuple[ShelfReason, ...]
+    right: Box | None
+    beneath: tuple[ShelfReason, ...]
+    lower: float = 0.0
+
+
+def _places(pen: Pen, row: ShelfRow, box: Box, columns: _Columns, tight: bool) -> _Places:
+    """Right of a plank only where that is tight, and between plank and tally is air enough."""
+    left = columns.start + (len(row.ticks) + 0.5) * columns.pitch
+    right = box.right - pen.width(row.tally, pen.sizes.small) - 1.5 * pen.sizes.small
+    if not tight or right - left < LEAST_AIR * pen.sizes.small or _planks(row, columns) > 1:
+        return _Places((), None, row.reasons)
+    first, beneath = row.reasons[:BESIDE_PLANK], row.reasons[BESIDE_PLANK:]
+    single = 26 * pen.sizes.scale - 0.85 * pen.sizes.small if len(first) == 1 else 0.0
+    lower = max(0.0, len(first) * _line_height(pen) - PLANK * pen.sizes.scale) if beneath else 0.0
+    return _Places(first, Box(left, single, right - left, 0.0), beneath, lower)
+
+
 def _draw_tick(pen: Pen, tick: Tick, mark: Box) -> None:
     shown = f"{tick.scan}: {tick.words}" if tick.words else tick.scan
     pen.marks.append(f"<g><title>{clean(shown)}</title>")
@@ -127,20 +167,26 @@ def _draw_mark(pen: Pen, state: ScanState, mark: Box) -> None:
         pen.add("circle", cx=mark.left + size, cy=mark.top + size, r=size, fill=pen.theme.ink)
 
 
-def _draw_reasons(pen: Pen, row: ShelfRow, box: Box, lines: int, beside: int) -> None:
-    """Reasons in `lines`, `beside` one another, each behind the mark of its scans.
+def _draw_reasons(
+    pen: Pen,
+    names: dict[str, str],
+    reasons: Sequence[ShelfReason],
+    box: Box,
+    beside: int,
+    untold: int,
+) -> None:
+    """Reasons in lines, `beside` one another, each behind the mark of its scans.
 
-    The last one counts those for which there was no room.
+    The last one counts those for which there was no room (`untold`).
     """
     size = pen.sizes.small
-    names = _short_names([tick.scan for tick in row.ticks])
-    indent, wide, fit = 1.7 * size, box.width / beside, lines * beside
-    for place, reason in enumerate(row.reasons[:fit]):
+    indent, wide = 1.7 * size, box.width / beside
+    for place, reason in enumerate(reasons):
         y = box.top + place // beside * _line_height(pen) + 0.85 * size
         left = box.left + place % beside * wide
         _draw_mark(pen, reason.state, Box(left, y - 0.72 * size, 1.0 * size, 0.78 * size))
-        untold = len(row.reasons) - fit if place == fit - 1 else 0
-        tail = f"; {more_reasons(untold)}" if untold > 0 else ""
+        last = place == len(reasons) - 1
+        tail = f"; {more_reasons(untold)}" if last and untold > 0 else ""
         told = _listed(pen, reason, names, wide - indent - size - pen.width(tail, size))
         token = "plum" if reason.state == "set-aside" else "ink2"
         pen.text((left + indent, y), told + tail, size, token=token)

@@ -1,10 +1,11 @@
-"""Why two scans differ: the pair and what is left at the left, the causes on one ruler at the right."""
+"""Why two scans differ: what was found of them, the pair and what is left, the causes on one ruler."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
+from edgeshift.figures.findings import notes_of
 from edgeshift.figures.ranges import at_least, floats, marks_reach, padded, scale_bar
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
@@ -35,19 +36,22 @@ def figure(answer: Answer) -> Figure:
     if not parts:
         blank = Blank("cannot-tell", words.NO_CAUSE)
         return Figure("differ", answer.marked, (blank,), words.plain_alt(answer.sentence, [words.NO_CAUSE]))
-    causes = _causes(parts, autopsy.get("main"))
+    causes = _causes(parts, autopsy)
+    findings = answer.detail.get("findings") or ()
     panels = (_pair(autopsy, answer.edge), causes) if autopsy.get("energy_ev") else (causes,)
     told = [words.energy_at(answer.edge)] if answer.edge else []
     told += [words.cause_alt(row.name, row.words, row.main) for row in causes.rows]
-    return Figure("differ", answer.marked, panels, words.plain_alt(answer.sentence, told))
+    told += [words.found(each["sentence"], each["scans"]) for each in findings]
+    alt = words.plain_alt(answer.sentence, told)
+    return Figure("differ", answer.marked, panels, alt, notes=notes_of(findings, words.found))
 
 
-def _causes(parts: list[Mapping[str, Any]], main: str | None) -> Intervals:
-    rows = tuple(_cause(part, part["code"] == main) for part in parts)
-    return Intervals(Ruler(0.0, 1.0, words.SHARE), rows, share=0.44)
+def _causes(parts: list[Mapping[str, Any]], autopsy: Mapping[str, Any]) -> Intervals:
+    rows = tuple(_cause(part, part["code"] == autopsy.get("main"), autopsy.get("chi2_nu")) for part in parts)
+    return Intervals(Ruler(0.0, 1.0, words.SHARE), rows, share=0.47)
 
 
-def _cause(part: Mapping[str, Any], main: bool) -> Interval:
+def _cause(part: Mapping[str, Any], main: bool, chi2_nu: float | None) -> Interval:
     """The share with the relative give-or-take of the part's own value, held between nothing and all.
 
     A cause with no share is never drawn as the main one, whatever it is called.
@@ -56,7 +60,8 @@ def _cause(part: Mapping[str, Any], main: bool) -> Interval:
     value, sigma = part.get("value"), part.get("sigma")
     relative = 2 * abs(sigma / value) if value and sigma else 0.0
     low, high = max(0.0, share * (1 - relative)), min(1.0, share * (1 + relative))
-    told = words.part(value, sigma, part.get("unit") or "")
+    told = words.part(part["code"], value, sigma, part.get("unit") or "")
+    told = words.left_over(told, chi2_nu) if part["code"] == "left" else told
     return Interval(words.CAUSES.get(part["code"], part["code"]), share, low, high, told, main and share > 0)
 
 
@@ -75,7 +80,7 @@ def _pair(autopsy: Mapping[str, Any], edge: str | None) -> Plot:
     low, high = at_least(lower.low, lower.high, LEAST_STRIP * (upper.high - upper.low))
     lower = Strip(low, high, lower.marks, zero=True)
     bar = scale_bar(autopsy.get("unit", "raw"), upper.high - upper.low)
-    return Plot(Ruler(min(x), max(x), words.energy_at(edge)), (upper, lower), bar, share=0.56)
+    return Plot(Ruler(min(x), max(x), words.energy_at(edge)), (upper, lower), bar, share=0.53)
 
 
 def _curve(

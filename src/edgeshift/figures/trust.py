@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
+from edgeshift.figures.findings import notes_of
 from edgeshift.figures.ranges import floats, padded, reach, scale_bar
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
@@ -27,6 +28,8 @@ from edgeshift.records.figure import (
 )
 from edgeshift.wording import figures as words
 
+QUIET = ("dead-time-beside",)
+"""Not told above the shelf: a counter beside the one whose scans stand there."""
 MOST_CAUSES = 5
 """More causes than this are ringed, not named: a picture holds few words."""
 
@@ -47,8 +50,23 @@ def overview(answer: Answer) -> Figure:
     if not rows:
         blank = Blank("empty", words.NOTHING_YET, words.ADD_A_SCAN)
         return Figure("trust", answer.marked, (blank,), words.plain_alt(answer.sentence, [words.NOTHING_YET]))
-    alt = words.plain_alt(answer.sentence, [words.shelf_row(row) for row in rows])
-    return Figure("trust", answer.marked, (Shelf(rows),), alt)
+    findings = _of_the_shift(answer.detail.get("findings") or (), scans)
+    told = [words.found_in_shift(each["sentence"], each["scans"]) for each in findings]
+    alt = words.plain_alt(answer.sentence, [*told, *(words.shelf_row(row) for row in rows)])
+    notes = notes_of(findings, words.found_in_shift)
+    return Figure("trust", answer.marked, (Shelf(rows),), alt, notes=notes)
+
+
+def _of_the_shift(
+    findings: Sequence[Mapping[str, Any]], scans: Mapping[str, Mapping[str, Any]]
+) -> list[Mapping[str, Any]]:
+    """Findings about several edges, or that no scan wears: no row of the shelf tells all of them."""
+    edge_of = {each["scan"]: each.get("edge") for each in scans.values()}
+    return [
+        each
+        for each in findings
+        if len({edge_of.get(key) for key in each["scans"]}) != 1 and each["code"] not in QUIET
+    ]
 
 
 def _row(edge: str, scans: list[tuple[str, Mapping[str, Any]]]) -> ShelfRow:
@@ -59,7 +77,10 @@ def _row(edge: str, scans: list[tuple[str, Mapping[str, Any]]]) -> ShelfRow:
 
 
 def _reasons(scans: list[tuple[str, Mapping[str, Any]]]) -> tuple[ShelfReason, ...]:
-    """Scans by reason: first why some are set aside (what weighs most in each), then every note."""
+    """Scans by reason: first why some are set aside (what weighs most in each), then every note.
+
+    What several scans show together stands before what one shows alone, such as a blip.
+    """
     found: dict[tuple[str, str], list[str]] = {}
     for state in ("set-aside", "keep-with-a-note"):
         for file, scan in scans:
@@ -67,9 +88,8 @@ def _reasons(scans: list[tuple[str, Mapping[str, Any]]]) -> tuple[ShelfReason, .
             for reason in told if scan["verdict"] == state else ():
                 named = found.setdefault((state, words.short_reason(reason["code"], reason["sentence"])), [])
                 named.append(words.scan(scan.get("scan") or file))
-    return tuple(
-        ShelfReason(told, state, tuple(dict.fromkeys(named))) for (state, told), named in found.items()
-    )
+    order = sorted(found, key=lambda key: (key[0] != "set-aside", key[1] not in words.FOUND_TOGETHER))
+    return tuple(ShelfReason(told, state, tuple(dict.fromkeys(found[state, told]))) for state, told in order)
 
 
 def _tick(file: str, scan: Mapping[str, Any]) -> Tick:

@@ -1,6 +1,7 @@
 """A figure as data: what stands where, in the units of the measurement, before any pixel.
 
     Figure
+    ├── notes    what was found about that which the panels show, each with its next act
     └── panels   Plot | Ladder | Shelf | Intervals | Board | Blank
         Plot     ruler, strips (each with its marks), scale bar, hairlines
         Ladder   rungs from the bottom, each with one row of dots a unit
@@ -258,6 +259,14 @@ Panel = Plot | Ladder | Shelf | Intervals | Board | Blank
 
 
 @dataclass(frozen=True)
+class Note:
+    """Something found: its words, one stretch perhaps in `**bold**`, and the next act."""
+
+    words: str
+    act: str = ""
+
+
+@dataclass(frozen=True)
 class Figure:
     """A sentence, a picture, perhaps a question to the room, and the same in words (`alt`).
 
@@ -271,3 +280,4 @@ class Figure:
     alt: str
     question_to_room: str | None = None
     flat: bool = False
+    notes: tuple[Note, ...] = ()

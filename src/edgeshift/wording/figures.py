@@ -9,7 +9,7 @@ from typing import Any
 
 from edgeshift.records.answer import Answer, Ref
 from edgeshift.records.figure import ShelfRow
-from edgeshift.wording import bands, looks
+from edgeshift.wording import bands, looks, trust, trust_findings
 from edgeshift.wording.numbers import count, earned, with_give_or_take
 
 PHOTON_ENERGY = "photon energy, eV"
@@ -149,13 +149,44 @@ def _signed(value: float, give_or_take: float | None) -> str:
     return text if text.startswith("\u2212") else f"+{text}"
 
 
-def part(value: float | None, sigma: float | None, unit_words: str) -> str:
-    """One cause's own value, with twice its sigma as give-or-take."""
+def part(code: str, value: float | None, sigma: float | None, unit_words: str) -> str:
+    """One cause's own value with its give-or-take, as the text tells it; a gain has its sign."""
     if value is None:
         return "not known"
-    told = with_give_or_take(value, 2 * sigma if sigma is not None else None, None)
+    said, wide, unit_words = trust.as_read(code, value, sigma, unit_words)
+    if value == 0 and wide is not None:
+        told = f"none, give or take {earned(wide, wide)}"
+    else:
+        told = with_give_or_take(said, wide, None)
+        told = f"+{told}" if code == "gain" and said > 0 else told
     numbers = _NUMBER.sub(lambda found: printed(found[0]), told)
-    return f"{numbers} {PART_UNITS.get(unit_words, unit_words)}".rstrip()
+    return f"{numbers} {PART_UNITS.get(unit_words, unit_words or '')}".rstrip()
+
+
+def left_over(value: str, chi2_nu: float | None) -> str:
+    """What is left, and how it compares with noise; `chi2_nu` is the square of that."""
+    if chi2_nu is None:
+        return value
+    times = math.sqrt(chi2_nu)
+    return f"{value}, {times:.1f} times noise" if times >= 1.05 else f"{value}, no more than noise"
+
+
+def found(sentence: str, scans: Sequence[str]) -> str:
+    """A finding beside a picture of two scans, behind the one that it is about; about both, alone."""
+    return f"**{scan(scans[0])}:** {sentence}" if len(scans) == 1 else sentence
+
+
+def found_in_shift(sentence: str, scans: Sequence[str]) -> str:
+    """A finding beside a whole shift, behind its first scan and how many more, unless it says so."""
+    if not scans or scan(scans[0]) in sentence:
+        return sentence
+    more = f" and {count(len(scans) - 1)} more" if len(scans) > 1 else ""
+    return f"**{scan(scans[0])}{more}:** {sentence}"
+
+
+def more_findings(number: int) -> str:
+    """Behind the findings for which there was room."""
+    return f"And {count(number)} more {'finding' if number == 1 else 'findings'}."
 
 
 def verdict_words(verdict: str) -> str:
@@ -182,7 +213,7 @@ SHORT_REASONS = {
     "beam-dropped": "the beam fell away, points left out",
     "missing": "points without a number",
     "spike": "a blip, left out",
-    "injection": "fresh electrons came in, points left out",
+    "injection": "fresh electrons, points left out",
     "feature-lost": "too few points left in the feature",
     "dead-time": "light missed by the counter",
     "falls": "falls at its edge: signal and I0 swapped?",
@@ -214,6 +245,10 @@ SHORT_REASONS = {
 """A reason of "trust" where many scans share it; what is not here stands in its own sentence."""
 
 
+FOUND_TOGETHER = frozenset(SHORT_REASONS[code] for code in trust_findings.FINDINGS)
+"""Those that only several scans together can show."""
+
+
 def short_reason(code: str, sentence: str) -> str:
     """A reason in a few words; what a reader doubted or a person said stays as it was said."""
     return SHORT_REASONS.get(code, sentence.rstrip("."))
@@ -222,7 +257,7 @@ def short_reason(code: str, sentence: str) -> str:
 def tally(states: Sequence[str], copies: int = 0) -> str:
     """How many scans were kept, kept with a note, set aside; `copies` of files are counted beside them."""
     aside, noted = states.count("set-aside"), states.count("keep-with-a-note")
-    parts = [f"{len(states) - aside} kept"]
+    parts = [f"{len(states) - aside or 'none'} kept"]
     parts += [f"{noted} with a note"] if noted else []
     parts += [f"{aside} set aside"] if aside else []
     parts += [f"{copies} {'copy' if copies == 1 else 'copies'}"] if copies else []

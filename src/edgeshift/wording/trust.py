@@ -41,6 +41,7 @@ REASONS = {
 """Code to sentence. What a reader doubted, or a person said, stands in their own words."""
 
 NO_SCANS = "**No scans yet**, so nothing can be judged."
+SCAN_AGAIN = "Scan again what was set aside, if the minutes allow."
 KEEP_IT = "A person may keep a scan that was set aside, with a reason; nothing was deleted."
 NEVER_TIED = "No energy tie has been made; energies are as the instrument gave them."
 KINDS = {
@@ -79,12 +80,20 @@ def reason(code: str, numbers: Mapping[str, Any]) -> str:
 
 def verdict_sentence(scans: int, aside: int, noted: int) -> str:
     """As "43 of 46 scans kept; three set aside, with reasons."."""
+    if scans == 1:
+        return _only_scan(aside, noted)
+    if aside == scans:
+        return f"**None of {scans} scans kept**; each is set aside, with its reason."
     if aside:
         return f"{scans - aside} of {scans} scans kept; **{count(aside)} set aside**, with reasons."
-    kept = "**The one scan is kept**" if scans == 1 else f"**All {scans} scans kept**"
-    if not noted:
-        return f"{kept}."
-    return f"{kept}; {count(noted)} with a note."
+    more = f"; {count(noted)} with a note" if noted else ""
+    return f"**All {scans} scans kept**{more}."
+
+
+def _only_scan(aside: int, noted: int) -> str:
+    if aside:
+        return "**Set aside**, with its reason. Scan again?"
+    return "**Keep**, with a note: read it first." if noted else "**Keep.** It is complete and quiet."
 
 
 def beam_lost_since_tie() -> str:

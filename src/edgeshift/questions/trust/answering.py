@@ -198,10 +198,16 @@ def _summed_up(
         words.verdict_sentence(len(scans), len(aside), noted),
         edge,
         (*facts, *(finding.fact() for finding in found)),
-        (*((words.KEEP_IT,) if aside else ()), *acts),
+        (*_acts_about(aside), *acts),
         cautions,
         detail,
     )
+
+
+def _acts_about(aside: list[Mapping[str, Any]]) -> tuple[str, ...]:
+    """What to do about scans set aside; a copy is not worth another scan."""
+    again = any(each["reasons"][0]["code"] != "duplicate" for each in aside)
+    return (*((words.SCAN_AGAIN,) if again else ()), *((words.KEEP_IT,) if aside else ()))
 
 
 def _cautions(state: ShiftState, now: str | None, scans: Mapping[str, dict]) -> tuple[str, ...]:
