@@ -122,7 +122,7 @@ def one(scenario: str, seed: int):
 
 
 def lit(seed: int) -> set[str]:
-    """Edges of the first shift at which the scripted host has the units rung lit, looking once, at the end."""
+    """Edges of the first shift with the units rung lit for the scripted host, looking once, at the end."""
     with tempfile.TemporaryDirectory() as kept:
         place = Path(kept) / "riverbank"
         practise(place, seed, desk=steady_desk(), how=How(traps="all", asked=False))

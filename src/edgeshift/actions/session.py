@@ -179,7 +179,12 @@ class Session:
         return tuple(done[scan.key] for scan in scans)
 
     def _edge_set(
-        self, edge: str, passes: tuple[Pass, ...], experiment: Experiment, aside: frozenset[str], given_up: set
+        self,
+        edge: str,
+        passes: tuple[Pass, ...],
+        experiment: Experiment,
+        aside: frozenset[str],
+        given_up: set,
     ) -> EdgeSet:
         recipe = self.recipe(experiment, edge)
         here = aside & {each.scan.key for each in passes}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -122,13 +123,23 @@ def full_spots(edge_set: EdgeSet, experiment: Experiment) -> dict[str, int]:
     A scan that a person set aside counts as come: nobody waits for it, and a plan that a lost spot could
     never meet would leave the whole shift unjudged. One that only the tool set aside is still to be repeated.
     """
+    return _full_spots(edge_set, experiment, edge_set.given_up)
+
+
+def waits_for_a_scan(edge_set: EdgeSet, experiment: Experiment, arms: Collection[str]) -> bool:
+    """Whether a unit of these arms would be complete but for scans that only the tool set aside."""
+    spots = experiment.plan_for(edge_set.edge).spots_per_unit
+    now = full_spots(edge_set, experiment)
+    then = _full_spots(edge_set, experiment, edge_set.set_aside)
+    return any(now.get(u.name, spots) < spots <= then[u.name] for u in experiment.units if u.arm in arms)
+
+
+def _full_spots(edge_set: EdgeSet, experiment: Experiment, came_too: Collection[str]) -> dict[str, int]:
     scans = experiment.plan_for(edge_set.edge).scans_per_spot
-    came: dict[tuple, int] = {}
+    came: Counter[tuple] = Counter()
     for spot in edge_set.spots:
-        came[_spot_of(spot.place)] = came.get(_spot_of(spot.place), 0) + len(spot.scans)
-    for each in edge_set.passes:
-        if each.scan.key in edge_set.given_up:
-            came[_spot_of(each.scan.place)] = came.get(_spot_of(each.scan.place), 0) + 1
+        came[_spot_of(spot.place)] += len(spot.scans)
+    came.update(_spot_of(each.scan.place) for each in edge_set.passes if each.scan.key in came_too)
     found = {spot.place.unit: 0 for spot in edge_set.spots if spot.place.unit}
     for (unit, *_), count in came.items():
         if unit in found:
