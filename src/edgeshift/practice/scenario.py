@@ -23,6 +23,15 @@ class Component:
 
 
 @dataclass(frozen=True)
+class Material:
+    """What a specimen is made of: shares of elements by mass, and how deep its electrons come from."""
+
+    shares: Mapping[str, float]
+    g_per_cm3: float
+    escape_nm: float
+
+
+@dataclass(frozen=True)
 class Damage:
     """What the beam does to some arms or specimens: the lead moves by `by`, half of it after `half_mgy`."""
 
@@ -122,7 +131,8 @@ class Scenario:
     """The whole of it. `experiment_text` is what the group typed, with the layout of the files added.
 
     `like` says whose shares an arm or specimen has where it has none of its own; `amounts` scale the whole
-    yield of a specimen. `unharmed` are the reasons that a scan without trap may carry (see `scoring`).
+    yield of a specimen. `made_of` names the material of a specimen or an arm; whatever it does not name is of
+    the first material. `unharmed` are the reasons that a scan without trap may carry (see `scoring`).
     `profile` is a layout of files other than the practice beamline's own.
     """
 
@@ -135,7 +145,9 @@ class Scenario:
     beamline: Beamline
     experiment: Experiment
     experiment_text: str
+    materials: Mapping[str, Material]
     like: Mapping[str, str] = field(default_factory=dict)
+    made_of: Mapping[str, str] = field(default_factory=dict)
     amounts: Mapping[str, float] = field(default_factory=dict)
     traps: Mapping[str, TrapPlan] = field(default_factory=dict)
     unharmed: Mapping[str, Any] = field(default_factory=dict)
@@ -151,6 +163,11 @@ class Scenario:
     def unit_of(self, specimen: str) -> str | None:
         """The unit that a specimen came from."""
         return next((s.unit for s in self.experiment.specimens if s.name == specimen), None)
+
+    def material_of(self, specimen: str) -> Material:
+        """What a specimen is made of."""
+        name = self.said_of(self.made_of, specimen, self.arm_of(specimen))
+        return self.materials[name or next(iter(self.materials))]
 
     def said_of(self, table: Mapping[str, Any], specimen: str | None, arm: str | None) -> Any:
         """What a table says of a specimen: under its own name, its arm's, or that of what it is like."""

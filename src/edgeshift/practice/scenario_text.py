@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from edgeshift.errors import TextRefused
+from edgeshift.practice.attenuation_values import TABLE
 from edgeshift.practice.beamline import Beamline
 from edgeshift.practice.conditions import Conditions
 from edgeshift.practice.pressure import Load
@@ -18,6 +19,7 @@ from edgeshift.practice.scenario import (
     Damage,
     Day,
     EdgeModel,
+    Material,
     Scenario,
     TrapPlan,
 )
@@ -96,13 +98,24 @@ def _scenario(tree: Mapping[str, Any]) -> Scenario:
         beamline=beamline,
         experiment=Experiment.model_validate(_parsed(typed)),
         experiment_text=typed,
+        materials={name: _material(name, said) for name, said in tree["materials"].items()},
         like=tree.get("like", {}),
+        made_of=tree.get("made_of", {}),
         amounts=tree.get("amounts", {}),
         traps={name: _trap(name, said) for name, said in tree.get("traps", {}).items()},
         unharmed=tree.get("unharmed", {}),
         loads=tuple(Load(**said) for said in tree.get("loads", ())),
         day=Day(**tree.get("day", {})),
     )
+
+
+def _material(name: str, said: Mapping[str, Any]) -> Material:
+    unknown = sorted(set(said["shares"]) - set(TABLE))
+    if unknown:
+        raise ValueError(f"the material {name} holds {unknown[0]}, whose attenuation no table gives")
+    if abs(sum(said["shares"].values()) - 1.0) > 1e-3:
+        raise ValueError(f"the shares of the material {name} do not add up to 1")
+    return Material(**said)
 
 
 def _moment(said: str) -> datetime:
@@ -161,6 +174,7 @@ def _check(tree: Mapping[str, Any], scenario: Scenario) -> None:
         _known(f"an edge among {sorted(scenario.edges)}", [block.edge], scenario.edges)
         _known(f"specimens among {sorted(specimens)}", block.specimens, specimens)
         _known("traps of this scenario", block.only_with, scenario.traps)
+    _known("materials of this scenario", scenario.made_of.values(), scenario.materials)
     for edge in scenario.edges.values():
         _known("edges of this scenario", edge.sees, scenario.edges)
         _check_edge(edge, scenario)
