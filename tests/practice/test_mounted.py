@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from edgeshift.practice.attenuation import of_matter
-from edgeshift.practice.mounted import mounted
+from edgeshift.practice.mounted import mounted, taken_along
 from edgeshift.practice.schedule import planned
 
 SEED = (1, 2)
@@ -89,3 +89,12 @@ def test_a_survey_glows_at_every_edge_that_it_sees(third):
     seen = target.fluorescence_at(around)
     assert seen[3] > seen[2] + 1e3
     assert seen[5] > seen[4] + 1e4
+
+
+def test_a_counter_that_takes_one_line_hardly_sees_another(third):
+    calcium, iron = third.target("Ca L", "OCHRE-A", "s1"), third.target("Fe L", "OCHRE-A", "s1")
+    assert iron.own.glow > 1e4
+    assert calcium.orders[2][0].glow < 1e-6 * iron.own.glow
+    edges = third.scenario.edges
+    assert taken_along(edges["survey"], edges["Fe L"]) == taken_along(edges["Al K"], edges["Al K"]) == 1.0
+    assert taken_along(edges["Ca L"], edges["C K"]) == pytest.approx(0.5 ** ((2 * 51.3 / 80) ** 2))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from edgeshift.practice.attenuation import alpha, of_matter, own_part
 from edgeshift.practice.beamline import resolution_ev
 from edgeshift.practice.dose import gray_per_s
@@ -16,6 +18,8 @@ from edgeshift.practice.target import Part, Target
 
 GLOW_BELOW = 0.15
 """Fluorescence of everything else just below an edge, beside that of the edge's usual step."""
+COUNTER_FWHM_EV = 80.0
+"""How well the counter tells two lines apart (invented, of the usual size)."""
 ABOVE_EV, BELOW_EV = 12.0, 25.0
 """Where a specimen's attenuation is read for its own glow: beside the edge, clear of its near structure."""
 
@@ -55,9 +59,9 @@ class Mounted:
             matter.tilt,
             matter.amount,
             model.counts_per_s * matter.amount * GLOW_BELOW / (1.0 + GLOW_BELOW),
-            tuple(self._part(other, specimen, spot) for other in model.sees),
+            tuple(self._part(other, specimen, spot, model) for other in model.sees),
             {
-                order: tuple(self._part(other, specimen, spot) for other in self._met(model, order))
+                order: tuple(self._part(other, specimen, spot, model) for other in self._met(model, order))
                 for order, _ in self.scenario.beamline.orders
             },
             own_light(model, material),
@@ -65,13 +69,15 @@ class Mounted:
             escape_over_length(material, model.at_ev + ABOVE_EV),
         )
 
-    def _part(self, edge: str, specimen: str, spot: str) -> Part:
+    def _part(self, edge: str, specimen: str, spot: str, scanned: EdgeModel | None = None) -> Part:
+        """One edge of a spot; of its glow the counter takes what the edge that is scanned lets through."""
         model, basis, population = self.scenario.edges[edge], self.bases[edge], self.populations[edge]
         matter = population.spot(specimen, spot)
         harmed = population.harmed(specimen, matter)
         changed = None if harmed is None else basis.curve(harmed)
         step = model.step_over_background * matter.step
         glow = model.counts_per_s * matter.step * matter.amount / (1.0 + GLOW_BELOW)
+        glow *= taken_along(scanned or model, model)
         return Part(basis.energy_ev, basis.curve(matter), step, changed, glow)
 
     def _met(self, model: EdgeModel, order: int) -> list[str]:
@@ -82,6 +88,14 @@ class Mounted:
             for other in self.scenario.edges.values()
             if other.regions[0][0] < high and low < other.regions[-1][1] and other.step_over_background
         ]
+
+
+def taken_along(scanned: EdgeModel, other: EdgeModel) -> float:
+    """Share of another edge's light in the line that the counter takes; all of it where it takes no line."""
+    if scanned.emission_ev is None:
+        return 1.0
+    apart_ev = (other.at_ev if other.emission_ev is None else other.emission_ev) - scanned.emission_ev
+    return float(np.exp2(-((2.0 * apart_ev / COUNTER_FWHM_EV) ** 2)))
 
 
 def escape_over_length(material: Material, at_ev: float) -> float:

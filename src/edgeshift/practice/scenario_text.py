@@ -60,10 +60,13 @@ def built_on(text: str) -> str | None:
     return said.get("builds_on") if isinstance(said, Mapping) else None
 
 
-def traps_from_text(text: str) -> tuple[Mapping[str, TrapPlan], Mapping[str, Any]]:
-    """Traps and the table of the unharmed from a text that holds nothing else."""
+def parts_from_text(
+    text: str,
+) -> tuple[Mapping[str, TrapPlan], Mapping[str, Any], Mapping[str, Material]]:
+    """Traps, the table of the unharmed and materials from a text that holds nothing else."""
     tree = _parsed(text)
-    return {name: _trap(name, said) for name, said in tree["traps"].items()}, tree["unharmed"]
+    traps = {name: _trap(name, said) for name, said in tree["traps"].items()}
+    return traps, tree["unharmed"], {name: _material(name, said) for name, said in tree["materials"].items()}
 
 
 def _laid_over(earlier: Mapping[str, Any], later: Mapping[str, Any], top: bool = True) -> dict[str, Any]:
@@ -163,7 +166,8 @@ def _trap(name: str, said: Mapping[str, Any]) -> TrapPlan:
         stranger = next((key for key in plant if key not in PLANTS), None)
         if stranger is not None:
             raise ValueError(f"trap {name} plants '{stranger}', which is not known")
-    return TrapPlan(name, said["words"], tuple(said.get("plants", ())), tuple(said["caught"]))
+    plants, true = tuple(said.get("plants", ())), tuple(said.get("true", ()))
+    return TrapPlan(name, said["words"], plants, tuple(said["caught"]), true)
 
 
 def _check(tree: Mapping[str, Any], scenario: Scenario) -> None:
