@@ -131,11 +131,11 @@ def lit(seed: int) -> set[str]:
             return {a.edge for a in answer(Session(folder), "real") if a.edge and a.verdict == "units"}
 
 
-def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], int]:
-    """Hits by run and trap, false alarms by run and code, and how many scans were clean."""
+def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], Counter, int]:
+    """Hits by run and trap, false alarms by run and code, those on clean scans by run, and clean scans."""
     hits: dict[str, Counter] = {name: Counter() for name in RUNS}
     false: dict[str, Counter] = {name: Counter() for name in RUNS}
-    clean = 0
+    clean, alarms = 0, Counter()
     shifts = [(name, seed) for seed in seeds for name in SHIFTS]
     with ProcessPoolExecutor(PROCESSES) as several:
         done = list(several.map(one, *zip(*shifts, strict=True)))
@@ -144,14 +144,15 @@ def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], int]:
         SLIDES_EV.extend(tied)
         clean += runs[0].clean
         for name, run in zip(RUNS, runs, strict=True):
+            alarms[name] += run.clean_alarms
             hits[name].update(call.trap for call in run.calls if call.outcome == "hit")
             false[name].update(" ".join(call.codes) for call in run.calls if call.outcome == "false-alarm")
-    return hits, false, clean
+    return hits, false, alarms, clean
 
 
 def caught(seeds: range) -> bool:
     """Print the table of traps; whether its goals are met."""
-    hits, false, clean = counted(seeds)
+    hits, false, alarms, clean = counted(seeds)
     print(f"{len(seeds)} seeds of {', '.join(SHIFTS)}, every trap planted")
     print("trap   " + "   ".join(RUNS))
     for name in TRAPS:
@@ -160,10 +161,10 @@ def caught(seeds: range) -> bool:
     for run in RUNS:
         print(f"{run}: caught on average {means[run]:.1f} of {len(TRAPS)} (at least 18)")
         print(
-            f"{run}: false alarms {false[run].total()} on {clean} clean scans (at most {clean // 20})",
-            end=" ",
+            f"{run}: false alarms {alarms[run]} on {clean} clean scans (at most {clean // 20}),"
+            f" {false[run].total() - alarms[run]} on scans that a trap touches; all of them:"
         )
-        print(dict(false[run]))
+        print("  " + ", ".join(f"{code} {count}" for code, count in false[run].most_common()))
     always = {name: min(hits[run][name] for run in RUNS) for name in NEVER_MISSED}
     print(f"never to be missed: {always} of {len(seeds)}")
     enough = min(means.values()) >= 18 and min(always.values()) == len(seeds)
@@ -171,7 +172,7 @@ def caught(seeds: range) -> bool:
     off = [abs(slide - TRUE_SLIDE_EV) for slide in SLIDES_EV] or [float("inf")]
     print(f"T2's slide: {len(SLIDES_EV)} ties, off by {max(off):.3f} eV at most (within {WITHIN_EV})")
     enough = enough and len(SLIDES_EV) == len(seeds) and max(off) <= WITHIN_EV
-    return enough and max(TOOK_S) < MOST_S and all(false[run].total() <= clean / 20 for run in RUNS)
+    return enough and max(TOOK_S) < MOST_S and all(alarms[run] <= clean / 20 for run in RUNS)
 
 
 def found(seeds: range) -> bool:

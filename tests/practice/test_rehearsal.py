@@ -69,9 +69,7 @@ def test_arms_take_turns_and_a_standard_comes_first_at_its_own_edge_alone(scenar
     assert scenario.schedule[0].edge == "Mn L"
 
 
-BLANK = TEXT.replace(
-    "  - {name: STD, kind: standard}", "  - {name: STD, kind: standard}\n  - {name: TAPE, kind: blank}"
-)
+BLANK = TEXT.replace("edges:", "  - {name: TAPE, kind: blank}\nedges:")
 
 
 def test_a_blank_holds_nothing_of_any_element_and_a_standard_much_of_its_own(library):

@@ -35,7 +35,8 @@ from edgeshift.records.spectrum import Pass
 class Score:
     """Every trap as hit or miss and every false alarm, each with its moment on the day line.
 
-    `clean` is how many scans no trap touched, of those that came. Of `planned` files `came` are there: where
+    `clean` is how many scans no trap touched, of those that came; `clean_alarms` how many false alarms are
+    about none but those. Of `planned` files `came` are there: where
     that is fewer, the shift was cut short. `edges` is the true feature of each arm by edge.
     """
 
@@ -43,6 +44,7 @@ class Score:
     seed: int
     calls: tuple[Call, ...]
     clean: int
+    clean_alarms: int
     came: int
     planned: int
     edges: Mapping[str, Any]
@@ -71,8 +73,18 @@ def score(
             calls.append(_placed(call, how, told, session))
             tell(done, len(found))
         calls += [_dated(call, told) for call in false_alarms(told, evidence)]
-    clean, came = len(untouched(told, evidence)), len(evidence.came & told["files"].keys())
-    return Score(told["scenario"], told["seed"], tuple(calls), clean, came, len(told["files"]), told["edges"])
+    touched = told["scans"].keys() - set(untouched(told))
+    alarms = [call for call in calls if call.outcome == "false-alarm" and not touched & set(call.files)]
+    return Score(
+        told["scenario"],
+        told["seed"],
+        tuple(calls),
+        len(untouched(told, evidence)),
+        len(alarms),
+        len(evidence.came & told["files"].keys()),
+        len(told["files"]),
+        told["edges"],
+    )
 
 
 def _seal(place: Path) -> str:
