@@ -27,6 +27,28 @@ def test_a_jump_is_found_with_its_moment_and_its_size(size):
     assert abs(found.slide_ev) > 5 * found.sigma_ev
 
 
+def drifting(size, per_h, seed):
+    return [
+        s._replace(slide_ev=s.slide_ev + per_h * s.when_s / 3600.0) for s in slides(size, 4000.0, seed=seed)
+    ]
+
+
+@pytest.mark.parametrize("per_h", [0.03, -0.03])
+def test_an_ordinary_drift_is_not_counted_into_a_jump(per_h):
+    found = [best_jump(drifting(0.35, per_h, seed)) for seed in range(20)]
+    assert abs(np.mean([jump.slide_ev for jump in found]) - 0.35) < 0.006
+    off = [(jump.slide_ev - 0.35) / jump.sigma_ev for jump in found]
+    assert np.mean(np.abs(off) < 2.0) >= 0.85
+
+
+def test_a_drift_that_no_scan_tells_makes_the_jump_less_sure():
+    one_before = [Slid(group, 0.0, 700.0, 0.0, 0.01) for group in range(4)]
+    after = [Slid(group, 5400.0, 700.0, 0.35, 0.01) for group in range(4)]
+    sooner = [slid._replace(when_s=60.0) for slid in after]
+    late, soon = best_jump(one_before + after), best_jump(one_before + sooner)
+    assert soon.sigma_ev < 0.01 < 0.05 < late.sigma_ev
+
+
 def test_without_a_jump_none_is_sure():
     scores = [
         abs(j.slide_ev) / j.sigma_ev for j in (best_jump(slides(0.0, 4000.0, seed=n)) for n in range(20))

@@ -113,6 +113,18 @@ def test_a_gap_counts_where_the_feature_is():
     assert gap < allowed
 
 
+def test_one_lost_point_of_a_regular_grid_is_no_gap_and_two_are():
+    rng = np.random.default_rng(9)
+    energy = np.arange(450.0, 475.0, 0.1) + 0.002 * rng.standard_normal(250)
+    value = np.interp(energy, *scanned("Ti L"))
+    windows = ((459.8, 460.0), (460.7, 460.9))
+    for lost, whole in (([99], True), ([99, 103], True), ([98, 99], False)):
+        holed = value.copy()
+        holed[lost] = np.nan
+        gap, allowed = widest_gap(energy, holed, windows, 0.4)
+        assert (gap <= allowed) == whole
+
+
 def test_coarse_steps_before_the_edge_are_no_gap():
     energy = np.r_[np.arange(1550, 1562, 2.0), np.arange(1562, 1580, 0.2), np.arange(1580, 1612, 2.0)]
     value = np.interp(energy, *scanned("Al K"))

@@ -2,6 +2,7 @@ import numpy as np
 import pytest
 
 from edgeshift.numerics.likeness import coherence, left_marks, likeness
+from edgeshift.numerics.local_lines import spline
 
 ENERGY = np.linspace(1550.0, 1612.0, 249)
 TILT = (ENERGY - ENERGY.mean()) / np.ptp(ENERGY)
@@ -16,15 +17,19 @@ def noisy(value, rng, noise=0.006):
     return value * (1 + noise * rng.standard_normal(value.size))
 
 
+def splines(*curves):
+    return [spline(ENERGY, curve) for curve in curves]
+
+
 def test_a_repeat_is_like_the_others_whatever_its_gain():
     rng = np.random.default_rng(1)
-    found = likeness(ENERGY, noisy(3 * curve(), rng), np.array([noisy(curve(), rng) for _ in range(2)]))
+    found = likeness(ENERGY, noisy(3 * curve(), rng), splines(*(noisy(curve(), rng) for _ in range(2))))
     assert abs(found.tilt) < 0.03 and abs(found.squeeze) < 0.05 and found.noise_ratio < 1.5
 
 
 def test_a_tilt_is_read_as_a_share_of_the_height():
     rng = np.random.default_rng(2)
-    found = likeness(ENERGY, noisy(curve() - 0.3 * TILT, rng), noisy(curve(), rng)[None])
+    found = likeness(ENERGY, noisy(curve() - 0.3 * TILT, rng), splines(noisy(curve(), rng)))
     assert found.tilt == pytest.approx(-0.3 / np.ptp(curve()), rel=0.25)
 
 
@@ -32,18 +37,50 @@ def test_a_saturated_scan_is_squeezed_and_the_others_are_stretched():
     rng = np.random.default_rng(3)
     true = curve()
     pressed = true / (1 + 0.25 * true)
-    assert likeness(ENERGY, noisy(pressed, rng), noisy(true, rng)[None]).squeeze > 0.15
-    assert likeness(ENERGY, noisy(true, rng), noisy(pressed, rng)[None]).squeeze < -0.15
+    assert likeness(ENERGY, noisy(pressed, rng), splines(noisy(true, rng))).squeeze > 0.15
+    assert likeness(ENERGY, noisy(true, rng), splines(noisy(pressed, rng))).squeeze < -0.15
 
 
 def test_three_times_the_noise_is_read_as_three():
     rng = np.random.default_rng(4)
-    others = np.array([noisy(curve(), rng) for _ in range(3)])
+    others = splines(*(noisy(curve(), rng) for _ in range(3)))
     assert likeness(ENERGY, noisy(curve(), rng, 0.018), others).noise_ratio == pytest.approx(3.0, rel=0.3)
 
 
 def test_nothing_in_common_gives_no_answer():
-    assert likeness(ENERGY, curve(), np.full((1, ENERGY.size), np.nan)) is None
+    assert likeness(ENERGY, curve(), splines(np.full(ENERGY.size, np.nan))) is None
+
+
+def test_a_slide_of_a_third_of_a_line_presses_nothing_down_and_tilts_nothing():
+    rng = np.random.default_rng(6)
+    at = np.linspace(290.0, 304.0, 141)
+
+    def lines(slide):
+        return 1.0 + sum(
+            h * np.exp(-2.77 * ((at - slide - e) / 0.7) ** 2) for e, h in ((297.3, 3.0), (300.0, 2.0))
+        )
+
+    for slide in (-0.35, 0.35):
+        mine = lines(slide) * (1 + 0.005 * rng.standard_normal(at.size))
+        found = likeness(at, mine, [spline(at, lines(0.0))])
+        assert abs(found.squeeze) < 0.05 and abs(found.tilt) < 0.03
+
+
+def test_of_a_pair_at_most_one_is_pressed_down():
+    rng = np.random.default_rng(7)
+    for slide in (0.0, 0.4):
+        true = curve()
+        pressed = np.interp(ENERGY - slide, ENERGY, true / (1 + 0.25 * true))
+        one, two = noisy(true, rng), noisy(pressed, rng)
+        squeezes = likeness(ENERGY, one, splines(two)).squeeze, likeness(ENERGY, two, splines(one)).squeeze
+        assert min(squeezes) < 0 < max(squeezes)
+
+
+def test_a_share_of_a_height_that_is_not_there_is_no_number():
+    rng = np.random.default_rng(8)
+    level, sloped = noisy(1.0 + 0.0 * ENERGY, rng), noisy(1.0 - 0.1 * TILT, rng)
+    found = likeness(ENERGY, sloped, splines(level))
+    assert np.isnan(found.tilt) and np.isnan(found.squeeze) and found.noise_ratio < 1.5
 
 
 def dips(depth):
@@ -105,6 +142,6 @@ def test_a_beam_without_marks_leaves_none():
 
 def test_others_without_two_neighbouring_points_tell_no_noise():
     other = np.where(np.arange(ENERGY.size) % 2, curve(), np.nan)
-    found = likeness(ENERGY, noisy(curve(), np.random.default_rng(9)), other[None])
+    found = likeness(ENERGY, noisy(curve(), np.random.default_rng(9)), splines(other))
     assert np.isnan(found.noise_ratio)
     assert abs(found.tilt) < 0.05

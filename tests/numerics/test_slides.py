@@ -120,3 +120,10 @@ def test_a_quick_slide_of_nothing_in_common_is_none():
     assert np.isnan(quick_slide(energy + 500.0, curve, spline(energy, curve)).slide_ev)
     assert np.isnan(quick_slide(energy[:9], curve[:9], spline(energy, curve)).slide_ev)
     assert np.isnan(quick_slide(energy, curve, spline(energy, np.ones(100))).slide_ev)
+
+
+def test_a_height_that_no_number_can_relate_is_not_finite_and_no_fault():
+    at = np.linspace(0.0, 10.0, 60)
+    line = np.exp(-((at - 5.0) ** 2))
+    found = quick_slide(at, 1e200 * line, spline(at, 1e-200 * line))
+    assert not np.isfinite(found.gain)

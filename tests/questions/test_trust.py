@@ -23,6 +23,7 @@ from edgeshift.reduction.edge_of_scan import with_edge
 from edgeshift.reduction.pipeline import flagged, formed
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
 from edgeshift.wording.trust import (
+    BOTH,
     CAUTIONS,
     KEEP_IT,
     KINDS,
@@ -85,6 +86,30 @@ def verdict(found, number=1):
     return found.detail["scans"][f"{number:04d}.dat"]["verdict"]
 
 
+def test_a_scan_that_began_early_and_shows_no_edge_is_not_told_to_begin_earlier():
+    rng = np.random.default_rng(3)
+    for bend in (0.0, -0.2):
+        level = 1.0 + bend * (ENERGY - ENERGY[0]) / 60.0
+        flat = level * (1 + 0.006 * rng.standard_normal(ENERGY.size)) / curve()
+        found = ask(scan(factor=flat, noise=0.0), said=experiment(None))
+        assert verdict(found) == "keep-with-a-note"
+        assert "weak-step" in codes(found) and not {"short-below", "falls"} & set(codes(found))
+        assert found.detail["scans"]["0001.dat"]["reasons"][0]["sentence"].startswith(("No edge", "No clear"))
+
+
+def test_a_scan_that_began_too_late_is_still_told_so():
+    late = ENERGY > 1566.0
+    assert "short-below" in codes(ask(scan(energy=ENERGY[late])))
+
+
+def test_one_blip_in_a_window_of_two_points_leaves_the_scan_kept():
+    windows = {"kind": "ratio", "windows": [[1565.9, 1566.2], [1567.9, 1568.2]]}
+    factor = np.ones(ENERGY.size)
+    factor[int(np.argmin(np.abs(ENERGY - 1568.0)))] = np.nan
+    found = ask(scan(factor=factor), said=experiment(windows))
+    assert verdict(found) == "keep-with-a-note" and codes(found) == ["missing"]
+
+
 def test_no_scans_is_no_verdict():
     found = ask()
     assert found.verdict == "cannot-tell" and found.detail["scans"] == {}
@@ -103,7 +128,7 @@ def test_clean_scans_are_kept_without_a_word():
         (1, 0, 1, "**Keep**, with a note: read it first."),
         (1, 1, 0, "**Set aside**, with its reason. Scan again?"),
         (3, 3, 0, "**None of 3 scans kept**; each is set aside, with its reason."),
-        (46, 3, 9, "43 of 46 scans kept; **three set aside**, with reasons."),
+        (46, 3, 9, "43 of 46 scans kept; **3 set aside**, with reasons."),
         (46, 0, 11, "**All 46 scans kept**; 11 with a note."),
     ],
 )
@@ -122,7 +147,7 @@ def test_a_scan_that_starts_in_its_edge_is_set_aside_with_the_reason():
     late = scan(1, ENERGY[ENERGY > 1565.5])
     found = ask(late, scan(2), scan(3))
     assert verdict(found) == "set-aside" and codes(found)[0] == "short-below"
-    assert found.sentence == "2 of 3 scans kept; one set aside, with reasons."
+    assert found.sentence == "2 of 3 scans kept; 1 set aside, with reasons."
     assert found.because[0].what.startswith("{scan:scan-001}: The level stretch")
     assert trust.set_aside(found) == {"scan-001"}
 
@@ -353,11 +378,41 @@ def test_a_gain_is_told_in_percent():
     assert "mostly in gain: +" in found.sentence and found.sentence.endswith(" %.")
 
 
-@pytest.mark.parametrize("main", KINDS)
-def test_every_main_cause_is_said_shortly_with_one_fact_and_something_to_hear(main):
-    said = difference("a", "b", main, (-0.31, 0.02, "eV"))
+@pytest.mark.parametrize("kind", (*KINDS, *BOTH))
+def test_every_cause_is_said_shortly_with_one_fact_and_something_to_hear(kind):
+    main = kind if kind in KINDS else "slide"
+    said = difference("a", "b", kind, (main, -0.31, 0.02, "eV"))
     assert len(said.split()) <= 20 and said.count("**") == 2
-    assert 5 <= len(CAUTIONS[main].split()) <= 20
+    if kind not in ("none", "repeats"):
+        assert 5 <= len(CAUTIONS[kind].split()) <= 20
+
+
+def test_repeats_that_differ_a_little_in_gain_agree_as_repeats():
+    found = trust.compare(spectrum("a", curve(), 1), spectrum("b", 1.02 * curve(), 2))
+    assert found.sentence.startswith(
+        "{scan:a} and {scan:b} agree as repeats; beyond noise there is a gain of +"
+    )
+    assert found.cautions == () and found.detail["autopsy"]["main"] == "gain"
+    more = trust.compare(spectrum("a", curve(), 1), spectrum("b", 1.1 * curve(), 2))
+    assert more.detail["autopsy"]["kind"] == "gain"
+
+
+def test_a_thicker_repeat_agrees_in_position_and_its_cause_stays_open():
+    """Thick and flat, read in fluorescence: N(1 + a)/(N + a) presses every tall part down."""
+    mine = curve() - 1.0
+    pressed = 1.0 + mine * 2.2 / (mine + 1.2) + 0.1 * np.linspace(0.0, 1.0, ENERGY.size) ** 2
+    found = trust.compare(spectrum("a", curve(), 1), spectrum("b", pressed, 2))
+    assert "agree in position" in found.sentence and "cause open" in found.sentence
+    assert found.cautions == (CAUTIONS["bend"],) and "nor excluded" in CAUTIONS["bend"]
+    assert all(abs(fact.value) < 0.05 for fact in found.because if fact.code == "slide")
+
+
+def test_two_different_spectra_are_not_said_to_differ_by_an_offset():
+    other = 3.0 + 2.0 * (curve(ENERGY - 4.0) - 0.9 * np.exp(-(((ENERGY - 1572) / 1.4) ** 2)))
+    found = trust.compare(spectrum("a", curve(), 1), spectrum("b", other, 2))
+    assert "two different spectra, not two scans of one thing" in found.sentence
+    assert {fact.code for fact in found.because} == {"left"}
+    assert found.cautions == (CAUTIONS["different"],)
 
 
 def found_in_shift(code, *scans):

@@ -54,3 +54,15 @@ def test_points_are_touched_from_the_dwell_before_to_the_window_after_an_injecti
     clock = np.arange(1.0, len(ENERGY) + 1)
     touched = after_injection(scan(clock_s=clock, injections_s=(50.5,)), 2.0)
     np.testing.assert_array_equal(clock[touched], [50.0, 51.0, 52.0])
+
+
+def test_a_line_of_a_survey_is_no_blip():
+    """In steps of two eV a white line is one point wide."""
+    energy = 270.0 + 2.0 * np.arange(400)
+    signal = 1 + 0.002 * np.random.default_rng(1).standard_normal(400)
+    signal[39] *= 1.4
+    made = passed(scan(signal=signal, energy_ev=energy, edge=None))
+    made = replace(made, rates={role: channel.raw[0] for role, channel in made.scan.channels.items()})
+    assert not blips((made,), Recipe())["scan-001"].any()
+    named = replace(made, scan=replace(made.scan, edge="Ca L"))
+    assert spikes(blips((named,), Recipe())["scan-001"]) == [39]

@@ -29,7 +29,7 @@ def test_the_current_is_taken_as_divided_and_never_divided_again(carbon):
     assert (carbon.signal, set(carbon.channels)) == ("absorption", {"absorption"})
 
 
-def test_the_edge_is_not_guessed_among_three_that_fit(open_data):
+def test_of_three_edges_that_fit_the_one_in_the_files_name_is_proposed_with_a_doubt(open_data):
     unnamed = scan(open_data / "carbon_k_csv" / "CK.csv")
-    assert unnamed.edge is None
-    assert any("C K" in doubt and "K L" in doubt for doubt in unnamed.doubts)
+    assert unnamed.edge == "C K"
+    assert any("by its file's name" in doubt and "K L" in doubt for doubt in unnamed.doubts)

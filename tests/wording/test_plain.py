@@ -23,7 +23,7 @@ ANSWER = Answer(
     "some-set-aside",
     "One of {arm:raw} set aside.",
     "Al K",
-    (Fact("gap", "{scan:scan-001}: A gap.", 0.5, 0.1, "eV", (Ref("scan", "scan-001"),)), Fact("x", "plain")),
+    (Fact("gap", "gap of {scan:scan-001}", 0.5, 0.1, "eV", (Ref("scan", "scan-001"),)), Fact("x", "plain")),
     ("Scan again.",),
     ("Look twice.",),
     {"scans": SCANS},
@@ -35,7 +35,7 @@ def test_text_says_everything_in_order_with_names():
     assert as_text([ANSWER], NAMING).splitlines() == [
         "Al K: One of raw clay set aside.",
         "  verdict: some-set-aside",
-        "  because: scan-001: A gap.: 0.50, give or take 0.10 eV",
+        "  because: gap of scan-001: 0.50, give or take 0.10 eV",
         "  because: plain",
         "  a.dat, set aside: A gap.",
         "  would change it: Scan again.",
@@ -69,7 +69,7 @@ def test_json_says_what_the_answer_says():
     (found,) = json.loads(as_json([ANSWER], NAMING))
     assert found["sentence"] == "One of raw clay set aside."
     assert found["because"][0] == {
-        "code": "gap", "what": "scan-001: A gap.", "value": 0.5, "uncertainty": 0.1, "unit": "eV",
+        "code": "gap", "what": "gap of scan-001", "value": 0.5, "uncertainty": 0.1, "unit": "eV",
         "evidence": [["scan", "scan-001"]],
     }  # fmt: skip
     assert (found["would_change_it"], found["cautions"], found["identity"]) == (
@@ -92,3 +92,11 @@ def test_what_is_no_number_is_null_everywhere(odd):
 
 def test_letters_of_every_script_stay_letters():
     assert "Töpferton ÷ 粘土" in as_json([replace(ANSWER, sentence="Töpferton ÷ 粘土")])
+
+
+def test_a_whole_sentence_is_not_followed_by_the_number_that_it_holds():
+    assert fact_line(Fact("damage", "It changes by 5 %.", 5.0, 1.0, "%")) == "It changes by 5 %."
+    assert (
+        fact_line(Fact("damage", "change of shape", 5.0, 1.0, "%"))
+        == "change of shape: 5.0, give or take 1.0 %"
+    )

@@ -3,9 +3,9 @@
 import pytest
 
 from edgeshift.wording.figures import SHORT_REASONS
-from edgeshift.wording.trust_findings import FINDINGS, KINDS, LABELS, label, next_act, sentence
+from edgeshift.wording.trust_findings import FINDINGS, KINDS, next_act, of_scans, sentence
 
-SIZES = ("percent", "sigma", "slide", "at", "correlation")
+SIZES = ("percent", "sigma", "slide", "at", "correlation", "limit")
 NUMBERS = dict.fromkeys(SIZES, 123.4) | {
     "count": "Ten",
     "order": 2,
@@ -41,6 +41,13 @@ def test_labels_are_never_said_to_be_wrong():
     assert "stays as it is" in next_act("labels-swapped", {})
 
 
-def test_a_number_is_said_with_its_scans():
-    assert label("damage", "{scan:scan-002}", 2) == "change of shape, {scan:scan-002} and two more"
-    assert set(LABELS) <= set(FINDINGS) <= set(SHORT_REASONS)
+def test_a_sentence_stands_behind_its_scans_unless_it_names_them():
+    said = of_scans("They bend.", "{scan:scan-002}", 2)
+    assert said == "{scan:scan-002} and two more: They bend."
+    assert (
+        of_scans("Since {scan:scan-002} all slid.", "{scan:scan-002}", 2) == "Since {scan:scan-002} all slid."
+    )
+
+
+def test_every_finding_has_a_short_name_for_pictures():
+    assert set(FINDINGS) <= set(SHORT_REASONS)

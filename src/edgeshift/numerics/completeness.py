@@ -172,11 +172,13 @@ def widest_gap(
     """(gap, allowed) in eV where the gap is the largest beside what is allowed, in the stretches that count.
 
     Those are the feature's windows, or without any the rise to the top. Allowed is half of the window or
-    of the line, whichever is wider. Points without a value do not close a gap.
+    of the line, whichever is wider. One point without a value is told by its two neighbours and opens no
+    gap; two in a row do.
     """
-    there = energy_ev[np.isfinite(value)]
+    good = np.isfinite(value)
+    there = energy_ev[good | _alone(~good)]
     if not windows:
-        rise, _, top = landmarks(there, value[np.isfinite(value)])
+        rise, _, top = landmarks(energy_ev[good], value[good])
         windows = ((rise, top),) if np.isfinite(rise) else ()
     worst = (0.0, float("inf"))
     for low, high in windows:
@@ -187,6 +189,12 @@ def widest_gap(
         if gap / allowed > worst[0] / worst[1]:
             worst = (gap, allowed)
     return worst
+
+
+def _alone(lost: np.ndarray) -> np.ndarray:
+    """Lost points (points,) both of whose neighbours are there."""
+    beside = np.r_[True, lost, True]
+    return lost & ~beside[:-2] & ~beside[2:]
 
 
 def step_strength(energy_ev: np.ndarray, value: np.ndarray, found: Reach) -> float:

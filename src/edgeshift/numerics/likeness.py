@@ -5,16 +5,21 @@ Arrays only; energies rise strictly, NaN where a point is not usable.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import compress
 from typing import NamedTuple
 
 import numpy as np
 
 from edgeshift.numerics.completeness import three_point_mean
 from edgeshift.numerics.least_squares import least_squares, unit_errors
-from edgeshift.numerics.local_lines import local_weights, slopes
+from edgeshift.numerics.local_lines import Spline, local_weights, slopes
 from edgeshift.numerics.noise import line_residuals, robust_spread, single_scan_noise
+from edgeshift.numerics.slides import quick_slide
 
 LEAST_POINTS = 24
+CLEAR_HEIGHT = 20.0
+"""Shares of a height are told from so many times the noise of one point on (practice, no source)."""
 CLEAR_MARKS = 2.0
 """The beam's structure is clear from so many times its noise on (practice, no source)."""
 LEAST_BEAM_STRUCTURE = 0.001
@@ -36,14 +41,17 @@ class Likeness(NamedTuple):
     noise_ratio: float
 
 
-def likeness(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> Likeness | None:
-    """Compare a scan (points,) with others (scans, points) on its energies;
-    None where too little is common."""
-    there = np.isfinite(others)
-    high = np.max(others, axis=1, where=there, initial=-np.inf)
-    height = high - np.min(others, axis=1, where=there, initial=np.inf)
+def likeness(energy_ev: np.ndarray, value: np.ndarray, others: Sequence[Spline]) -> Likeness | None:
+    """Compare a scan (points,) with others, each moved to where the scan lies: a slide is no other shape.
+
+    None where too little is common; tilt and squeeze are NaN where no height stands out of the noise.
+    """
+    placed = np.array([_in_place(energy_ev, value, other) for other in others])
+    there = np.isfinite(placed)
+    high = np.max(placed, axis=1, where=there, initial=-np.inf)
+    height = high - np.min(placed, axis=1, where=there, initial=np.inf)
     tall = height > 0.0
-    scaled, there = others[tall] / height[tall, None], there[tall]
+    scaled, there = placed[tall] / height[tall, None], there[tall]
     good = np.isfinite(value) & there.all(axis=0)
     if not tall.any() or np.count_nonzero(good) < LEAST_POINTS:
         return None
@@ -53,13 +61,27 @@ def likeness(energy_ev: np.ndarray, value: np.ndarray, others: np.ndarray) -> Li
     columns = np.stack([level, np.ones(at.size), tilt, slopes(at, level), level * (1.0 - level)])
     found = least_squares(columns, mine)
     errors = robust_spread(mine - found @ columns) * unit_errors(columns)
-    gain = abs(float(found[0])) or 1e-300
+    gain = abs(float(found[0]))
+    gain = gain if gain > CLEAR_HEIGHT * single_scan_noise(at, mine) else np.nan
     told = (float(part) / gain for part in (found[2], errors[2], found[4], errors[4]))
-    noise = robust_spread(line_residuals(energy_ev, np.vstack([value / np.ptp(mine), scaled])))
-    known = noise[1:][np.isfinite(noise[1:])]
+    # On their own energies, because a curve that was moved is smoother than it was.
+    whole = zip(compress(others, tall), height[tall], strict=True)
+    known = [each for each in (_noise(o.energy_ev, o.value / size) for o, size in whole) if np.isfinite(each)]
     # Others so broken that none tells its noise: then nothing is said of ours.
-    ratio = noise[0] / max(float(np.median(known)), 1e-300) if known.size else np.nan
-    return Likeness(*told, float(ratio))
+    ratio = (
+        _noise(energy_ev, value / np.ptp(mine)) / max(float(np.median(known)), 1e-300) if known else np.nan
+    )
+    return Likeness(*told, ratio)
+
+
+def _noise(energy_ev: np.ndarray, value: np.ndarray) -> float:
+    return float(robust_spread(line_residuals(energy_ev, value)))
+
+
+def _in_place(energy_ev: np.ndarray, value: np.ndarray, other: Spline) -> np.ndarray:
+    """Another scan on these energies (points,), moved by its slide against this one where that is known."""
+    slide_ev = quick_slide(energy_ev, value, other).slide_ev
+    return other.at(energy_ev - (slide_ev if np.isfinite(slide_ev) else 0.0))
 
 
 class Coherence(NamedTuple):

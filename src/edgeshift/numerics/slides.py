@@ -124,11 +124,13 @@ NO_SLIDE = QuickSlide(*(float("nan"),) * 4)
 QUICK_ROUNDS, QUICK_REACH_STEPS, QUICK_WIDE_STEPS, QUICK_POINTS = 10, 15, 2, 24
 
 
+@np.errstate(over="ignore", invalid="ignore")
 def quick_slide(energy: np.ndarray, value: np.ndarray, reference: Spline) -> QuickSlide:
     """The slide of a curve (points,) against a spline, without scipy: for looking at every scan as it lands.
 
     Gain, offset and slope are fitted beside it. The error is taken from the scatter that is left, so that a
-    difference in shape makes it larger. NaN where too little is common or the fit runs away.
+    difference in shape makes it larger. NaN where too little is common or the fit runs away; gain and
+    offset are not finite where the two heights lie too far apart for numbers to hold their ratio.
     """
     good = np.isfinite(value)
     at, mine = energy[good], value[good]

@@ -14,6 +14,7 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.flags import BY_CODE
 from edgeshift.records.scan import Scan
 from edgeshift.records.spectrum import Pass
+from edgeshift.reduction.edge_of_scan import is_survey
 from edgeshift.reduction.raw_curve import RawCurve, by_specimen, raw_curve
 
 ON_THE_TOP, ELSEWHERE, AFTER_INJECTION = 0.5, 0.75, 0.5
@@ -51,10 +52,12 @@ def blips(passes: tuple[Pass, ...], recipe: Recipe) -> dict[str, np.ndarray]:
     """Spike and injection bits (points,) by scan key, for passes of one edge with their other flags.
 
     Blips are sought against the specimen's other scans, and by curvature alone where there are none. The
-    loudest of each neighbourhood is taken; then those scans that it was part of are judged again.
+    loudest of each neighbourhood is taken; then those scans that it was part of are judged again. In a
+    survey a line is as narrow as a blip, so none is sought there.
     """
+    found = {each.scan.key: np.zeros(each.flags.shape, dtype=np.int64) for each in passes}
+    passes = tuple(each for each in passes if not is_survey(each.scan))
     known = {each.scan.key: each for each in passes}
-    found = {key: np.zeros(each.flags.shape, dtype=np.int64) for key, each in known.items()}
     window_s = recipe.flag.injection_window_s
     looked = Looked(
         {key: raw_curve(each) for key, each in known.items()},

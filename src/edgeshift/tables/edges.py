@@ -184,6 +184,14 @@ def split_ev(name: str | None) -> float:
     return splits[0].value if splits else 0.0
 
 
+def lowest_ev(name: str | None) -> float | None:
+    """The lowest energy (eV) that any source gives a family's first edge; None for no known name."""
+    try:
+        return edge_named(name or "").edges[0].low_ev
+    except TextRefused:
+        return None
+
+
 def edges_between(low_ev: float, high_ev: float) -> tuple[Edge, ...]:
     """Every edge that at least one source puts inside the range, by its lowest energy; weak ones too."""
     inside = (each for each in (edge(*key) for key in _rows()) if _inside(each, low_ev, high_ev))

@@ -45,8 +45,8 @@ def scan_lines(scans: Mapping[str, Mapping]) -> list[str]:
 
 
 def fact_line(fact) -> str:
-    """One reason in words, its number with the digits it earns."""
-    if fact.value is None:
+    """One reason in words, its number with the digits it earns; a whole sentence holds its number already."""
+    if fact.value is None or fact.what.endswith((".", "?")):
         return fact.what
     return f"{fact.what}: {with_give_or_take(fact.value, fact.uncertainty, fact.unit)}"
 

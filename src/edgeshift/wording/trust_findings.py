@@ -21,7 +21,7 @@ FINDINGS = {
         "Defocus the beam and scan a fresh spot fast.",
     ),
     "series-steady": (
-        "{count} short scans of one spot: {percent:+.2f} % each, give or take {sigma:.2f}: no change shown.",
+        "{count} short scans of one spot: no change shown; more than {limit:.2f} % a scan would have shown.",
         "Longer scans would show smaller changes.",
     ),
     "series-moving": (
@@ -71,6 +71,7 @@ FINDINGS = {
 }
 """Code -> (sentence, next act)."""
 
+SAY_THE_SPOT = "If it is one spot, say so: note place for each, or place.file_name before they are taken."
 KINDS = {
     ("off-specimen", "bare"): (
         "{percent:.0f} % of its structure is the bare mount's own: no sign of the specimen.",
@@ -96,6 +97,14 @@ KINDS = {
         "Since {since} everything slid {slide:+.2f} eV, more at higher energy: a grating angle.",
         "Check a standard at each edge, then tie each edge; nothing was moved.",
     ),
+    ("series-steady", "unplaced"): (
+        "{count} short scans of one name: if one spot, no change shown; {limit:.2f} % each would have shown.",
+        SAY_THE_SPOT,
+    ),
+    ("series-moving", "unplaced"): (
+        "{count} short scans of one name: if one spot, they change by {percent:+.2f} % each.",
+        SAY_THE_SPOT,
+    ),
     ("off-specimen", "mount"): (
         "It holds {percent:.0f} % of the bare mount's own curve: partly beside the specimen?",
         "Check the position, then scan the spot again.",
@@ -104,26 +113,10 @@ KINDS = {
 """The same codes where more is known; `numbers["kind"]` says so."""
 
 
-LABELS = {
-    "charging": "loss of yield",
-    "damage": "change of shape",
-    "burnt-before": "difference from a fresh spot",
-    "series-steady": "change of level",
-    "series-moving": "change of level",
-    "slide-of-energy": "slide of the energy scale",
-    "slide-alone": "slide of one spot",
-    "off-specimen": "share beside the specimen",
-    "dead-time-beside": "light that a counter missed",
-    "ghost-line": "height over its background",
-    "baseline-of-another-order": "height over its background",
-}
-"""What the one number of a finding is."""
-
-
-def label(code: str, first: str, others: int) -> str:
-    """What the number of a finding is, and of which scans: the first one's token and how many more."""
+def of_scans(said: str, first: str, others: int) -> str:
+    """A sentence behind the scans that it is about: the first one's token and how many more."""
     more = f" and {count(others)} more" if others else ""
-    return f"{LABELS[code]}, {first}{more}"
+    return said if first in said else f"{first}{more}: {said}"
 
 
 def sentence(code: str, numbers: Mapping[str, Any]) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from invented import passed, scan
@@ -16,8 +18,6 @@ POINTS = 40
 
 def run(*channels: Channel, dwell_s: float = 1.0):
     """The pass after the step, its signal the first channel."""
-    from dataclasses import replace
-
     made = scan(signal=np.ones(POINTS), channels={c.role: c for c in channels})
     made = replace(made, dwell_s=np.full(POINTS, dwell_s))
     return rates.run((passed(made),), Recipe())[0]
@@ -103,3 +103,26 @@ def run_counts(raw: np.ndarray):
         channels={"fluorescence": Channel("fluorescence", raw, "counts", ("fy",))},
     )
     return rates.run((passed(made),), Recipe())[0]
+
+
+def many(readings: np.ndarray) -> float:
+    """The median noise that the step gives to readings of a column called counts."""
+    made = scan(energy_ev=1550.0 + np.arange(readings.size) / 4, signal=readings)
+    channel = Channel("fluorescence", readings[None], "counts", ("fy",))
+    made = replace(made, channels={"fluorescence": channel}, signal="fluorescence")
+    return float(np.median(rates.run((passed(made),), Recipe())[0].rate_sigma["fluorescence"]))
+
+
+def test_readings_steadier_than_counting_allows_are_given_their_own_scatter():
+    rng = np.random.default_rng(5)
+    found = many(40_000 + 50 * rng.standard_normal(200))
+    assert found == pytest.approx(50, rel=0.25), "counting would give 200"
+
+
+def test_true_counts_keep_their_statistics_also_on_a_line_and_by_bad_luck():
+    rng = np.random.default_rng(6)
+    line = 3000 + 20_000 * np.exp(-(((np.arange(200) - 90) / 6) ** 2))
+    for size in (60, 200):
+        for _ in range(100):
+            assert many(rng.poisson(3000, size).astype(float)) == pytest.approx(3000**0.5, rel=0.05)
+    assert many(rng.poisson(line).astype(float)) == pytest.approx(np.median(line) ** 0.5, rel=0.05)

@@ -51,10 +51,9 @@ class Case:
         return self.curve.value[np.isfinite(self.curve.value)]
 
     @cached_property
-    def theirs(self) -> np.ndarray:
-        """The specimen's other scans on the curve's energies (scans, points)."""
-        rows = [self._spline_of(other).at(self.curve.energy_ev) for other in self.others]
-        return np.array(rows).reshape(len(rows), self.curve.energy_ev.size)
+    def theirs(self) -> tuple[Spline, ...]:
+        """The specimen's other scans at any energy."""
+        return tuple(self._spline_of(other) for other in self.others)
 
     @property
     def windows(self) -> tuple[tuple[float, float], ...]:

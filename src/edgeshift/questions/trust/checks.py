@@ -18,7 +18,9 @@ from edgeshift.numerics.likeness import coherence, likeness
 from edgeshift.questions.trust.case import Case
 from edgeshift.questions.trust.reasons import Reason, against, note
 from edgeshift.records.flags import BY_CODE, UNUSABLE
+from edgeshift.reduction.edge_of_scan import is_survey
 from edgeshift.reduction.steps.rates import dead_share
+from edgeshift.tables.edges import lowest_ev
 
 LOST_POINTS = 3
 """A beam that was away for so many points may come back at another energy: the scan is set aside."""
@@ -28,6 +30,8 @@ BEAM_CORRELATION, BEAM_SIGMAS = 0.3, 3.5
 TILT, SQUEEZE, LIKENESS_SIGMAS = 0.12, 0.15, 5.0
 """Differences from the other scans that are told, as shares of the height (practice, no source)."""
 NOISE_RATIO = 2.5
+READ_BACK = 1.1
+"""Read-back energies jitter: a gap is one where it is clearly wider than it may be (practice, no source)."""
 BACK_STEP = 0.5
 """Energies step back where they fall by more than this share of the usual step: read-back jitters."""
 
@@ -47,7 +51,7 @@ def _completeness(case: Case) -> Iterator[Reason]:
     match too_short(case.energy_ev, case.value, case.need, found):
         case "points":
             yield against("few-points", points=int(case.energy_ev.size))
-        case "below":
+        case "below" if not _is_edge_absent(case):
             yield against("short-below", found=max(found.below_ev, 0.0), needed=found.needed_ev)
         case "feature":
             lows, highs = zip(*case.windows, strict=True)
@@ -67,12 +71,12 @@ def _order(case: Case) -> Iterator[Reason]:
 
 
 def _gaps(case: Case) -> Iterator[Reason]:
-    if case.energy_ev.size < 3 or not np.isfinite(case.width_ev):
+    if case.energy_ev.size < 3 or is_survey(case.each.scan) or not np.isfinite(case.width_ev):
         return
     if not case.windows and not _strength_of(case) > case.recipe.scale.least_step_sigmas:
         return
-    gap, allowed = widest_gap(case.energy_ev, case.value, case.windows, case.width_ev)
-    if gap > allowed:
+    gap, allowed = widest_gap(case.curve.energy_ev, case.curve.value, case.windows, case.width_ev)
+    if gap > READ_BACK * allowed:
         yield (against if case.windows else note)("gap", gap=gap, allowed=allowed)
 
 
@@ -111,11 +115,13 @@ def _was_sudden(case: Case) -> bool:
 
 
 def _feature_points(case: Case) -> Iterator[Reason]:
-    """A blip in the feature is left out and the scan kept, unless it takes most of a window with it."""
+    """A blip in the feature is left out and the scan kept, unless most points of a window are lost, more than
+    one: a single point is told by its neighbours."""
     bad = (case.each.flags & UNUSABLE) != 0
     for low, high in case.windows:
         inside = (case.each.scan.energy_ev >= low) & (case.each.scan.energy_ev <= high)
-        if inside.any() and 2 * int(np.sum(inside & bad)) > int(inside.sum()):
+        lost = int(np.sum(inside & bad))
+        if lost > 1 and 2 * lost > int(inside.sum()):
             yield against("feature-lost")
             return
 
@@ -129,15 +135,33 @@ def _dead_time(case: Case) -> Iterator[Reason]:
 
 
 def _strength(case: Case) -> Iterator[Reason]:
-    if case.each.scan.edge is None or not np.isfinite(case.found.rise_ev):
+    if case.each.scan.edge is None:
         return
-    sigmas, least = _strength_of(case), case.recipe.scale.least_step_sigmas
-    if sigmas < -least:
-        sigmas = _beside_slope(case)
+    if not np.isfinite(case.found.rise_ev) and not _is_edge_absent(case):
+        return
+    sigmas, least = _surest_strength(case), case.recipe.scale.least_step_sigmas
     if sigmas < -least:
         yield against("falls")
-    elif sigmas < least:
-        yield note("weak-step" if case.is_k else "weak-line", sigmas=max(sigmas, 0.0))
+    elif sigmas < least or _is_edge_absent(case):
+        yield note("weak-step" if case.is_k else "weak-line", sigmas=np.fmax(sigmas, 0.0))
+
+
+def _is_edge_absent(case: Case) -> bool:
+    """Whether a scan that began well below the tabulated edge shows none: then nothing can begin too late.
+
+    What passes for its rise is noise or the bend of its background.
+    """
+    low_ev = lowest_ev(case.each.scan.edge)
+    early = low_ev is not None and bool(np.any(case.energy_ev < low_ev - case.found.needed_ev))
+    return early and (
+        case.found.below_points < 2 or _surest_strength(case) < case.recipe.scale.least_step_sigmas
+    )
+
+
+def _surest_strength(case: Case) -> float:
+    """The edge's strength, beside the slope of the background where it seems to fall."""
+    sigmas = _strength_of(case)
+    return _beside_slope(case) if sigmas < -case.recipe.scale.least_step_sigmas else sigmas
 
 
 def _strength_of(case: Case) -> float:

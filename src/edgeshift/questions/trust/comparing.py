@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from edgeshift.numerics.autopsy import Autopsy, autopsy
+from edgeshift.numerics.autopsy import Autopsy, autopsy, is_quiet
+from edgeshift.numerics.bends import Bent, bent
 from edgeshift.numerics.local_lines import spline
 from edgeshift.numerics.outliers import alone
 from edgeshift.questions.trust.findings import Finding
@@ -20,9 +21,18 @@ from edgeshift.records.once import Once
 from edgeshift.records.shift_state import ShiftState
 from edgeshift.records.spectrum import Pass, Spectrum
 from edgeshift.wording import trust as words
+from edgeshift.wording.numbers import GIVE_OR_TAKE
 
 UNITS = {"gain": None, "offset": "", "slope": "", "slide": "eV", "blur": "eV²", "left": ""}
 """Unit of each part; '' stands for the curve's own."""
+STRANGE, MISFIT, FAR_EV = 0.05, 0.01, 0.5
+"""Two spectra are different ones where so much is left, root mean square over the height, or less beside a
+slide farther than a scale moves unseen (practice, no source)."""
+REPEATS = 0.02
+"""Repeats may differ so much in gain and background, root mean square over the height (practice)."""
+SAME_PLACE_EV, BEND_EXPLAINS = 0.05, 1.0 / 3.0
+"""Two scans agree in position within this; a bend is told where it explains this share of what is left,
+squared (practice, no source)."""
 NO_CAUSE = ("dead-time-beside", "series-steady")
 """What may be said of two scans, and is no reason why they differ."""
 
@@ -51,27 +61,74 @@ def compare(
         return Answer("trust", "cannot-tell", words.TOO_LITTLE, edge, detail={"scans": {}})
     refs = (Ref("scan", first.key), Ref("scan", second.key))
     parts = [_part(part, first.unit) for part in found.parts]
-    told = tuple(
-        Fact(p["code"], words.PARTS[p["code"]], *_as_read(p), refs)
-        for p in parts
-        if p["value"] and p["code"] != "left"
-    )
+    bends = _bends(first.energy_ev, one, moved, noise)
+    kind = _kind(found, bends, one, moved)
+    told = tuple(_told(p, bends, refs) for p in parts if p["value"] and p["code"] != "left")
     test = Fact("left", words.PARTS["left"], found.chi2_nu, None, None, refs)
-    caution = words.CAUTIONS.get(found.main)
+    caution = words.CAUTIONS.get(kind)
     causes = _causes(passes)
     beside = _of_one(shift, (first.key, second.key), {cause.code for cause in causes})
     main = next((p for p in parts if p["code"] == found.main), parts[-1])
-    drawn = {**_detail(found, parts, first), **_drawn(refs, (one, moved), noises)}
+    drawn = {**_detail(found, parts, first), "kind": kind, **_drawn(refs, (one, moved), noises)}
     return Answer(
         "trust",
         "all-kept",
-        words.difference(first.key, second.key, found.main, _as_read(main)),
+        words.difference(first.key, second.key, kind, (found.main, *_as_read(main))),
         edge,
-        (*told, test, *(cause.fact() for cause in causes), *(_fact(each) for each in beside)),
+        (
+            *(told if kind != "different" else ()),
+            test,
+            *(cause.fact() for cause in causes),
+            *(_fact(each) for each in beside),
+        ),
         tuple(dict.fromkeys((*(cause.next_act for cause in causes), *(each["next"] for each in beside)))),
         (caution,) if caution else (),
         {"autopsy": drawn, "findings": [*(cause.as_detail() for cause in causes), *beside]},
     )
+
+
+def _bends(energy_ev: np.ndarray, one: np.ndarray, moved: np.ndarray, noise: np.ndarray) -> Bent:
+    good = np.isfinite(one) & np.isfinite(moved) & np.isfinite(noise) & (noise > 0)
+    return bent(energy_ev[good], one[good], moved[good], noise[good])
+
+
+def _kind(found: Autopsy, bends: Bent, one: np.ndarray, moved: np.ndarray) -> str:
+    """The main cause, or what is truer than naming one part.
+
+    different: no slide of a scale and no gain brings the two together. repeats: what differs beyond noise is
+    as small as a repeat leaves it. bend: they agree in position, and a smooth bend of the heights explains
+    much of what no plain part does, or of what looks like a slide or like blur.
+    """
+    height = float(np.nanmax(moved) - np.nanmin(moved)) or 1.0
+    part = {each.code: each.value for each in found.parts}
+    left = min(part["left"] / height, bends.left)
+    slides = abs(part["slide"]), abs(bends.slide_ev)
+    if left > STRANGE or (left > MISFIT and min(slides) > FAR_EV):
+        return "different"
+    rest_is_noise = is_quiet(found.chi2_nu, 0.0, np.count_nonzero(np.isfinite(found.left)))
+    apart = float(np.sqrt(np.nanmean((moved - one) ** 2))) / height
+    if found.main in ("gain", "offset", "slope") and rest_is_noise and not part["slide"] and apart < REPEATS:
+        return "repeats"
+    agree = slides[1] < max(SAME_PLACE_EV, GIVE_OR_TAKE * bends.sigma_ev)
+    smooth = bends.over_noise**2 < (1.0 - BEND_EXPLAINS) * found.chi2_nu
+    if agree and (
+        (found.main in ("left", "blur") and smooth) or (found.main == "slide" and _bends_fake(slides))
+    ):
+        return "bend"
+    return found.main
+
+
+def _bends_fake(slides: tuple[float, float]) -> bool:
+    """Whether most of a slide is gone once the heights may bend."""
+    return slides[1] < slides[0] / 2.0
+
+
+def _told(part: Mapping[str, Any], bends: Bent, refs: tuple[Ref, ...]) -> Fact:
+    """A part as a fact. A slide that pressed tops may fake is told as it is beside them."""
+    if part["code"] == "slide" and _bends_fake((abs(part["value"]), abs(bends.slide_ev))):
+        beside = words.as_read("slide", bends.slide_ev, bends.sigma_ev, "eV")
+        return Fact("slide", words.BESIDE_BENDS, *beside, refs)
+    return Fact(part["code"], words.PARTS[part["code"]], *_as_read(part), refs)
 
 
 def _causes(passes: tuple[Pass, ...]) -> tuple[Finding, ...]:

@@ -40,11 +40,12 @@ class Finding:
         return words.next_act(self.code, self.numbers)
 
     def fact(self) -> Fact:
-        """The finding as a fact of the answer."""
+        """The finding as a fact of the answer: its whole sentence, which holds the number."""
         refs = self.evidence or tuple(Ref("scan", key) for key in self.scans)
         if self.value is None:
             return Fact(self.code, self.sentence, evidence=refs)
-        what = words.label(self.code, refs[0].token(), len(refs) - 1)
+        about_some = self.scans or len(refs) == 1
+        what = words.of_scans(self.sentence, refs[0].token(), len(refs) - 1) if about_some else self.sentence
         wide = None if self.sigma is None else GIVE_OR_TAKE * self.sigma
         return Fact(self.code, what, self.value, wide, self.unit, refs)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import numpy as np
@@ -12,10 +13,12 @@ from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
 from edgeshift.records.answer import Ref
 from edgeshift.records.once import Once
-from edgeshift.wording.numbers import count
+from edgeshift.wording.numbers import GIVE_OR_TAKE, count
 
 LONG_SERIES, SHORT_POINTS = 5, 16
 """So many repeats are a series worth a limit where each scan is too short for anything else."""
+LAST_NUMBER = re.compile(r"[ _.-]*\d+(\.\w+)?\Z")
+"""The number at the end of a file's name, with its ending."""
 LEAST_FLAT = 3
 """So many scans of one spot that agree are a flat series."""
 BURNT_SHARE, BURNT_TIMES, BURNT_ALONE = 0.04, 3.0, 0.12
@@ -116,24 +119,36 @@ def levels(traces: Traces) -> Iterator[Finding]:
     """The limit on any drift of the level that a long series of short scans still allows."""
     for some in traces.groups(_one_place).values():
         short = max(trace.value.size for trace in some) < SHORT_POINTS
-        if len(some) < LONG_SERIES or not short:
+        if len(some) < LONG_SERIES or not short or not _of_one_range(some):
             continue
         levels = traces.once(("levels", tuple(map(id, some))), lambda some=some: _above_half(some))
         if not np.isfinite(levels).all() or not np.mean(levels) > 0:
             continue
         found = per_step(levels, 0.05)
-        percent, sigma = 100.0 * found.per_step, 100.0 * found.give_or_take
+        percent, sigma = 100.0 * found.per_step, 100.0 * found.give_or_take / GIVE_OR_TAKE
         numbers = {"count": count(len(some)).capitalize(), "percent": percent, "sigma": sigma}
-        code = "series-steady" if abs(percent) <= sigma else "series-moving"
+        numbers |= {"limit": 100.0 * found.largest}
+        numbers |= {} if specimen_of(some[0]) else {"kind": "unplaced"}
+        code = "series-steady" if abs(found.per_step) <= found.give_or_take else "series-moving"
         noted = tuple(trace.key for trace in some) if code == "series-moving" else ()
         evidence = tuple(Ref("scan", trace.key) for trace in some)
         amount = percent, sigma, "% a scan"
         yield Finding(code, noted, numbers, *amount, evidence)
 
 
-def _one_place(trace: Trace) -> tuple[str, str | None] | None:
-    """Specimen and spot; a spot that nobody named counts as one."""
-    return (specimen_of(trace), trace.scan.place.spot) if specimen_of(trace) else None
+def _one_place(trace: Trace) -> tuple[str | None, str | None]:
+    """Specimen and spot; a spot that nobody named counts as one. Where nobody named the specimen either,
+    files that differ in their last number only may be of one."""
+    if specimen_of(trace):
+        return specimen_of(trace), trace.scan.place.spot
+    return None, LAST_NUMBER.sub("", trace.scan.file)
+
+
+def _of_one_range(some: tuple[Trace, ...]) -> bool:
+    """Whether all begin and end where the first does, to half a step."""
+    ends = np.array([trace.energy_ev[[0, -1]] for trace in some])
+    step = float(np.median(np.diff(some[0].energy_ev)))
+    return bool(np.all(np.abs(ends - ends[0]) < step / 2.0))
 
 
 def _above_half(some: tuple[Trace, ...]) -> np.ndarray:

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from edgeshift.numerics.counting import live_rate, live_rate_sigma
+from edgeshift.numerics.noise import line_residuals, robust_spread
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.flags import BY_CODE
 from edgeshift.records.scan import Channel, Scan
@@ -14,6 +15,10 @@ from edgeshift.records.spectrum import Pass
 
 NAME = "rates"
 AFTER = None
+
+ENOUGH_TO_TELL, SURELY_LESS = 60, 5.0
+"""From so many points on the scatter of readings tells whether they are counts. Beside their statistics true
+ones scatter by 1, give or take 1.4 over the root of their number; this is three and a half times that."""
 
 
 def run(passes: tuple[Pass, ...], recipe: Recipe) -> tuple[Pass, ...]:
@@ -96,7 +101,20 @@ def _rate(channel: Channel, scan: Scan) -> tuple[np.ndarray, np.ndarray]:
     if channel.corrected and channel.dead_fraction is not None:
         sigma = sigma / np.sqrt(1 - channel.dead_fraction)
     value = channel.sign * channel.gain * (live - dark)
-    return value.sum(axis=0), np.sqrt(((channel.gain * sigma) ** 2).sum(axis=0))
+    sigma = np.sqrt(((channel.gain * sigma) ** 2).sum(axis=0))
+    return value.sum(axis=0), sigma * _steadiness(scan.energy_ev, value.sum(axis=0), sigma)
+
+
+def _steadiness(energy_ev: np.ndarray, value: np.ndarray, sigma: np.ndarray) -> float:
+    """The readings' scatter over what counting gives, where it is clearly less; else 1.
+
+    Counts can scatter more than their statistics, as lines and beams do, and never less: a column that does
+    is a current turned into pulses, and its pulses are no statistics.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        scatter = float(robust_spread(line_residuals(energy_ev, value) / sigma[1:-1]))
+    least = 1.0 - SURELY_LESS / np.sqrt(value.size)
+    return scatter if value.size >= ENOUGH_TO_TELL and scatter < least else 1.0
 
 
 def _loss(channel: Channel) -> tuple[float, np.ndarray | float]:
