@@ -154,7 +154,7 @@ def alarms(told, *answers, **more):
 
 def test_a_word_that_is_not_true_of_a_scan_is_a_false_alarm_wherever_a_trap_is():
     told = seal(REASON, surveys=["gap"])
-    told["traps"]["T1"]["true"] = ["gap"]
+    told["traps"]["T1"]["also_true"] = ["gap"]
     said = trust(
         {"a.dat": ["tilted"], "b.dat": ["trip", "gap", "noisy"], "c.dat": ["trip"], "d.dat": ["gap"]}
     )

@@ -8,6 +8,7 @@ import pytest
 
 from edgeshift.errors import TextRefused
 from edgeshift.practice import RawFile, Trap, planted, shift
+from edgeshift.practice.seal import opened, sealed
 
 
 class LeavesOut(Trap):
@@ -207,3 +208,9 @@ def test_iron_in_second_order_stands_above_the_calcium_lines_of_the_slip(scenari
         ratio = -drain / mesh
         there, beside = np.abs(energy - 354.75) < 0.25, (energy > 356) & (energy < 358)
         assert ratio[there].mean() / ratio[beside].mean() > 1.04
+
+
+def test_what_else_is_true_of_the_scans_of_a_trap_comes_into_the_seal(scenario_named):
+    scenario = scenario_named("riverbank-3")
+    told = opened(sealed(scenario, shift(scenario, 1, planted(scenario, "T3")), 1))
+    assert told["traps"]["T3"]["also_true"] == ["gap", "feature-lost"]

@@ -108,15 +108,15 @@ class TrapPlan:
     """One trap as the scenario tells it: its words, what is planted, and what counts as caught.
 
     `plants` are mappings with `scans` (which ones) and fields of `Conditions`, `from_ev`, `swap` or
-    `saved_again`. `caught` are rules for scoring, `true` further codes that are true of the scans it touches;
-    both are read by nothing else.
+    `saved_again`. `caught` are rules for scoring, `also_true` further codes that are true of the scans it
+    touches; both are read by nothing else.
     """
 
     name: str
     words: str
     plants: tuple[Mapping[str, Any], ...]
     caught: tuple[Mapping[str, Any], ...]
-    true: tuple[str, ...] = ()
+    also_true: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

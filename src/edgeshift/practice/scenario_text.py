@@ -166,7 +166,7 @@ def _trap(name: str, said: Mapping[str, Any]) -> TrapPlan:
         stranger = next((key for key in plant if key not in PLANTS), None)
         if stranger is not None:
             raise ValueError(f"trap {name} plants '{stranger}', which is not known")
-    plants, true = tuple(said.get("plants", ())), tuple(said.get("true", ()))
+    plants, true = tuple(said.get("plants", ())), tuple(said.get("also_true", ()))
     return TrapPlan(name, said["words"], plants, tuple(said["caught"]), true)
 
 

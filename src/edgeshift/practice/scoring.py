@@ -280,7 +280,7 @@ def _true_of(told: Mapping[str, Any], file: str) -> set[str]:
     for trap in told["traps"].values():
         touching = {number for number, files in enumerate(trap["by_plant"], 1) if file in files}
         if touching:
-            codes |= set(trap.get("true", ()))
+            codes |= set(trap.get("also_true", ()))
             codes |= {c for rule in _rules(trap["caught"]) for c in _codes(rule, touching)}
     return codes
 
@@ -316,7 +316,10 @@ def _said_of(evidence: Evidence, file: str) -> set[str]:
 
 
 def _codes_of(trap: Mapping[str, Any]) -> list[str]:
-    return [*trap.get("true", ()), *(c for rule in _rules(trap["caught"]) for c in rule.get("codes", ()))]
+    return [
+        *trap.get("also_true", ()),
+        *(c for rule in _rules(trap["caught"]) for c in rule.get("codes", ())),
+    ]
 
 
 def _stray_units(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:

@@ -39,7 +39,7 @@ def sealed(scenario: Scenario, made: Shift, seed: int) -> str:
                 "words": scenario.traps[name].words,
                 "by_plant": [list(files) for files in trap.by_plant],
                 "caught": [dict(rule) for rule in scenario.traps[name].caught],
-                "true": list(scenario.traps[name].true),
+                "also_true": list(scenario.traps[name].also_true),
             }
             for name, trap in truth.traps.items()
             if name in scenario.traps
