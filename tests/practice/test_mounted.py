@@ -87,8 +87,8 @@ def test_a_survey_glows_at_every_edge_that_it_sees(third):
     target = third.target("survey", "PLAIN-A", "s9")
     around = np.array([300.0, 600.0, 700.0, 720.0, 1540.0, 1600.0])
     seen = target.fluorescence_at(around)
-    assert seen[3] > seen[2] + 1e3
-    assert seen[5] > seen[4] + 1e4
+    assert seen[3] > seen[2] + 2e2
+    assert seen[5] > seen[4] + 2e3
 
 
 def test_a_counter_that_takes_one_line_hardly_sees_another(third):
@@ -96,5 +96,6 @@ def test_a_counter_that_takes_one_line_hardly_sees_another(third):
     assert iron.own.glow > 1e4
     assert calcium.orders[2][0].glow < 1e-6 * iron.own.glow
     edges = third.scenario.edges
-    assert taken_along(edges["survey"], edges["Fe L"]) == taken_along(edges["Al K"], edges["Al K"]) == 1.0
+    assert taken_along(edges["survey"], edges["Fe L"]) == 0.2
+    assert taken_along(edges["Ti L"], edges["Fe L"]) == taken_along(edges["Al K"], edges["Al K"]) == 1.0
     assert taken_along(edges["Ca L"], edges["C K"]) == pytest.approx(0.5 ** ((2 * 51.3 / 80) ** 2))

@@ -91,11 +91,11 @@ class Mounted:
 
 
 def taken_along(scanned: EdgeModel, other: EdgeModel) -> float:
-    """Share of another edge's light in the line that the counter takes; all of it where it takes no line."""
+    """Share of another edge's light that the counter takes; all of what reaches it where it takes no line."""
     if scanned.emission_ev is None:
-        return 1.0
+        return scanned.taken
     apart_ev = (other.at_ev if other.emission_ev is None else other.emission_ev) - scanned.emission_ev
-    return float(np.exp2(-((2.0 * apart_ev / COUNTER_FWHM_EV) ** 2)))
+    return scanned.taken * float(np.exp2(-((2.0 * apart_ev / COUNTER_FWHM_EV) ** 2)))
 
 
 def escape_over_length(material: Material, at_ev: float) -> float:

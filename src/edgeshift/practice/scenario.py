@@ -47,9 +47,11 @@ class EdgeModel:
 
     `dig_sd` (common to both halves of a pair) and `unit_sd` are standard deviations of that share,
     `line_sd` of line heights (relative). `step_over_background` is the edge step over the yield of
-    everything else, `levels` multiply it for single arms or specimens; `counts_per_s` is the fluorescence
-    just above the edge. `emission_ev` is the line that the counter takes (None: so dilute that the specimen
-    swallows none of it). `sees` are edges of the same specimen inside the scan's own range.
+    everything else, `levels` multiply it for single arms or specimens. `counts_per_s` is the fluorescence
+    just above the edge; `taken` is how much of all light the counter takes in this scan beside the others,
+    as where it stands farther back. `emission_ev` is the line that the counter takes (None: all light, and
+    so dilute that the specimen swallows none of it). `sees` are edges of the same specimen inside the scan's
+    own range.
     """
 
     name: str
@@ -69,6 +71,7 @@ class EdgeModel:
     sees: tuple[str, ...] = ()
     damage: Damage | None = None
     compared: bool = True
+    taken: float = 1.0
 
     @property
     def element(self) -> str:

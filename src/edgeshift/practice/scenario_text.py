@@ -148,6 +148,7 @@ def _edge(name: str, said: Mapping[str, Any]) -> EdgeModel:
         sees=tuple(said.get("sees", ())),
         damage=Damage(tuple(damage["of"]), damage["by"], damage["half_mgy"]) if damage else None,
         compared=said.get("compared", True),
+        taken=said.get("taken", 1.0),
     )
 
 
