@@ -230,8 +230,8 @@ def test_look_says_that_a_table_is_no_scan(raw, say):
         (("judge", "1", "set-aside"), {"scan": "scan-001", "verdict": "set-aside"}),
         (("place", "1", "A-raw", "--spot", "2"), {"scan": "scan-001", "specimen": "A-raw", "spot": "2"}),
         (
-            ("tie", "--shift-ev", "-0.5", "--source", "foil", "--edge", "Al K"),
-            {"edge": "Al K", "scans": [], "shift_ev": -0.5, "sigma_ev": 0.0, "source": "foil"},
+            ("tie", "--shift-ev", "-0.5", "--sigma-ev", "0.05", "--source", "foil", "--edge", "Al K"),
+            {"edge": "Al K", "scans": [], "shift_ev": -0.5, "sigma_ev": 0.05, "source": "foil"},
         ),
         (
             ("declare", "Al K", "height", "--window", "1566-1567", "--matters", "0.1"),
@@ -262,3 +262,9 @@ def test_a_note_says_its_line(shift, say):
 def test_a_window_that_is_none_is_refused(shift, say):
     with pytest.raises(NoteRefused, match="the window: needed low-high in eV, found '1566'"):
         say("note", shift, "declare", "Al K", "height", "--window", "1566", "--reason", "why")
+
+
+def test_a_tie_without_its_doubt_is_refused():
+    result = CliRunner().invoke(app, ["note", "here", "tie", "--shift-ev", "0.1", "--source", "foil"])
+    assert result.exit_code == 2
+    assert "--sigma-ev" in result.stderr
