@@ -56,6 +56,7 @@ def wing(call: Call) -> Response:
         curtain=_curtain(call, known, told),
         moves=_moves(known, now, say_of(call)),
         cards=_cards(call, known, told),
+        sketches=_sketches(known, say_of(call)),
         notes=[(told(each.time), each.payload["text"]) for each in known.state.notes[-MOST_NOTES:]],
         shy=[(told(each.time), each) for each in known.state.shy if not each.heard],
         files=_files(call, known),
@@ -173,6 +174,16 @@ def _cards(call: Call, known: Known, told: Clock) -> dict[str, Any]:
     if there.is_open:
         return {"state": "open", **common, "faces": _faces(call, there, {})}
     return {"state": "closed", **common, "faces": _faces(call, there, count_votes(known.state, there.name))}
+
+
+def _sketches(known: Known, say: Say) -> dict[str, Any]:
+    """The open round of sketches with how many are in, or what the next could be about."""
+    there = next((r for r in known.state.rounds.values() if r.is_open and r.sort == "guess"), None)
+    told = say.several("sketches-in", len(there.guesses)) if there else ""
+    planned = [plan.edge for plan in known.experiment.edges]
+    edges = list(dict.fromkeys([*planned, *(edge for edge in known.scans if edge != NO_EDGE)]))
+    specimens = [one.name for one in known.experiment.specimens if one.kind == "specimen"]
+    return {"open": there, "told": told, "edges": edges, "specimens": specimens}
 
 
 def _voted(there: Round, say: Say) -> str:

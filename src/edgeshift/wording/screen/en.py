@@ -341,4 +341,11 @@ WORDS = {
     "whole-text-key": "put this text in force",
     "windows-hint": "eV, as 1566-1566.4, 1568-1568.4",
     "list-hint": "several by commas",
+    "sketches": "Sketches before the scan",
+    "sketches-in.one": "{count} sketch is in",
+    "sketches-in.more": "{count} sketches are in",
+    "close-sketches": "take no more",
+    "sketch-edge": "The next trace",
+    "any-specimen": "any specimen",
+    "invite-sketches": "invite everybody to sketch it",
 }

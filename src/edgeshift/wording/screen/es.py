@@ -192,4 +192,12 @@ WORDS = {
     "ballot.enter-how": "Cuántas hojas para cada tarjeta. Cada hoja pasa a ser un asiento anónimo.",
     "ballot.send": "Introducir estas hojas",
     "ballot.entered": "Introducido.",
+    "ask.guessed": "¿Estaba eso en tu dibujo?",
+    "sketches": "Dibujos antes de medir",
+    "sketches-in.one": "ha llegado {count} dibujo",
+    "sketches-in.more": "han llegado {count} dibujos",
+    "close-sketches": "no aceptar más",
+    "sketch-edge": "La próxima curva",
+    "any-specimen": "cualquier muestra",
+    "invite-sketches": "invitar a todos a dibujarla",
 }

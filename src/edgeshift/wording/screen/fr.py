@@ -192,4 +192,12 @@ WORDS = {
     "ballot.enter-how": "Combien de feuilles pour chaque carte. Chaque feuille devient un siège anonyme.",
     "ballot.send": "Entrer ces feuilles",
     "ballot.entered": "Entré.",
+    "ask.guessed": "Était-ce sur votre dessin\u00a0?",
+    "sketches": "Dessins avant la mesure",
+    "sketches-in.one": "{count} dessin est arrivé",
+    "sketches-in.more": "{count} dessins sont arrivés",
+    "close-sketches": "ne plus en prendre",
+    "sketch-edge": "La prochaine courbe",
+    "any-specimen": "tout échantillon",
+    "invite-sketches": "inviter chacun à la dessiner",
 }
