@@ -60,6 +60,8 @@ ASIDE = {
     "fingerprint-left": "its monitor did not see what the mirrors take",
 }
 """Reasons for which the scripted host sets a scan aside that the tool kept, and what is logged."""
+NO_TIME = "no minutes are left to scan it again"
+"""Why a scan that the tool set aside is given up: the shift is over when the scripted host comes to it."""
 EFFECTS = {"Al K": 0.95, "Fe L": 0.80}
 """True effects of the first shift, and how often the scripted host must have them at the units rung."""
 
@@ -76,8 +78,9 @@ def host_acts(place: Path) -> tuple[float, ...]:
                 relabel(folder, desk, finding["scans"], scans)
         for entry in found.detail["scans"].values():
             why = [ASIDE[reason["code"]] for reason in entry["reasons"] if reason["code"] in ASIDE]
-            if why and entry["verdict"] != "set-aside" and not entry.get("copy_of"):
-                judge(folder, desk, Who("host", why[0]), entry["scan"], "set-aside")
+            lost = entry["verdict"] == "set-aside"
+            if (why or lost) and not entry.get("copy_of"):
+                judge(folder, desk, Who("host", why[0] if why else NO_TIME), entry["scan"], "set-aside")
         kinds = {specimen.name: specimen.kind for specimen in known.experiment.specimens}
         return tuple(
             fact.value for fact in found.because if tie_back(folder, desk, fact, scans, kinds) is not None
@@ -119,20 +122,20 @@ def one(scenario: str, seed: int):
 
 
 def lit(seed: int) -> set[str]:
-    """Edges of the first shift at which the scripted host has the units rung lit."""
+    """Edges of the first shift with the units rung lit for the scripted host, looking once, at the end."""
     with tempfile.TemporaryDirectory() as kept:
         place = Path(kept) / "riverbank"
-        practise(place, seed, desk=steady_desk(), how=How(traps="all"))
+        practise(place, seed, desk=steady_desk(), how=How(traps="all", asked=False))
         host_acts(place)
         with ExperimentFolder.open(place) as folder:
             return {a.edge for a in answer(Session(folder), "real") if a.edge and a.verdict == "units"}
 
 
-def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], int]:
-    """Hits by run and trap, false alarms by run and code, and how many scans were clean."""
+def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], Counter, int]:
+    """Hits by run and trap, false alarms by run and code, those on clean scans by run, and clean scans."""
     hits: dict[str, Counter] = {name: Counter() for name in RUNS}
     false: dict[str, Counter] = {name: Counter() for name in RUNS}
-    clean = 0
+    clean, alarms = 0, Counter()
     shifts = [(name, seed) for seed in seeds for name in SHIFTS]
     with ProcessPoolExecutor(PROCESSES) as several:
         done = list(several.map(one, *zip(*shifts, strict=True)))
@@ -141,14 +144,15 @@ def counted(seeds: range) -> tuple[dict[str, Counter], dict[str, Counter], int]:
         SLIDES_EV.extend(tied)
         clean += runs[0].clean
         for name, run in zip(RUNS, runs, strict=True):
+            alarms[name] += run.clean_alarms
             hits[name].update(call.trap for call in run.calls if call.outcome == "hit")
             false[name].update(" ".join(call.codes) for call in run.calls if call.outcome == "false-alarm")
-    return hits, false, clean
+    return hits, false, alarms, clean
 
 
 def caught(seeds: range) -> bool:
     """Print the table of traps; whether its goals are met."""
-    hits, false, clean = counted(seeds)
+    hits, false, alarms, clean = counted(seeds)
     print(f"{len(seeds)} seeds of {', '.join(SHIFTS)}, every trap planted")
     print("trap   " + "   ".join(RUNS))
     for name in TRAPS:
@@ -157,10 +161,10 @@ def caught(seeds: range) -> bool:
     for run in RUNS:
         print(f"{run}: caught on average {means[run]:.1f} of {len(TRAPS)} (at least 18)")
         print(
-            f"{run}: false alarms {false[run].total()} on {clean} clean scans (at most {clean // 20})",
-            end=" ",
+            f"{run}: false alarms {alarms[run]} on {clean} clean scans (at most {clean // 20}),"
+            f" {false[run].total() - alarms[run]} on scans that a trap touches; all of them:"
         )
-        print(dict(false[run]))
+        print("  " + ", ".join(f"{code} {count}" for code, count in false[run].most_common()))
     always = {name: min(hits[run][name] for run in RUNS) for name in NEVER_MISSED}
     print(f"never to be missed: {always} of {len(seeds)}")
     enough = min(means.values()) >= 18 and min(always.values()) == len(seeds)
@@ -168,7 +172,7 @@ def caught(seeds: range) -> bool:
     off = [abs(slide - TRUE_SLIDE_EV) for slide in SLIDES_EV] or [float("inf")]
     print(f"T2's slide: {len(SLIDES_EV)} ties, off by {max(off):.3f} eV at most (within {WITHIN_EV})")
     enough = enough and len(SLIDES_EV) == len(seeds) and max(off) <= WITHIN_EV
-    return enough and max(TOOK_S) < MOST_S and all(false[run].total() <= clean / 20 for run in RUNS)
+    return enough and max(TOOK_S) < MOST_S and all(alarms[run] <= clean / 20 for run in RUNS)
 
 
 def found(seeds: range) -> bool:

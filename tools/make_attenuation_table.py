@@ -10,7 +10,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 TARGET = Path(__file__).resolve().parents[1] / "src" / "edgeshift" / "practice" / "attenuation_values.py"
-ELEMENTS = ("H", "C", "O", "Al", "Si", "K", "Ca", "Ti", "Fe")
+ELEMENTS = ("H", "C", "O", "Al", "Si", "K", "Ca", "Ti", "Fe", "In")
 LOWEST_EV, HIGHEST_EV, STEPS = 250.0, 2000.0, 20
 BESIDE_EV = (1.0, 6.0)
 """Attenuation jumps at an edge: values stand so far below and above it."""

@@ -49,3 +49,19 @@ def test_half_a_beamline_is_refused():
 def test_a_text_that_does_not_hold_is_refused_as_everywhere():
     with pytest.raises(TextRefused, match="experiment.yaml"):
         rehearsal("arms: {", 1, practice_scenario("riverbank-3"))
+
+
+def test_a_plan_with_a_blank_and_a_standard_is_not_wrecked(tmp_path):
+    """The club's own text lists a blank and two standards: nothing but the mount itself is like the mount."""
+    text = practice_scenario("riverbank").experiment_text
+    done = practise(tmp_path / "rehearsed", 2, desk=steady_desk(), how=How(plan=text))
+    judged = done.answers[0].detail["scans"]
+    codes = [reason["code"] for told in judged.values() for reason in told["reasons"]]
+    assert "off-specimen" not in codes
+    edges: dict[str, list[str]] = {}
+    for edge, specimen in done.truth.places.values():
+        edges.setdefault(specimen, []).append(edge)
+    assert (edges["GOETHITE"], edges["FELDSPAR"]) == (["Fe L"], ["K L"])
+    assert edges["INDIUM"] == ["Al K", "Fe L", "K L", "Ti L", "Si K"]
+    clay = [told for file, told in judged.items() if done.truth.places[file][1] != "INDIUM"]
+    assert sum(told["verdict"] == "set-aside" for told in clay) <= len(clay) / 20

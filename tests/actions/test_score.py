@@ -1,5 +1,7 @@
 """A practice shift is scored: hits, misses and false alarms with their time of day."""
 
+import shutil
+
 import pytest
 
 from edgeshift.actions.desk import steady_desk
@@ -7,10 +9,11 @@ from edgeshift.actions.note import Who, judge
 from edgeshift.actions.practise import How, practice_scenario, practise
 from edgeshift.actions.score import score
 from edgeshift.actions.take import take
-from edgeshift.errors import FolderRefused
+from edgeshift.errors import FolderRefused, TextRefused
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.practice import planted, scenario_from_text, shift
 from edgeshift.practice.seal import sealed
+from edgeshift.wording.practice import scored
 
 NEXT_DAY = "2026-03-02T08:00:00.000Z"
 
@@ -62,6 +65,33 @@ def test_only_a_practice_shift_can_be_scored(tmp_path):
         score(tmp_path / "real", desk=steady_desk())
 
 
+def test_the_seal_of_another_shift_is_refused(place, tmp_path):
+    practise(tmp_path / "other", 3, desk=steady_desk(), how=How("linen", traps="L1"))
+    shutil.copy(place / "truth.sealed", tmp_path / "other" / "truth.sealed")
+    with pytest.raises(TextRefused, match="needed the seal of this shift, found one that holds another"):
+        score(tmp_path / "other", desk=steady_desk(NEXT_DAY))
+
+
+def test_a_shift_that_was_cut_short_is_scored_as_far_as_it_came(tmp_path):
+    """Killed after ten files: the trip came, the copy and the late order did not."""
+    scenario, desk = practice_scenario("linen"), steady_desk()
+    made = shift(scenario, 2, planted(scenario, "all"))
+    with ExperimentFolder.create(tmp_path / "short", made.experiment_text, desk.now()) as folder:
+        take(folder, [(file.name, file.data) for file in made.files[:10]], desk)
+        (tmp_path / "short" / "truth.sealed").write_text(sealed(scenario, made, 2), "ascii")
+    found = score(tmp_path / "short", desk=steady_desk(NEXT_DAY))
+    assert (found.came, found.planned) == (10, len(made.files))
+    assert by_trap(found)["L1"].outcome == "hit"
+    assert {"L2", "L4"}.isdisjoint(by_trap(found))
+    assert found.clean == len({file.name for file in made.files[:10]} - struck_in(made))
+    assert scored(found)[0].startswith(f"The shift is unfinished: 10 of {len(made.files)} files came.")
+
+
+def struck_in(made):
+    """Files that some trap touches."""
+    return {name for trap in made.truth.traps.values() for name in trap.struck}
+
+
 OTHER = """
 beamline:
   injection_every_s: 170.0
@@ -83,12 +113,32 @@ beamline:
             "T1,T10,T14,T16,T18",
         ),
         (
+            ("riverbank",),
+            {
+                "slide_ev: 0.35": "slide_ev: 0.28",
+                "near: 0.35": "near: 0.28",
+                "near: -0.35": "near: -0.28",
+                "on: 0.5, mount: INDIUM": "on: 0.4, mount: INDIUM",
+            },
+            "T2,T8",
+        ),
+        (
+            ("riverbank", "riverbank-2"),
+            {"sag: 0.25, sag_s: 60": "sag: 0.30, sag_s: 45", "beam_mm2: 1.0": "beam_mm2: 0.8"},
+            "T5,T9,T11,T12,T15",
+        ),
+        (
+            ("riverbank", "riverbank-3"),
+            {"gain: 6.0": "gain: 8.0", "busy: 3.4": "busy: 4.0"},
+            "T3,T4,T17",
+        ),
+        (
             ("riverbank", "riverbank-3"),
             {"on: 0.7, mount: TAPE": "on: 0.6, mount: TAPE", "beam_mm2: 0.01": "beam_mm2: 0.015"},
             "T6,T7,T13,T19,T20",
         ),
     ],
-    ids=["first-shift", "third-shift"],
+    ids=["first-shift", "slide-and-mount", "second-shift", "ceiling", "third-shift"],
 )
 def test_another_instrument_is_caught_as_well(tmp_path, texts, changes, traps):
     """Practice and detectors share no threshold, window or formula: with other practice constants and other
@@ -108,7 +158,6 @@ def test_another_instrument_is_caught_as_well(tmp_path, texts, changes, traps):
     found = score(place, desk=steady_desk(NEXT_DAY))
     outcomes = {trap: call.outcome for trap, call in by_trap(found).items()}
     assert outcomes == dict.fromkeys(traps.split(","), "hit")
-    assert found.count("false-alarm") <= found.clean / 20
 
 
 def _text(name: str) -> str:

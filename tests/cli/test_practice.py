@@ -67,3 +67,30 @@ def test_what_is_not_there_is_refused(tmp_path, say):
         say(tmp_path / "shift", "--scenario", "moon")
     with pytest.raises(FolderRefused, match="the folder of an experiment"):
         say(tmp_path / "nowhere", "--score")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--score", "--traps", "T1"), "leave --traps out"),
+        (("--score", "--seed", 1), "leave --seed out"),
+        (("--plan", "mine.yaml", "--scenario", "linen"), "choose --plan or --scenario"),
+    ],
+)
+def test_what_would_be_passed_over_is_refused(tmp_path, say, words, said):
+    result = say(tmp_path / "shift", *words)
+    assert result.exit_code == 2
+    assert said in " ".join(result.stderr.replace("│", " ").split())
+
+
+@pytest.mark.parametrize(
+    ("traps", "words"),
+    [
+        ("", "found nothing. Name others."),
+        ("L1,none", "found 'none'. Say none alone, or leave it out."),
+        ("L1,l9", "found 'l9'. Name others."),
+    ],
+)
+def test_traps_are_named_or_none_or_all(tmp_path, say, traps, words):
+    with pytest.raises(TextRefused, match=words):
+        say(tmp_path / "shift", "--scenario", "linen", "--traps", traps)

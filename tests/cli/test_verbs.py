@@ -230,8 +230,8 @@ def test_look_says_that_a_table_is_no_scan(raw, say):
         (("judge", "1", "set-aside"), {"scan": "scan-001", "verdict": "set-aside"}),
         (("place", "1", "A-raw", "--spot", "2"), {"scan": "scan-001", "specimen": "A-raw", "spot": "2"}),
         (
-            ("tie", "--shift-ev", "-0.5", "--source", "foil", "--edge", "Al K"),
-            {"edge": "Al K", "scans": [], "shift_ev": -0.5, "sigma_ev": 0.0, "source": "foil"},
+            ("tie", "--shift-ev", "-0.5", "--sigma-ev", "0.05", "--source", "foil", "--edge", "Al K"),
+            {"edge": "Al K", "scans": [], "shift_ev": -0.5, "sigma_ev": 0.05, "source": "foil"},
         ),
         (
             ("declare", "Al K", "height", "--window", "1566-1567", "--matters", "0.1"),
@@ -324,3 +324,9 @@ def test_plan_prints_the_day_and_the_lists_and_writes_the_sheets(shift, say):
     assert told["day"]["stretches"][0]["start_min"] == 360.0 and told["lists"][0]["edge"] == "Al K"
     with pytest.raises(QuestionRefused, match="--done: needed EDGE=rounds, found 'Al K'"):
         say("plan", shift, "--left", "120", "--done", "Al K")
+
+
+def test_a_tie_without_its_doubt_is_refused():
+    result = CliRunner().invoke(app, ["note", "here", "tie", "--shift-ev", "0.1", "--source", "foil"])
+    assert result.exit_code == 2
+    assert "--sigma-ev" in result.stderr

@@ -22,6 +22,8 @@ NEVER = re.compile(
 )
 """Words of look and speech that the house does not use; "the band goes on" is no permission to go."""
 NEVER_IN_SENTENCES = re.compile(r"\berrors?\b|\bQC\b|\bfailed\b|\bp\s*[=<]\s*0", re.IGNORECASE)
+KEY = re.compile(r"[a-z]+(\.[a-z-]+)+")
+"""The key of a word on the page, as `state.failed`; nobody reads it."""
 NO_SENTENCES = {
     "safe": "a loader of YAML is called so by its library",
     "Value error, ": "cut off another's words",
@@ -55,7 +57,7 @@ def test_no_text_in_the_source_uses_a_word_we_do_not_use(module):
 @pytest.mark.parametrize("module", modules("wording"))
 def test_sentences_speak_of_give_or_take(module):
     for text in said_in(SOURCE / module):
-        assert not NEVER_IN_SENTENCES.search(text), f"{module}: {text!r}"
+        assert KEY.fullmatch(text) or not NEVER_IN_SENTENCES.search(text), f"{module}: {text!r}"
 
 
 @pytest.mark.parametrize("module", modules("wording"))

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 import sample_answers as samples
 
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS, Answer
-from edgeshift.wording.stations import FULLEST, STATES
+from edgeshift.records.figure import StepState
+from edgeshift.wording.screen import LANGUAGES, Say
+from edgeshift.wording.stations import FULLEST
 
 
 def told(question: str, found) -> tuple[str, str]:
@@ -33,12 +37,10 @@ def test_there_are_six_in_their_order_and_what_was_not_asked_says_not_yet():
     assert {(one.state, one.words) for one in found} == {("not-yet", "not yet")}
 
 
-def test_every_mark_has_a_word_for_whoever_cannot_see_it():
-    assert (STATES["empty"], STATES["partly"], STATES["failed"]) == (
-        "nothing to ask about yet",
-        "answered in part",
-        "refused",
-    )
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_mark_has_a_word_for_whoever_cannot_see_it(language):
+    words = {state: Say(language)(f"state.{state}") for state in get_args(StepState)}
+    assert len(set(words.values())) == len(words)
 
 
 def test_a_question_that_was_refused_says_so():

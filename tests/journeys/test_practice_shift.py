@@ -16,6 +16,7 @@ from edgeshift.actions import note
 from edgeshift.actions.ask import answer, ask
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
+from edgeshift.actions.practise import How, practise
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import take
 from edgeshift.folder.experiment_folder import ExperimentFolder
@@ -228,3 +229,10 @@ def test_a_change_by_hand_that_does_not_hold_keeps_the_last_text_and_says_so(cop
     assert after["identity"] == before[0].identity
     assert "raw Z" in after["cautions"][0]
     assert text.read_text(encoding="utf-8") != good, "what a person typed is not thrown away"
+
+
+def test_a_wide_survey_is_kept_and_not_said_to_charge(tmp_path):
+    done = practise(tmp_path / "x", 650, desk=steady_desk(), how=How("riverbank-3", "none"))
+    entry = done.answers[0].detail["scans"]["0001_survey.dat"]
+    assert entry["verdict"] == "keep-with-a-note"
+    assert [reason["code"] for reason in entry["reasons"]] == ["doubt"]

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from edgeshift.practice import shift
-from edgeshift.practice.pressure import Load, log_bytes, pressure_mbar
+from edgeshift.practice.pressure import Load, chamber_mbar, log_bytes, pressure_mbar
 
 
 def test_the_log_is_a_table_of_minutes_and_pressures():
@@ -27,3 +27,10 @@ def test_every_load_of_a_shift_leaves_its_log_before_the_first_scan(scenario_nam
     made = shift(scenario_named("riverbank-3"), 1)
     assert [log.name for log in made.logs] == ["pressure_load-3.txt", "pressure_load-3-damp.txt"]
     assert all(log.at_s <= 0 for log in made.logs)
+
+
+def test_the_chamber_goes_on_where_the_log_of_the_last_load_ends():
+    loads = (Load("damp", -150.0, 80.0, water_mg=1.0), Load("dry", -65.0, 60.0))
+    log = np.loadtxt(log_bytes(loads[1], np.random.default_rng(1)).decode().splitlines())
+    assert chamber_mbar(loads, -300.0) == pytest.approx(log[-1, 1], rel=0.1)
+    assert chamber_mbar(loads, 0.0) > chamber_mbar(loads, 3600.0) > 2.0e-8

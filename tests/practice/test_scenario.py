@@ -41,6 +41,9 @@ def test_it_says_that_it_is_invented(riverbank, riverbank_text):
     ("old", "new", "words"),
     [
         ("schedule:", "timetable:", "no 'schedule'"),
+        ("indium: {shares: {In: 1.0}", "indium: {shares: {Xx: 1.0}", "indium holds Xx, whose attenuation"),
+        ("indium: {shares: {In: 1.0}", "indium: {shares: {In: 0.9}", "indium do not add up to 1"),
+        ("INDIUM: indium}", "INDIUM: lead}", "materials of this scenario, found 'lead'"),
         ("[RAW-A, PIT750-A, PIT750-B, RAW-B]", "[RAW-D]", "found 'RAW-D'"),
         ("{edge: Ti L, rounds", "{edge: Sc L, rounds", "found 'Sc L'"),
         ("lead: six", "lead: seven", "components of Al K, found 'seven'"),

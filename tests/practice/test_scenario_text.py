@@ -8,7 +8,20 @@ from edgeshift.practice import SCENARIOS, planted, scenario_from_text, shift
 from edgeshift.practice.schedule import lasts_s, planned
 from edgeshift.practice.scoring import TESTS
 
-RULE_KEYS = {"question", "field", "codes", "person", "verdicts", "edge", "treated", "plant", "near", "within"}
+RULE_KEYS = {
+    "question",
+    "field",
+    "codes",
+    "person",
+    "verdicts",
+    "edge",
+    "treated",
+    "plant",
+    "near",
+    "within",
+    "only",
+    "at_ev",
+}
 
 
 @pytest.mark.parametrize("name", SCENARIOS)
@@ -37,7 +50,7 @@ def test_every_trap_says_what_counts_as_caught(scenario_named, name):
     for trap in scenario.traps.values():
         assert trap.words.endswith(".")
         for rule in rules_of(trap.caught):
-            assert set(rule) <= RULE_KEYS | set(TESTS) | {"either_sign"}
+            assert set(rule) <= RULE_KEYS | set(TESTS)
             assert ("question" in rule) != ("person" in rule)
 
 

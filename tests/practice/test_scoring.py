@@ -20,7 +20,7 @@ def seal(caught, by_plant=(("b.dat",),), **unharmed):
         "c.dat": ["Al K", "B"],
         "d.dat": ["survey", "A"],
     }
-    befell = {file: {"blips": [3] if file == "a.dat" else [], "injected": []} for file in places}
+    befell = {file: {"blips_ev": [1568.2] if file == "a.dat" else [], "injected_ev": []} for file in places}
     trap = {"words": "Something.", "by_plant": by_plant, "caught": caught}
     return {"traps": {"T1": trap}, "unharmed": unharmed, "scans": befell, "places": places}
 
@@ -45,12 +45,61 @@ def test_one_plant_of_several_can_be_named():
 
 
 @pytest.mark.parametrize(
-    ("value", "expected"), [(0.37, "hit"), (-0.33, "hit"), (0.45, "miss"), (None, "miss")]
+    ("value", "expected"), [(0.37, "hit"), (-0.35, "miss"), (0.45, "miss"), (None, "miss")]
 )
-def test_a_size_has_to_be_near(value, expected):
-    near = {"near": 0.35, "within": 0.05, "either_sign": True}
-    told = seal([{"question": "trust", "field": "facts", "codes": ["slide"], **near}])
+def test_a_size_has_to_be_near_and_of_the_right_sign(value, expected):
+    told = seal([{"question": "trust", "field": "facts", "codes": ["slide"], "near": 0.35, "within": 0.05}])
     assert outcome(told, trust({}, Fact("slide", "", value)))[0] == expected
+
+
+@pytest.mark.parametrize(
+    ("named", "expected"), [(("B", "Z"), "hit"), (("B", "A"), "miss"), (("A", "Y"), "miss")]
+)
+def test_two_swapped_labels_have_to_be_the_right_two(named, expected):
+    """b.dat and z.dat are of the swapped vials B and Z; a.dat and y.dat are of others."""
+    told = seal(
+        [{"question": "trust", "field": "facts", "codes": ["labels-swapped"], "only": True}],
+        (("b.dat", "z.dat"),),
+    )
+    fact = Fact("labels-swapped", "", evidence=tuple(Ref("specimen", name) for name in named))
+    labels = {f"{name.lower()}.dat": (name, None) for name in "ABYZ"}
+    ((call, _),) = trap_calls(told, Evidence((trust({}, fact),), labels=labels))
+    assert call.outcome == expected
+
+
+@pytest.mark.parametrize(("at_ev", "expected"), [(709.52, "hit"), (711.0, "miss")])
+def test_a_point_counts_only_at_its_energy(at_ev, expected):
+    rule = {"question": "trust", "field": "points", "codes": ["injection"], "at_ev": 709.5, "within": 0.06}
+    evidence = Evidence((trust({"b.dat": ["injection"]}),), points={"b.dat": [("injection", at_ev)]})
+    ((call, _),) = trap_calls(seal([rule]), evidence)
+    assert call.outcome == expected
+
+
+def test_traps_come_in_their_natural_order():
+    told = seal(REASON)
+    told["traps"] = dict.fromkeys(("T1", "T10", "T2"), told["traps"]["T1"])
+    assert [call.trap for call, _ in trap_calls(told, Evidence(()))] == ["T1", "T2", "T10"]
+
+
+def test_what_could_not_be_told_yet_is_left_out_of_a_shift_that_was_cut_short():
+    told = seal(REASON, (("b.dat", "c.dat"),))
+    half, whole = frozenset({"a.dat", "b.dat"}), frozenset(told["places"])
+    found, silent = trust({"b.dat": ["trip"]}), trust({"b.dat": []})
+
+    def calls(answer_, came):
+        return [call.outcome for call, _ in trap_calls(told, Evidence((answer_,), came=came))]
+
+    assert calls(silent, half) == []
+    assert calls(found, half) == ["hit"]
+    assert calls(silent, whole) == ["miss"]
+    assert untouched(told, Evidence((), came=half)) == ("a.dat",)
+
+
+def test_a_verdict_about_an_edge_waits_until_the_edge_is_through():
+    told = seal([{"question": "real", "edge": "Al K", "field": "verdict", "in": ["cannot-tell"]}], ())
+    early = Answer("real", "cannot-tell", "", "Al K")
+    for came, expected in ((("a.dat", "b.dat"), 0), (("a.dat", "b.dat", "c.dat"), 1)):
+        assert len(trap_calls(told, Evidence((early,), came=frozenset(came)))) == expected
 
 
 def test_a_finding_counts_only_where_it_speaks_of_the_trap_own_scans():
@@ -99,20 +148,48 @@ def test_every_part_of_all_is_needed():
         assert outcome(seal([rule]), found)[0] == expected
 
 
-def alarms(told, *answers):
-    return [(call.codes, call.files) for call in false_alarms(told, Evidence(answers))]
+def alarms(told, *answers, **more):
+    return [(call.codes, call.files) for call in false_alarms(told, Evidence(answers, **more))]
 
 
-def test_a_word_against_an_untouched_scan_is_a_false_alarm_unless_something_befell_it():
-    told = seal(REASON, blips=["spike"], beside=["tilted"], surveys=["gap"])
-    said = trust({"a.dat": ["spike", "tilted"], "b.dat": ["noisy"], "c.dat": ["tilted"], "d.dat": ["gap"]})
+def test_a_word_that_is_not_true_of_a_scan_is_a_false_alarm_wherever_a_trap_is():
+    told = seal(REASON, surveys=["gap"])
+    told["traps"]["T1"]["also_true"] = ["gap"]
+    said = trust(
+        {"a.dat": ["tilted"], "b.dat": ["trip", "gap", "noisy"], "c.dat": ["trip"], "d.dat": ["gap"]}
+    )
     assert untouched(told) == ("a.dat", "c.dat", "d.dat")
-    assert alarms(told, said) == [(("tilted",), ("a.dat",))]
+    assert alarms(told, said) == [
+        (("tilted",), ("a.dat",)),
+        (("noisy",), ("b.dat",)),
+        (("trip",), ("c.dat",)),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("flagged", "false"),
+    [
+        ([1568.21], False),
+        ([1568.5], True),
+        ([1568.2, 1580.0], True),
+    ],
+)
+def test_a_blip_excuses_the_very_point_that_it_touched_and_no_other(flagged, false):
+    points = {"a.dat": [("spike", at_ev) for at_ev in flagged]}
+    found = alarms(seal(REASON), trust({"a.dat": ["spike", "feature-lost"]}), points=points)
+    assert found == ([(("feature-lost", "spike"), ("a.dat",))] if false else [])
+
+
+def test_one_plant_excuses_its_own_words_alone():
+    told = seal([{**REASON[0], "plant": 2}], (("b.dat",), ("a.dat",)))
+    said = trust({"a.dat": ["trip"], "b.dat": ["trip"]})
+    assert alarms(told, said) == [(("trip",), ("b.dat",))]
 
 
 def test_a_finding_of_the_whole_shift_is_false_where_nothing_like_it_was_planted():
-    told = seal(REASON, facts=["trip", "ghost-line"])
-    assert alarms(told, trust({}, Fact("trip", ""), Fact("ghost-line", ""))) == [(("ghost-line",), ())]
+    told = seal(REASON, facts=["shared-fire"])
+    facts = [Fact(code, "") for code in ("trip", "ghost-line", "shared-fire")]
+    assert alarms(told, trust({}, *facts)) == [(("ghost-line",), ())]
 
 
 def test_a_lit_units_rung_on_a_control_edge_is_false():

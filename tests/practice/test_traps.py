@@ -8,6 +8,7 @@ import pytest
 
 from edgeshift.errors import TextRefused
 from edgeshift.practice import RawFile, Trap, planted, shift
+from edgeshift.practice.seal import opened, sealed
 
 
 class LeavesOut(Trap):
@@ -195,7 +196,6 @@ def test_aluminium_in_second_order_stands_where_barium_would_and_not_on_indium(s
         if edge == "Ba M":
             energy, mesh, drain, _ = columns(made, name)
             ratio = -(drain - 1.5e-12) / (mesh - 0.012)
-            ratio *= (energy / 780.0) ** (2.7 - 1.7)
             rises[specimen] = ratio[(energy > 786) & (energy < 792)].mean() / ratio[energy < 781].mean() - 1
     assert rises["RAW-A"] > 0.005
     assert abs(rises["INDIUM"]) < 0.004
@@ -208,3 +208,9 @@ def test_iron_in_second_order_stands_above_the_calcium_lines_of_the_slip(scenari
         ratio = -drain / mesh
         there, beside = np.abs(energy - 354.75) < 0.25, (energy > 356) & (energy < 358)
         assert ratio[there].mean() / ratio[beside].mean() > 1.04
+
+
+def test_what_else_is_true_of_the_scans_of_a_trap_comes_into_the_seal(scenario_named):
+    scenario = scenario_named("riverbank-3")
+    told = opened(sealed(scenario, shift(scenario, 1, planted(scenario, "T3")), 1))
+    assert told["traps"]["T3"]["also_true"] == ["gap", "feature-lost"]

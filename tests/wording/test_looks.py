@@ -12,6 +12,7 @@ EVERY = [
     words.LEVEL_OF_FAMILY,
     *(words.frozen(2, paired, waiting) for waiting in words.WAITING for paired in (True, False)),
     *(words.act(waiting, 3, paired) for waiting in words.WAITING for paired in (True, False)),
+    words.REPEAT_OR_GIVE_UP,
     words.incomplete("raw A", 1, 2, 3),
     words.too_few_left(3),
     words.taken(2, 3, True, 0),

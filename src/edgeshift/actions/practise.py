@@ -27,12 +27,14 @@ LIBRARY = "riverbank-3"
 @dataclass(frozen=True)
 class How:
     """Which practice: the scenario, the traps (none, all, or T1,T4), and how many times faster than the day
-    files land (None: all at once). `plan` is the text of a person's own experiment to rehearse instead."""
+    files land (None: all at once). `plan` is the text of a person's own experiment to rehearse instead.
+    `asked` is whether the questions are put at the end, which takes the looks that are due."""
 
     scenario: str = SCENARIO
     traps: str = "none"
     speed: float | None = None
     plan: str | None = None
+    asked: bool = True
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,7 @@ def practise(
     with ExperimentFolder.create(place, made.experiment_text, desk.now()) as folder:
         write_durably(place / SEAL, sealed(scenario, made, seed).encode("ascii"))
         taken = _land(folder, made, desk, how.speed, tell)
-        answers = ask_all(Session(folder, desk))
+        answers = ask_all(Session(folder, desk)) if how.asked else ()
     return Practised(place, taken, tuple(answers), made.truth)
 
 

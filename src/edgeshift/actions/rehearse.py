@@ -10,7 +10,7 @@ from edgeshift.practice import Scenario
 from edgeshift.practice.beamline import Beamline
 from edgeshift.practice.profile import profile_text
 from edgeshift.practice.rehearsal import Plan, rehearsal_of
-from edgeshift.practice.scenario_text import traps_from_text
+from edgeshift.practice.scenario_text import parts_from_text
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.tables.edges import edge_named
 
@@ -33,12 +33,12 @@ def rehearsal(text: str, seed: int, library: Scenario) -> Scenario:
     if not own:
         text = text.rstrip() + "\n" + profile_text(Beamline())
         experiment = load(text, TEXT)
-    traps, unharmed = traps_from_text(
+    traps, unharmed, materials = parts_from_text(
         files("edgeshift.practice").joinpath("rehearsal.yaml").read_text("utf-8")
     )
     profile = experiment.beamline if own else None
     return rehearsal_of(
-        Plan(experiment, text, _energies(experiment), profile, traps, unharmed), library, seed
+        Plan(experiment, text, _energies(experiment), profile, traps, unharmed, materials), library, seed
     )
 
 

@@ -24,22 +24,29 @@ from edgeshift.practice.scoring import (
     trap_calls,
     untouched,
 )
-from edgeshift.practice.seal import opened
+from edgeshift.practice.seal import check_files, opened
 from edgeshift.records.answer import Answer
+from edgeshift.records.flags import FLAGS
 from edgeshift.records.shift_state import ShiftState
+from edgeshift.records.spectrum import Pass
 
 
 @dataclass(frozen=True)
 class Score:
     """Every trap as hit or miss and every false alarm, each with its moment on the day line.
 
-    `clean` is how many scans no trap touched. `edges` is the true feature of each arm by edge.
+    `clean` is how many scans no trap touched, of those that came; `clean_alarms` how many false alarms are
+    about none but those. Of `planned` files `came` are there: where
+    that is fewer, the shift was cut short. `edges` is the true feature of each arm by edge.
     """
 
     scenario: str
     seed: int
     calls: tuple[Call, ...]
     clean: int
+    clean_alarms: int
+    came: int
+    planned: int
     edges: Mapping[str, Any]
 
     def count(self, outcome: str) -> int:
@@ -50,19 +57,34 @@ class Score:
 def score(
     path: str | Path, *, desk: Desk, tell: Callable[[int, int], None] = lambda done, whole: None
 ) -> Score:
-    """Score the practice shift at `path`; `tell` hears of each trap. FolderRefused where no seal lies."""
+    """Score the practice shift at `path`; `tell` hears of each trap.
+
+    Raises FolderRefused where no seal lies, TextRefused where it is broken or another shift's.
+    """
     place = Path(path)
     with desk.open(place) as folder:
         told = opened(_seal(place))
         desk.accept_hand_edit(folder)
         session = Session(folder)
-        evidence = _evidence(session)
+        check_files(told, _arrived(session))
+        evidence = _evidence(session, told)
         calls, found = [], trap_calls(told, evidence)
         for done, (call, how) in enumerate(found, 1):
             calls.append(_placed(call, how, told, session))
             tell(done, len(found))
         calls += [_dated(call, told) for call in false_alarms(told, evidence)]
-    return Score(told["scenario"], told["seed"], tuple(calls), len(untouched(told)), told["edges"])
+    touched = told["scans"].keys() - set(untouched(told))
+    alarms = [call for call in calls if call.outcome == "false-alarm" and not touched & set(call.files)]
+    return Score(
+        told["scenario"],
+        told["seed"],
+        tuple(calls),
+        len(untouched(told, evidence)),
+        len(alarms),
+        len(evidence.came & told["files"].keys()),
+        len(told["files"]),
+        told["edges"],
+    )
 
 
 def _seal(place: Path) -> str:
@@ -75,22 +97,48 @@ def _seal(place: Path) -> str:
         return path.read_text(encoding="ascii", errors="replace")
 
 
-def _evidence(session: Session, until: str | None = None) -> Evidence:
+def _arrived(session: Session) -> dict[str, str]:
+    """Every name under which a file came, with the digest of its bytes."""
+    arrivals = session.known().state.arrivals.values()
+    return {name: a.sha256 for a in arrivals for name in (a.given or a.file, *a.copies)}
+
+
+def _evidence(session: Session, told: Mapping[str, Any], until: str | None = None) -> Evidence:
     known = session.known(until)
     answers: list[Answer] = list(answer(session, "trust", until=until))
     if len(known.experiment.arms) > 1:
         answers += answer(session, "real", until=until)
-    return Evidence(tuple(answers), tuple(_acts(known)))
+    passes = [each for group in session.flagged(known).values() for each in group]
+    came = frozenset(name for a in known.state.arrivals.values() for name in (a.given or a.file, *a.copies))
+    return Evidence(
+        tuple(answers),
+        tuple(_acts(known, told)),
+        {each.scan.file: _points(each) for each in passes},
+        {each.scan.file: (each.scan.place.specimen, each.scan.place.unit) for each in passes},
+        came,
+    )
 
 
-def _acts(known: Known) -> Iterable[Act]:
+def _points(each: Pass) -> tuple[tuple[str, float], ...]:
+    """Flagged points of a scan as (code, eV)."""
+    return tuple(
+        (flag.code, float(at_ev))
+        for flag in FLAGS
+        for at_ev in each.scan.energy_ev[(each.flags & flag.bit) != 0]
+    )
+
+
+def _acts(known: Known, told: Mapping[str, Any]) -> Iterable[Act]:
     """People's acts that stand, by the files they are about."""
     state = known.state
     for scan, judged in state.judgements.items():
         yield Act("judge", _names(state, [scan]), judged.verdict, None, judged.role, judged.time)
     for event in state.events:
         if event.kind == "place":
-            yield Act("place", _names(state, [event.payload["scan"]]), role=event.role, time=event.time)
+            names = _names(state, [event.payload["scan"]])
+            true = {told["places"][name][1] for name in names if name in told["places"]}
+            right = "right" if event.payload["specimen"] in true else "wrong"
+            yield Act("place", names, right, role=event.role, time=event.time)
         if event.kind == "tie":
             payload = event.payload
             scans = payload.get("scans") or [s.key for s in known.scans.get(payload.get("edge"), ())]
@@ -119,7 +167,7 @@ def _placed(call: Call, found: Found | None, told: Mapping[str, Any], session: S
     times = [a.time for a in state.arrivals.values() if {a.given, *a.copies} & set(call.files)]
     copies = [e.time for e in state.events if e.kind == "duplicate" and e.payload["file"] in call.files]
     heard = max((*times, *copies), default=None)
-    if heard and found_by(told["traps"][call.trap], _evidence(session, heard)):
+    if heard and found_by(told["traps"][call.trap], _evidence(session, told, heard)):
         return _dated(call, told)
     return replace(call, moment=_moment(told, told["landed_s"]))
 

@@ -137,8 +137,9 @@ class Session:
 
     def edge_sets(self, known: Known, set_aside: frozenset[str]) -> dict[str, EdgeSet]:
         """Every known edge reduced without the scans set aside."""
+        given_up = {key for key, said in known.state.judgements.items() if said.verdict == "set-aside"}
         return {
-            edge: self._edge_set(edge, passes, known.experiment, set_aside)
+            edge: self._edge_set(edge, passes, known.experiment, set_aside, given_up)
             for edge, passes in self.flagged(known).items()
             if edge != NO_EDGE
         }
@@ -204,11 +205,20 @@ class Session:
         }
         return tuple(done[scan.key] for scan in scans)
 
-    def _edge_set(self, edge: str, passes: tuple[Pass, ...], experiment: Experiment, aside) -> EdgeSet:
+    def _edge_set(
+        self,
+        edge: str,
+        passes: tuple[Pass, ...],
+        experiment: Experiment,
+        aside: frozenset[str],
+        given_up: set,
+    ) -> EdgeSet:
         recipe = self.recipe(experiment, edge)
         here = aside & {each.scan.key for each in passes}
         key = ("edge", edge, tuple(map(id, passes)), here, id(recipe))
-        return self.once(key, lambda: reduce_edge(edge, passes, recipe, here, self.memory))
+        made = self.once(key, lambda: reduce_edge(edge, passes, recipe, here, self.memory))
+        gone = here & given_up
+        return self.once((*key, gone), lambda: replace(made, given_up=gone)) if gone else made
 
     def recipe(self, experiment: Experiment, edge: str) -> Recipe:
         """The recipe in force at an edge."""

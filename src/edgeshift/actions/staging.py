@@ -16,10 +16,10 @@ from edgeshift.figures import minutes
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
-from edgeshift.wording import screen
 from edgeshift.wording.names import Naming, open_naming, scan_words
-from edgeshift.wording.prompts import FOR_GUESSED, prompt
+from edgeshift.wording.prompts import prompt
 from edgeshift.wording.rounds import invited
+from edgeshift.wording.screen import ENGLISH, Say
 
 
 @dataclass(frozen=True)
@@ -45,17 +45,24 @@ class Staged:
     face_down: bool = False
 
 
-def staged(room: Room, view: View | None = None, until: str | None = None, for_host: bool = False) -> Staged:
+def staged(
+    room: Room,
+    view: View | None = None,
+    until: str | None = None,
+    say: Say = ENGLISH,
+    for_host: bool = False,
+) -> Staged:
     """The Stage at `until`: `view` where somebody chose one, else what the host shows, else what there is.
 
-    Cards that lie face down show their faces `for_host` alone.
+    What belongs to no answer is told in the language of `say`. Cards that lie face down show their faces
+    `for_host` alone.
     """
     known = room.seen(until)
     shown = known.state.shown
     view = view or (shown.now if shown else _what_there_is(room, until))
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
-    figure = answer.figure if answer else _blank(view)
+    figure = answer.figure if answer else _blank(view, say)
     sentence = answer.marked if answer else figure.sentence
     face_down = view.question == "minutes" and not for_host and lie_face_down(known.state)
     if face_down and answer:
@@ -68,12 +75,12 @@ def staged(room: Room, view: View | None = None, until: str | None = None, for_h
         until,
         answer,
         sentence,
-        FOR_GUESSED if met and met.sketches else prompt(view.question, answer),
+        say("ask.guessed") if met and met.sketches else prompt(view.question, answer, say),
         replace(figure, sentence="", question_to_room=None),
         open_naming(known.experiment),
         _looks(known, answer),
         tuple(edge for edge in known.scans if edge in {a.edge for a in found}),
-        (*_as_of(answer), *_invitation(known)) if until is None else (),
+        (*_as_of(answer, say), *_invitation(known)) if until is None else (),
         len(met.sketches) if met else 0,
         face_down,
     )
@@ -84,10 +91,10 @@ def _can_hold_sketches(view: View, answer: Answer) -> bool:
     return bool(view.edge) and not view.compare and (answer.edge == view.edge or view.question == "trust")
 
 
-def _as_of(answer: Answer | None) -> tuple[str, ...]:
+def _as_of(answer: Answer | None, say: Say) -> tuple[str, ...]:
     """Of which moment an answer is that something came since."""
     scan = answer and answer.detail.get("as_of")
-    return (screen.as_of(scan_words(scan)),) if scan else ()
+    return (say("page.as-of", scan=scan_words(scan)),) if scan else ()
 
 
 def _invitation(known: Known) -> tuple[str, ...]:
@@ -121,6 +128,6 @@ def _narrowed(found: list[Answer], view: View) -> Answer | None:
     return next((a for a in found if a.edge == view.edge), found[0] if found else None)
 
 
-def _blank(view: View) -> Figure:
-    words = screen.NOT_YET if view.question in ASKED else screen.NOT_BUILT
-    return Figure("blank", words, (Blank("not-yet", words, screen.FIRST_ACT),), words)
+def _blank(view: View, say: Say) -> Figure:
+    words = say("blank.not-yet" if view.question in ASKED else "blank.not-built")
+    return Figure("blank", words, (Blank("not-yet", words, say("blank.act")),), words)

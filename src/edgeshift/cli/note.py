@@ -74,7 +74,7 @@ def tie(
     context: typer.Context,
     shift_ev: Annotated[float, typer.Option(help="What is added to the energies, in eV.")],
     source: Annotated[str, typer.Option(help="Which known peak, and who published it.")],
-    sigma_ev: Annotated[float, typer.Option(help="Its give-or-take, in eV.")] = 0.0,
+    sigma_ev: Annotated[float, typer.Option(min=0.0, help="One standard deviation of it, in eV.")],
     edge: Annotated[str | None, typer.Option(help="For all scans of this edge, as 'Fe L'.")] = None,
     scan: Annotated[list[str] | None, typer.Option(help="For this scan; may be said again.")] = None,
     role: Role = "host",

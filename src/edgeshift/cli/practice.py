@@ -11,6 +11,7 @@ from edgeshift.cli.options import Json
 
 
 def practice(
+    context: typer.Context,
     folder: Annotated[
         Path | None, typer.Argument(help="Where to make it; empty: ./riverbank.", show_default=False)
     ] = None,
@@ -36,6 +37,7 @@ def practice(
     """A practice shift: invented specimens on an invented beamline, taken and answered."""
     if at_once and speed is not None:
         raise typer.BadParameter("Choose --speed or --at-once, not both.")
+    _check_sense(context)
     if score:
         _score(folder, as_json)
         return
@@ -70,6 +72,25 @@ def practice(
         typer.echo("\n" + naming("\n".join(truths(done.truth.edges))))
 
 
+ONLY_BEFORE = ("seed", "scenario", "traps", "speed", "at_once", "plan", "truth")
+"""What says which shift is made; one that is there already is scored as it is."""
+
+
+def _check_sense(context: typer.Context) -> None:
+    """Refuse what would be passed over in silence."""
+    said = [
+        name
+        for name in (*ONLY_BEFORE, "score")
+        if (source := context.get_parameter_source(name)) is not None and source.name != "DEFAULT"
+    ]
+    others = [name for name in said if name != "score"]
+    if "score" in said and others:
+        option = "--" + others[0].replace("_", "-")
+        raise typer.BadParameter(f"--score reads the seal of a shift that is there; leave {option} out.")
+    if "plan" in said and "scenario" in said:
+        raise typer.BadParameter("A plan is rehearsed instead of a scenario: choose --plan or --scenario.")
+
+
 def _score(folder: Path | None, as_json: bool) -> None:
     from edgeshift.actions.desk import Desk
     from edgeshift.actions.score import score
@@ -77,4 +98,4 @@ def _score(folder: Path | None, as_json: bool) -> None:
     from edgeshift.wording.practice import scored
 
     found = score(folder or Path("riverbank"), desk=Desk(), tell=counter("traps scored"))
-    typer.echo(records_as_json([found]) if as_json else "\n".join(scored(found.calls, found.clean)))
+    typer.echo(records_as_json([found]) if as_json else "\n".join(scored(found)))

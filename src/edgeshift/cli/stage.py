@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from edgeshift.cli.options import Folder
+from edgeshift.cli.options import Folder, Json
 
 
 def stage(
@@ -22,11 +23,13 @@ def stage(
     poll: Annotated[
         bool, typer.Option("--poll", help="Look again and again instead of waiting for notifications.")
     ] = False,
+    as_json: Json = False,
 ) -> None:
     """Serve the live page of one experiment until Ctrl-C: the Stage, the host's Wing, the guests' Pocket."""
     from edgeshift.web.server import serve
 
-    serve(folder, watch, port, lan, tell=_told, polled=True if poll else None)
+    tell = _told_as_json if as_json else _told
+    serve(folder, watch, port, lan, tell=tell, polled=True if poll else None)
 
 
 def _told(house) -> None:
@@ -40,3 +43,16 @@ def _told(house) -> None:
     if house.room.complaint:
         typer.echo(f"{house.room.complaint}", err=True)
     typer.echo("Follow your facility's and beamline's rules; staff decide. Ctrl-C ends it; nothing is lost.")
+
+
+def _told_as_json(house) -> None:
+    """The same for a script: one line, once the page can be reached."""
+    own, *others = house.addresses
+    guests = [address for address in others if "localhost" not in address] if house.lan else []
+    ways = {
+        "host": f"{own}/host/{house.doors.host_word}",
+        "stage": f"{own}/stage",
+        "guests": guests,
+        "code": house.doors.join_code if house.lan else None,
+    }
+    typer.echo(json.dumps([ways]))

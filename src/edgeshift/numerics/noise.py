@@ -50,10 +50,10 @@ def trimmed_spread(residual: np.ndarray) -> np.ndarray:
     """
     size, spread = np.abs(residual), robust_spread(residual)
     for _ in range(TRIMMED):
-        kept = size <= 3.0 * spread[..., None]
-        count = np.maximum(np.count_nonzero(kept, axis=-1), 1)
         with np.errstate(over="ignore"):
+            kept = size <= 3.0 * spread[..., None]
             whole = np.sum(size**2, axis=-1, where=kept)
+        count = np.maximum(np.count_nonzero(kept, axis=-1), 1)
         spread = np.where(np.isfinite(spread), np.sqrt(whole / count) / 0.9866, np.nan)
     return spread
 

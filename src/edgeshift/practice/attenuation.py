@@ -9,19 +9,6 @@ import numpy as np
 
 from edgeshift.practice.attenuation_values import TABLE
 
-CLAY: Mapping[str, float] = {
-    "H": 0.01,
-    "C": 0.005,
-    "O": 0.52,
-    "Al": 0.14,
-    "Si": 0.24,
-    "K": 0.02,
-    "Ca": 0.02,
-    "Ti": 0.005,
-    "Fe": 0.04,
-}
-"""Shares by mass of an invented river clay."""
-
 
 def of_element(element: str, at_ev: float) -> float:
     """cm² per g of one element, along straight lines between logarithms of the table."""

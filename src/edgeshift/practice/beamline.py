@@ -26,9 +26,8 @@ class Beamline:
     one-point jump when electrons are added and `kick_mismatch` how differently two detectors see it;
     `spike` is the range of a blip's size, one in `spike_every` points. `..._dark_...` is what a detector
     reads with the shutter closed. `orders` are (n, share): light of n times the energy that comes along as
-    long as the scale reads less than `orders_until_ev`; the share is of the yield that a smooth specimen
-    gives to it, so that division by the mesh undoes all but structure. Above `drain_ceiling_amp` the
-    electrometer says no more. `lines_per_mm` and `included_deg` are the grating's.
+    long as the scale reads less than `orders_until_ev`; the share is of a clean mesh's current. Above
+    `drain_ceiling_amp` the electrometer says no more. `lines_per_mm` and `included_deg` are the grating's.
     """
 
     resolving_power: tuple[tuple[float, float], ...] = ((500.0, 3000.0), (1560.0, 2000.0), (1850.0, 1700.0))
@@ -86,17 +85,19 @@ def _smooth(energy_ev: np.ndarray) -> np.ndarray:
     return np.maximum(light, 0.2)
 
 
-def order_shares(beamline: Beamline, energy_ev: np.ndarray) -> dict[int, np.ndarray]:
-    """Order -> its share (points,) beside the first, fading over 5 % of the energy at its end."""
-    fade = np.clip(
-        (1.05 * beamline.orders_until_ev - energy_ev) / (0.05 * beamline.orders_until_ev), 0.0, 1.0
-    )
-    return {order: share * fade for order, share in beamline.orders}
+def order_light(beamline: Beamline, energy_ev: np.ndarray) -> dict[int, np.ndarray]:
+    """Order -> light of so many times the energy (points,), with the dips at its own energy.
 
-
-def order_flux(beamline: Beamline, energy_ev: np.ndarray, order: int) -> np.ndarray:
-    """Light of a higher order (points,) before its share: smooth, with the dips at its own energy."""
-    return _smooth(energy_ev) * np.prod([1.0 - each for each in _bands(beamline, order * energy_ev)], axis=0)
+    It fades over 5 % of the energy at its end. A clean mesh answers it with its share of the current, so the
+    light itself is stronger by as much as the mesh's yield is lower there.
+    """
+    until = beamline.orders_until_ev
+    fade = np.clip((1.05 * until - energy_ev) / (0.05 * until), 0.0, 1.0)
+    found = {}
+    for order, share in beamline.orders:
+        marks = np.prod([1.0 - each for each in _bands(beamline, order * energy_ev)], axis=0)
+        found[order] = share * order**-beamline.mesh_power * fade * _smooth(energy_ev) * marks
+    return found
 
 
 def mesh_yield(beamline: Beamline, energy_ev: np.ndarray) -> np.ndarray:

@@ -11,7 +11,7 @@ from edgeshift.practice.beamline import ring_for
 from edgeshift.practice.file_layout import file_bytes, file_name
 from edgeshift.practice.instrument import Happened, Reading, measure
 from edgeshift.practice.mounted import Mounted, mounted
-from edgeshift.practice.pressure import log_bytes
+from edgeshift.practice.pressure import chamber_mbar, log_bytes
 from edgeshift.practice.profile_layout import bytes_for, name_for
 from edgeshift.practice.scenario import Scenario
 from edgeshift.practice.schedule import PlannedScan, planned
@@ -86,7 +86,8 @@ class _Made:
         place = scan.specimen, scan.spot
         spot = self.holder.spot_of(scan, self.dose_mgy.get(place, 0.0))
         rng = np.random.default_rng([self.seed, SCAN, scan.luck])
-        reading, befell = measure(scan, spot, self.scenario.beamline, self.ring, rng)
+        here_mbar = chamber_mbar(self.scenario.loads, scan.starts_s)
+        reading, befell = measure(scan, spot, self.scenario.beamline, self.ring, rng, here_mbar)
         self.dose_mgy[place] = befell.dose_mgy
         for trap, own in traps:
             reading = trap.reading(reading, own)

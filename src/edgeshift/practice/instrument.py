@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from edgeshift.practice.beamline import Beamline, Ring, flux
+from edgeshift.practice.beamline import Beamline, Ring
 from edgeshift.practice.dose import changed_share
-from edgeshift.practice.light import Spot, electrons, monitor, sagged, slid_ev, with_a_gap
+from edgeshift.practice.light import Spot, electrons, glow, monitor, sagged, slid_ev, with_a_gap
 from edgeshift.practice.schedule import PlannedScan
 
 MESH_VOLT, DRAIN_AMP = 1.6, -2.0e-10
@@ -41,7 +41,8 @@ class Reading:
 class Happened:
     """What befell one scan, for the truth alone: points hit by blips and by injections, drift, noise.
 
-    `slide_ev` is what a trap adds to the drift, at the middle of the scan; `dose_mgy` what the spot had when
+    `blips_ev` and `injected_ev` are the energies that the file gives at those points. `slide_ev` is what a
+    trap adds to the drift, at the middle of the scan; `dose_mgy` what the spot had when
     the scan ended.
     """
 
@@ -51,10 +52,17 @@ class Happened:
     noise: float
     slide_ev: float = 0.0
     dose_mgy: float = 0.0
+    blips_ev: tuple[float, ...] = ()
+    injected_ev: tuple[float, ...] = ()
 
 
 def measure(
-    scan: PlannedScan, spot: Spot, beamline: Beamline, ring: Ring, rng: np.random.Generator
+    scan: PlannedScan,
+    spot: Spot,
+    beamline: Beamline,
+    ring: Ring,
+    rng: np.random.Generator,
+    chamber_mbar: float = 1.0e-7,
 ) -> tuple[Reading, Happened]:
     """One scan over a spot, with everything the beam and the detectors add to it."""
     points, trouble = scan.asked_ev.size, scan.conditions
@@ -74,22 +82,32 @@ def measure(
     wrong = sagged(spot.target, true_ev, clock, trouble) * trouble.gain * blip
     drain = power * jumps.specimen * electrons(beamline, true_ev, spot, gone, trouble)
     drain = drain * wrong * _white(noise, points, rng)
-    glow = flux(beamline, true_ev) * spot.target.fluorescence_at(true_ev, gone) * trouble.on * trouble.busy
+    counts_per_s = glow(beamline, true_ev, spot, gone, trouble) * trouble.busy
     dwell = np.full(points, scan.dwell_s)
     reading = Reading(
         scan=scan,
         energy_ev=read_ev,
         mesh_volt=MESH_VOLT * mesh + beamline.mesh_dark_volt,
         drain_amp=np.maximum(DRAIN_AMP * drain + beamline.drain_dark_amp, -beamline.drain_ceiling_amp),
-        counts=counted(power * jumps.specimen * glow, dwell, beamline.dead_time_s, rng),
+        counts=counted(power * jumps.specimen * counts_per_s, dwell, beamline.dead_time_s, rng),
         clock_s=clock,
         dwell_s=dwell,
         injections_s=jumps.moments_s,
-        pressure_mbar=4.0e-7 / (1.0 + scan.starts_s / 7200.0) * float(_white(0.02, 1, rng)[0]),
+        pressure_mbar=chamber_mbar * float(_white(0.02, 1, rng)[0]),
         ring_ma=300.0 + 0.1 * float(rng.standard_normal()),
     )
     hit = tuple(int(point) for point in jumps.points)
-    return reading, Happened(blips, hit, drift_ev, noise, float(slide[points // 2]), float(dose[-1]))
+    befell = Happened(
+        blips,
+        hit,
+        drift_ev,
+        noise,
+        float(slide[points // 2]),
+        float(dose[-1]),
+        tuple(read_ev[list(blips)].tolist()),
+        tuple(read_ev[list(hit)].tolist()),
+    )
+    return reading, befell
 
 
 class Jumps(NamedTuple):

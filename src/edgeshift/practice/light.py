@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from edgeshift.practice.beamline import Beamline, flux, mesh_yield, order_flux, order_shares
+from edgeshift.practice.beamline import Beamline, flux, mesh_yield, order_light
 from edgeshift.practice.conditions import Conditions
 from edgeshift.practice.grating import slip_ev
 from edgeshift.practice.target import Target
@@ -42,25 +42,36 @@ def monitor(beamline: Beamline, true_ev: np.ndarray, trouble: Conditions) -> np.
     """What the monitor gives (points,) for full power; before the mirrors it knows nothing of their marks."""
     if trouble.upstream:
         return np.full(true_ev.size, float(np.mean(flux(beamline, true_ev))))
-    light = flux(beamline, true_ev)
-    for order, share in order_shares(beamline, true_ev).items():
-        light = light + share * order_flux(beamline, true_ev, order)
-    return light * mesh_yield(beamline, true_ev)
+    seen = flux(beamline, true_ev) * mesh_yield(beamline, true_ev)
+    for order, light in order_light(beamline, true_ev).items():
+        seen = seen + light * mesh_yield(beamline, order * true_ev)
+    return seen
 
 
 def electrons(beamline: Beamline, true_ev: np.ndarray, spot: Spot, gone, trouble: Conditions) -> np.ndarray:
     """What specimen and mount give (points,) for full power."""
-    parts = [(trouble.on, spot.target, gone)]
-    if spot.mount is not None:
-        parts.append((1.0 - trouble.on, spot.mount, 0.0))
-    first = flux(beamline, true_ev)
-    total = sum(share * first * target.yield_at(true_ev, done) for share, target, done in parts)
-    for order, weight in order_shares(beamline, true_ev).items():
-        light = weight * order_flux(beamline, true_ev, order)
-        total = total + sum(
-            share * light * target.order_yield_at(true_ev, order) for share, target, _ in parts
-        )
+    total = np.zeros(true_ev.size)
+    for share, target, done in _lit(spot, gone, trouble):
+        total += share * flux(beamline, true_ev) * target.yield_at(true_ev, done)
+        for order, light in order_light(beamline, true_ev).items():
+            total += share * light * target.order_yield_at(true_ev, order)
     return total
+
+
+def glow(beamline: Beamline, true_ev: np.ndarray, spot: Spot, gone, trouble: Conditions) -> np.ndarray:
+    """Fluorescence of specimen and mount (points,) for full power, counts a second."""
+    total = np.zeros(true_ev.size)
+    for share, target, done in _lit(spot, gone, trouble):
+        total += share * flux(beamline, true_ev) * target.fluorescence_at(true_ev, done)
+        for order, light in order_light(beamline, true_ev).items():
+            total += share * light * target.order_fluorescence_at(true_ev, order)
+    return total
+
+
+def _lit(spot: Spot, gone, trouble: Conditions) -> list[tuple]:
+    """What the beam meets: (share of the light, target, share of its change that is done)."""
+    parts = [(trouble.on, spot.target, gone)]
+    return parts if spot.mount is None else [*parts, (1.0 - trouble.on, spot.mount, 0.0)]
 
 
 def sagged(target: Target, true_ev: np.ndarray, clock: np.ndarray, trouble: Conditions) -> np.ndarray:

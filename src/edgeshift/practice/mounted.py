@@ -5,17 +5,21 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from edgeshift.practice.attenuation import CLAY, alpha, of_matter, own_part
+import numpy as np
+
+from edgeshift.practice.attenuation import alpha, of_matter, own_part
 from edgeshift.practice.beamline import resolution_ev
 from edgeshift.practice.dose import gray_per_s
 from edgeshift.practice.light import Spot
-from edgeshift.practice.scenario import EdgeModel, Scenario
+from edgeshift.practice.scenario import EdgeModel, Material, Scenario
 from edgeshift.practice.schedule import PlannedScan
 from edgeshift.practice.specimens import Basis, Population, basis_of, populate
 from edgeshift.practice.target import Part, Target
 
-ESCAPE_NM, CLAY_G_PER_CM3 = 5.0, 2.6
-"""How deep electrons come from, and how dense the clay is (invented, of the usual size)."""
+GLOW_BELOW = 0.15
+"""Fluorescence of everything else just below an edge, beside that of the edge's usual step."""
+COUNTER_FWHM_EV = 80.0
+"""How well the counter tells two lines apart (invented, of the usual size)."""
 ABOVE_EV, BELOW_EV = 12.0, 25.0
 """Where a specimen's attenuation is read for its own glow: beside the edge, clear of its near structure."""
 
@@ -32,7 +36,7 @@ class Mounted:
     def spot_of(self, scan: PlannedScan, dose_mgy: float) -> Spot:
         """The spot of a scan, with the dose it had before (MGy)."""
         model, beamline = self.scenario.edges[scan.edge], self.scenario.beamline
-        m2_per_kg = 0.1 * of_matter(CLAY, model.at_ev)
+        m2_per_kg = 0.1 * of_matter(self.scenario.material_of(scan.specimen).shares, model.at_ev)
         rate = gray_per_s(beamline.flux_per_s, model.at_ev, m2_per_kg, scan.beam_mm2)
         trouble = scan.conditions
         mount = self.target(scan.edge, trouble.mount, scan.spot) if trouble.mount else None
@@ -48,30 +52,33 @@ class Mounted:
 
     def _target(self, edge: str, specimen: str, spot: str) -> Target:
         model = self.scenario.edges[edge]
-        matter = self.populations[edge].spot(specimen, spot)
+        matter, material = self.populations[edge].spot(specimen, spot), self.scenario.material_of(specimen)
         return Target(
             self._part(edge, specimen, spot),
             model.at_ev,
             matter.tilt,
             matter.amount,
-            model.counts_per_s * matter.step * matter.amount,
-            tuple(self._part(other, specimen, spot) for other in model.sees),
+            model.counts_per_s * matter.amount * GLOW_BELOW / (1.0 + GLOW_BELOW),
+            tuple(self._part(other, specimen, spot, model) for other in model.sees),
             {
-                order: tuple(self._part(other, specimen, spot) for other in self._met(model, order))
+                order: tuple(self._part(other, specimen, spot, model) for other in self._met(model, order))
                 for order, _ in self.scenario.beamline.orders
             },
-            own_light(model),
+            own_light(model, material),
             model.damage.half_mgy if model.damage else math.inf,
-            ESCAPE_NM * 1.0e-7 * CLAY_G_PER_CM3 * of_matter(CLAY, model.at_ev + ABOVE_EV),
+            escape_over_length(material, model.at_ev + ABOVE_EV),
         )
 
-    def _part(self, edge: str, specimen: str, spot: str) -> Part:
+    def _part(self, edge: str, specimen: str, spot: str, scanned: EdgeModel | None = None) -> Part:
+        """One edge of a spot; of its glow the counter takes what the edge that is scanned lets through."""
         model, basis, population = self.scenario.edges[edge], self.bases[edge], self.populations[edge]
         matter = population.spot(specimen, spot)
         harmed = population.harmed(specimen, matter)
         changed = None if harmed is None else basis.curve(harmed)
         step = model.step_over_background * matter.step
-        return Part(basis.energy_ev, basis.curve(matter), step, changed)
+        glow = model.counts_per_s * matter.step * matter.amount / (1.0 + GLOW_BELOW)
+        glow *= taken_along(scanned or model, model)
+        return Part(basis.energy_ev, basis.curve(matter), step, changed, glow)
 
     def _met(self, model: EdgeModel, order: int) -> list[str]:
         """Edges that light of a higher order meets while this one is scanned."""
@@ -83,14 +90,29 @@ class Mounted:
         ]
 
 
-def own_light(model: EdgeModel) -> float:
-    """How dilute the clay is to an edge's glow, 45 degrees in and out; infinite where none is named."""
-    if model.emission_ev is None:
+def taken_along(scanned: EdgeModel, other: EdgeModel) -> float:
+    """Share of another edge's light that the counter takes; all of what reaches it where it takes no line."""
+    if scanned.emission_ev is None:
+        return scanned.taken
+    apart_ev = (other.at_ev if other.emission_ev is None else other.emission_ev) - scanned.emission_ev
+    return scanned.taken * float(np.exp2(-((2.0 * apart_ev / COUNTER_FWHM_EV) ** 2)))
+
+
+def escape_over_length(material: Material, at_ev: float) -> float:
+    """How deep electrons come from over how deep light goes."""
+    per_cm = material.g_per_cm3 * of_matter(material.shares, at_ev)
+    return 1.0e-7 * material.escape_nm * per_cm
+
+
+def own_light(model: EdgeModel, material: Material) -> float:
+    """How dilute a material is to an edge's glow, 45 degrees in and out; infinite where the edge names no
+    line or the material has none of the element."""
+    if model.emission_ev is None or not material.shares.get(model.element):
         return math.inf
     below, above = model.at_ev - BELOW_EV, model.at_ev + ABOVE_EV
-    own = own_part(CLAY, model.element, below, above)
-    background = of_matter(CLAY, above) - own
-    return alpha(background, of_matter(CLAY, model.emission_ev), own)
+    own = own_part(material.shares, model.element, below, above)
+    background = of_matter(material.shares, above) - own
+    return alpha(background, of_matter(material.shares, model.emission_ev), own)
 
 
 def mounted(scenario: Scenario, seed: tuple[int, ...]) -> Mounted:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,6 +33,12 @@ def pressure_mbar(load: Load, minutes: np.ndarray) -> np.ndarray:
     """Pressure (points,) at times since pumping began, min, before the gauge's noise."""
     gas = (DRY_MBAR_MIN + WATER_MBAR_MIN_PER_MG * load.water_mg) / minutes
     return BASE_MBAR + load.leak_mbar + gas + PORES_MBAR_SQRT_MIN * load.pores / np.sqrt(minutes)
+
+
+def chamber_mbar(loads: Sequence[Load], at_s: float) -> float:
+    """Pressure around the specimens at a moment of the day, s: what was pumped last goes on giving gas."""
+    last = max(loads, key=lambda load: load.begins_min + load.lasts_min, default=Load(""))
+    return float(pressure_mbar(last, np.array(at_s / 60.0 - last.begins_min)))
 
 
 def log_bytes(load: Load, rng: np.random.Generator) -> bytes:

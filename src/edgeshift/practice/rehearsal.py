@@ -10,11 +10,12 @@ from datetime import UTC, datetime
 import numpy as np
 
 from edgeshift.errors import TextRefused
-from edgeshift.practice.scenario import Block, Component, EdgeModel, Scenario, TrapPlan
+from edgeshift.practice.scenario import Block, Component, EdgeModel, Material, Scenario, TrapPlan
 from edgeshift.practice.schedule import lasts_s
 from edgeshift.practice.shapes import Shape
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
+from edgeshift.recipe.experiment import Plan as Planned
 
 NAME = "rehearsal"
 BEGINS = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)
@@ -22,6 +23,10 @@ LOTS = 77
 """Stream of chance for what is invented of a plan."""
 CHANGE = (0.3, 1.0)
 """How much of the library's whole change a treatment makes, by lot."""
+LEAST_STEP, LEAST_KCPS = 0.15, 8.0
+"""Who plans an edge expects to see it: a step over the background and a count rate of at least so much."""
+STANDARD_LEVEL, BLANK_AMOUNT = 3.0, 0.2
+"""How much more of its element a standard holds, and what a bare mount gives altogether."""
 MOST_ROUNDS = 4
 BESIDE_EV = 1.0
 Regions = tuple[tuple[float, float, float], ...]
@@ -39,13 +44,21 @@ class Plan:
     profile: BeamlineProfile | None
     traps: Mapping[str, TrapPlan]
     unharmed: Mapping
+    materials: Mapping[str, Material]
+
+    def named(self, kind: str) -> tuple[str, ...]:
+        """The specimens of a kind that came from no unit."""
+        return tuple(s.name for s in self.experiment.specimens if s.unit is None and s.kind == kind)
 
 
 def rehearsal_of(plan: Plan, library: Scenario, seed: int) -> Scenario:
     """A shift of `plan`. Edges of `library` keep their invented materials, others get lines of their own.
 
     What a treatment does, if anything, is drawn by lot from `seed`; edges in the role of a control never
-    move. Raises TextRefused where the plan names nothing that could be measured.
+    move. A blank holds nothing of any element. A standard is one of its edge: of that at which the library
+    knows its name, else the standards are dealt to the edges in turn. The first of the plan's materials is
+    that of the specimens, `mount` that of blanks. Raises TextRefused where the plan names nothing that could
+    be measured.
     """
     _check(plan.experiment)
     rng = np.random.default_rng([seed, LOTS])
@@ -58,13 +71,15 @@ def rehearsal_of(plan: Plan, library: Scenario, seed: int) -> Scenario:
         schedule=(),
         experiment=plan.experiment,
         experiment_text=plan.text,
-        like={s.name: _control(plan.experiment) for s in plan.experiment.specimens if s.unit is None},
-        amounts={},
+        materials=plan.materials,
+        made_of=dict.fromkeys(plan.named("blank"), "mount"),
+        like={name: _control(plan.experiment) for name in plan.named("specimen")},
+        amounts=dict.fromkeys(plan.named("blank"), BLANK_AMOUNT),
         traps=plan.traps,
-        unharmed=plan.unharmed,
+        unharmed=_unharmed(plan),
         profile=plan.profile,
     )
-    return replace(scenario, schedule=_schedule(scenario))
+    return replace(scenario, schedule=_schedule(scenario, plan, library))
 
 
 def _check(experiment: Experiment) -> None:
@@ -74,14 +89,20 @@ def _check(experiment: Experiment) -> None:
             raise TextRefused("the plan", f"{needed} to rehearse with", "none", act)
 
 
+def _unharmed(plan: Plan) -> dict:
+    """The table for scoring: what it says of blanks is true of every blank at every edge."""
+    of_blanks = plan.unharmed.get("blanks", ())
+    places = [f"{edge.edge} {name}" for edge in plan.experiment.edges for name in plan.named("blank")]
+    return {**plan.unharmed, "edges": {place: list(of_blanks) for place in places}}
+
+
 def _control(experiment: Experiment) -> str:
     return experiment.control.name if experiment.control else "as it is"
 
 
 def _edge(name: str, plan: Plan, library: Scenario, rng: np.random.Generator) -> EdgeModel:
     """The model of an edge, with shares for every arm; the lots are drawn for each edge alike."""
-    known = name in library.edges
-    model = library.edges[name] if known else _invented(name, plan.energies[name])
+    model = _borrowed(name, library) or _invented(name, plan.energies[name])
     before, after = (list(model.shares.values()) * 2)[:2]
     still = plan.experiment.edge_plan(name).role == "control"
     arms = [arm.name for arm in plan.experiment.arms] or [_control(plan.experiment)]
@@ -95,8 +116,34 @@ def _edge(name: str, plan: Plan, library: Scenario, rng: np.random.Generator) ->
         }
     feature = plan.experiment.edge_plan(name).feature
     regions = _covering(model.regions, feature.windows if feature else ())
+    standards = [each for each, edge in _standards(plan, library).items() if edge == name]
+    shares |= dict.fromkeys(standards, {model.lead: 1.0})
     told = {"shares": shares, "regions": regions, "compared": feature is not None}
-    return replace(model, **told, levels={}, sees=(), damage=None)
+    levels = dict.fromkeys(standards, STANDARD_LEVEL)
+    return replace(model, **told, levels=levels, sees=(), damage=None)
+
+
+def _borrowed(name: str, library: Scenario) -> EdgeModel | None:
+    """The library's own edge, strong enough to be seen; None where it knows no specimen with the element."""
+    model = library.edges.get(name)
+    blanks = {s.name for s in library.experiment.specimens if s.kind == "blank"}
+    if model is None or not model.step_over_background or not set(model.shares) - blanks:
+        return None
+    step = max(LEAST_STEP, model.step_over_background)
+    return replace(
+        model, step_over_background=step, counts_per_s=max(1000.0 * LEAST_KCPS, model.counts_per_s)
+    )
+
+
+def _standards(plan: Plan, library: Scenario) -> dict[str, str]:
+    """Standard -> the edge that it is one of."""
+    edges = [edge.edge for edge in plan.experiment.edges]
+    found, dealt = {}, 0
+    for name in plan.named("standard"):
+        known = [edge for edge in edges if edge in library.edges and name in library.edges[edge].shares]
+        found[name] = known[0] if known else edges[dealt % len(edges)]
+        dealt += not known
+    return found
 
 
 def _covering(regions: Regions, windows: Sequence[tuple[float, float]]) -> Regions:
@@ -162,21 +209,37 @@ def _whole(regions: Regions) -> Regions:
     return tuple(whole)
 
 
-def _schedule(scenario: Scenario) -> tuple[Block, ...]:
-    """Edge after edge, arms in turn, as many rounds as the plan asks for and the shift has time for."""
-    plan = scenario.experiment.plan
+def _schedule(scenario: Scenario, plan: Plan, library: Scenario) -> tuple[Block, ...]:
+    """Edge after edge, arms in turn, as many rounds as the plan asks for and the shift has time for. Its
+    standard is scanned once before them, blanks once after them."""
+    rounds = {edge: _rounds(scenario.experiment.plan_for(edge)) for edge in scenario.edges}
+    blanks, standards = plan.named("blank"), _standards(plan, library)
+    once = {edge: tuple(s for s, its in standards.items() if its == edge) for edge in scenario.edges}
+    specimens = tuple(s for s in _in_turn(scenario) if s not in blanks and s not in standards)
+    many = {edge: len(rounds[edge]) if specimens else 0 for edge in scenario.edges}
+
+    def minutes() -> float:
+        each = {edge: many[edge] * len(specimens) + len(once[edge]) + len(blanks) for edge in many}
+        return _minutes(scenario, each)
+
+    while minutes() > scenario.day.lasts_min and max(many.values()) > 1:
+        longest = max(reversed(list(many)), key=many.__getitem__)
+        many[longest] -= 1
+    blocks = []
+    for edge, turns in rounds.items():
+        parts = ((turns[:1], once[edge]), (turns[: many[edge]], specimens), (turns[:1], blanks))
+        blocks += [Block(edge, visits, some) for visits, some in parts if some]
+    return tuple(blocks)
+
+
+def _rounds(plan: Planned) -> tuple[str, ...]:
+    """The spots of each round: every spot once, then again."""
     spots = [f"s{number + 1}" for number in range(plan.spots_per_unit)]
-    rounds = tuple(spot for _ in range(plan.scans_per_spot) for spot in spots)[:MOST_ROUNDS]
-    specimens = _in_turn(scenario)
-    wanted = {edge: len(rounds) for edge in scenario.edges}
-    while _minutes(scenario, wanted, len(specimens)) > scenario.day.lasts_min and max(wanted.values()) > 1:
-        longest = max(reversed(list(wanted)), key=wanted.__getitem__)
-        wanted[longest] -= 1
-    return tuple(Block(edge, rounds[: wanted[edge]], specimens) for edge in scenario.edges)
+    return tuple(spot for _ in range(plan.scans_per_spot) for spot in spots)[:MOST_ROUNDS]
 
 
 def _in_turn(scenario: Scenario) -> tuple[str, ...]:
-    """Specimens with the arms in turn, so that neither is always first; standards and blanks at the end."""
+    """Specimens with the arms in turn, so that neither is always first; those of no arm at the end."""
     arms = [arm.name for arm in scenario.experiment.arms]
     names = [specimen.name for specimen in scenario.experiment.specimens]
     queues = [[name for name in names if scenario.arm_of(name) == arm] for arm in arms]
@@ -187,8 +250,8 @@ def _in_turn(scenario: Scenario) -> tuple[str, ...]:
     return (*mixed, *(name for name in names if name not in mixed))
 
 
-def _minutes(scenario: Scenario, rounds: Mapping[str, int], specimens: int) -> float:
+def _minutes(scenario: Scenario, scans: Mapping[str, int]) -> float:
     move_s = sum(scenario.beamline.move_s) / 2.0
     change_s = sum(scenario.beamline.edge_change_s) / 2.0
-    each = [many * specimens * (lasts_s(scenario, edge) + move_s) + change_s for edge, many in rounds.items()]
+    each = [many * (lasts_s(scenario, edge) + move_s) + change_s for edge, many in scans.items()]
     return scenario.day.before_min + sum(each) / 60.0 + scenario.day.after_min

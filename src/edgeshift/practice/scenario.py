@@ -23,6 +23,15 @@ class Component:
 
 
 @dataclass(frozen=True)
+class Material:
+    """What a specimen is made of: shares of elements by mass, and how deep its electrons come from."""
+
+    shares: Mapping[str, float]
+    g_per_cm3: float
+    escape_nm: float
+
+
+@dataclass(frozen=True)
 class Damage:
     """What the beam does to some arms or specimens: the lead moves by `by`, half of it after `half_mgy`."""
 
@@ -38,9 +47,11 @@ class EdgeModel:
 
     `dig_sd` (common to both halves of a pair) and `unit_sd` are standard deviations of that share,
     `line_sd` of line heights (relative). `step_over_background` is the edge step over the yield of
-    everything else, `levels` multiply it for single arms or specimens; `counts_per_s` is the fluorescence
-    just above the edge. `emission_ev` is the line that the counter takes (None: so dilute that the specimen
-    swallows none of it). `sees` are edges of the same specimen inside the scan's own range.
+    everything else, `levels` multiply it for single arms or specimens. `counts_per_s` is the fluorescence
+    just above the edge; `taken` is how much of all light the counter takes in this scan beside the others,
+    as where it stands farther back. `emission_ev` is the line that the counter takes (None: all light, and
+    so dilute that the specimen swallows none of it). `sees` are edges of the same specimen inside the scan's
+    own range.
     """
 
     name: str
@@ -60,6 +71,7 @@ class EdgeModel:
     sees: tuple[str, ...] = ()
     damage: Damage | None = None
     compared: bool = True
+    taken: float = 1.0
 
     @property
     def element(self) -> str:
@@ -99,13 +111,15 @@ class TrapPlan:
     """One trap as the scenario tells it: its words, what is planted, and what counts as caught.
 
     `plants` are mappings with `scans` (which ones) and fields of `Conditions`, `from_ev`, `swap` or
-    `saved_again`. `caught` are rules for scoring and are read by nothing else.
+    `saved_again`. `caught` are rules for scoring, `also_true` further codes that are true of the scans it
+    touches; both are read by nothing else.
     """
 
     name: str
     words: str
     plants: tuple[Mapping[str, Any], ...]
     caught: tuple[Mapping[str, Any], ...]
+    also_true: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -122,7 +136,8 @@ class Scenario:
     """The whole of it. `experiment_text` is what the group typed, with the layout of the files added.
 
     `like` says whose shares an arm or specimen has where it has none of its own; `amounts` scale the whole
-    yield of a specimen. `unharmed` are the reasons that a scan without trap may carry (see `scoring`).
+    yield of a specimen. `made_of` names the material of a specimen or an arm; whatever it does not name is of
+    the first material. `unharmed` are the reasons that a scan without trap may carry (see `scoring`).
     `profile` is a layout of files other than the practice beamline's own.
     """
 
@@ -135,7 +150,9 @@ class Scenario:
     beamline: Beamline
     experiment: Experiment
     experiment_text: str
+    materials: Mapping[str, Material]
     like: Mapping[str, str] = field(default_factory=dict)
+    made_of: Mapping[str, str] = field(default_factory=dict)
     amounts: Mapping[str, float] = field(default_factory=dict)
     traps: Mapping[str, TrapPlan] = field(default_factory=dict)
     unharmed: Mapping[str, Any] = field(default_factory=dict)
@@ -151,6 +168,11 @@ class Scenario:
     def unit_of(self, specimen: str) -> str | None:
         """The unit that a specimen came from."""
         return next((s.unit for s in self.experiment.specimens if s.name == specimen), None)
+
+    def material_of(self, specimen: str) -> Material:
+        """What a specimen is made of."""
+        name = self.said_of(self.made_of, specimen, self.arm_of(specimen))
+        return self.materials[name or next(iter(self.materials))]
 
     def said_of(self, table: Mapping[str, Any], specimen: str | None, arm: str | None) -> Any:
         """What a table says of a specimen: under its own name, its arm's, or that of what it is like."""

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from edgeshift.errors import TextRefused
+from edgeshift.practice.attenuation_values import TABLE
 from edgeshift.practice.beamline import Beamline
 from edgeshift.practice.conditions import Conditions
 from edgeshift.practice.pressure import Load
@@ -18,6 +19,7 @@ from edgeshift.practice.scenario import (
     Damage,
     Day,
     EdgeModel,
+    Material,
     Scenario,
     TrapPlan,
 )
@@ -58,10 +60,13 @@ def built_on(text: str) -> str | None:
     return said.get("builds_on") if isinstance(said, Mapping) else None
 
 
-def traps_from_text(text: str) -> tuple[Mapping[str, TrapPlan], Mapping[str, Any]]:
-    """Traps and the table of the unharmed from a text that holds nothing else."""
+def parts_from_text(
+    text: str,
+) -> tuple[Mapping[str, TrapPlan], Mapping[str, Any], Mapping[str, Material]]:
+    """Traps, the table of the unharmed and materials from a text that holds nothing else."""
     tree = _parsed(text)
-    return {name: _trap(name, said) for name, said in tree["traps"].items()}, tree["unharmed"]
+    traps = {name: _trap(name, said) for name, said in tree["traps"].items()}
+    return traps, tree["unharmed"], {name: _material(name, said) for name, said in tree["materials"].items()}
 
 
 def _laid_over(earlier: Mapping[str, Any], later: Mapping[str, Any], top: bool = True) -> dict[str, Any]:
@@ -96,13 +101,24 @@ def _scenario(tree: Mapping[str, Any]) -> Scenario:
         beamline=beamline,
         experiment=Experiment.model_validate(_parsed(typed)),
         experiment_text=typed,
+        materials={name: _material(name, said) for name, said in tree["materials"].items()},
         like=tree.get("like", {}),
+        made_of=tree.get("made_of", {}),
         amounts=tree.get("amounts", {}),
         traps={name: _trap(name, said) for name, said in tree.get("traps", {}).items()},
         unharmed=tree.get("unharmed", {}),
         loads=tuple(Load(**said) for said in tree.get("loads", ())),
         day=Day(**tree.get("day", {})),
     )
+
+
+def _material(name: str, said: Mapping[str, Any]) -> Material:
+    unknown = sorted(set(said["shares"]) - set(TABLE))
+    if unknown:
+        raise ValueError(f"the material {name} holds {unknown[0]}, whose attenuation no table gives")
+    if abs(sum(said["shares"].values()) - 1.0) > 1e-3:
+        raise ValueError(f"the shares of the material {name} do not add up to 1")
+    return Material(**said)
 
 
 def _moment(said: str) -> datetime:
@@ -132,6 +148,7 @@ def _edge(name: str, said: Mapping[str, Any]) -> EdgeModel:
         sees=tuple(said.get("sees", ())),
         damage=Damage(tuple(damage["of"]), damage["by"], damage["half_mgy"]) if damage else None,
         compared=said.get("compared", True),
+        taken=said.get("taken", 1.0),
     )
 
 
@@ -150,7 +167,8 @@ def _trap(name: str, said: Mapping[str, Any]) -> TrapPlan:
         stranger = next((key for key in plant if key not in PLANTS), None)
         if stranger is not None:
             raise ValueError(f"trap {name} plants '{stranger}', which is not known")
-    return TrapPlan(name, said["words"], tuple(said.get("plants", ())), tuple(said["caught"]))
+    plants, true = tuple(said.get("plants", ())), tuple(said.get("also_true", ()))
+    return TrapPlan(name, said["words"], plants, tuple(said["caught"]), true)
 
 
 def _check(tree: Mapping[str, Any], scenario: Scenario) -> None:
@@ -161,6 +179,7 @@ def _check(tree: Mapping[str, Any], scenario: Scenario) -> None:
         _known(f"an edge among {sorted(scenario.edges)}", [block.edge], scenario.edges)
         _known(f"specimens among {sorted(specimens)}", block.specimens, specimens)
         _known("traps of this scenario", block.only_with, scenario.traps)
+    _known("materials of this scenario", scenario.made_of.values(), scenario.materials)
     for edge in scenario.edges.values():
         _known("edges of this scenario", edge.sees, scenario.edges)
         _check_edge(edge, scenario)

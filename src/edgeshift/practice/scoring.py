@@ -2,17 +2,24 @@
 
 The table is all that is read here. Nothing in it, and nothing here, knows how a trap was made or how a
 detector finds it: rules name a question, a field and closed codes.
+
+Every word about a scan has to be true of it: of what a trap did to that very scan, of what befell that very
+point, or of its edge and specimen. Anything else is a false alarm, on scans that a trap touches too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from edgeshift.records.answer import Answer, Fact
 
 Outcome = Literal["hit", "miss", "false-alarm"]
+POINT_EV = 0.03
+"""A flagged point and a disturbed one are the same where a file's energies agree so well."""
+POINTS = frozenset({"spike", "injection"})
+"""Codes that accuse single points; `feature-lost` follows from the points that were left out."""
 
 
 @dataclass(frozen=True)
@@ -29,10 +36,17 @@ class Act:
 
 @dataclass(frozen=True)
 class Evidence:
-    """Everything that scoring looks at: answers as `ask` gives them, and people's acts that stand."""
+    """Everything that scoring looks at: answers as `ask` gives them, and people's acts that stand.
+
+    `points` are the flagged points of each file as (code, eV), `labels` the specimen and the unit that each
+    file is said to be of. `came` are the files that came; None: all of them.
+    """
 
     answers: tuple[Answer, ...]
     acts: tuple[Act, ...] = ()
+    points: Mapping[str, Sequence[tuple[str, float]]] = field(default_factory=dict)
+    labels: Mapping[str, tuple[str | None, str | None]] = field(default_factory=dict)
+    came: frozenset[str] | None = None
 
     @property
     def scans(self) -> Mapping[str, Mapping[str, Any]]:
@@ -63,15 +77,29 @@ class Found:
 
 
 def trap_calls(told: Mapping[str, Any], evidence: Evidence) -> tuple[tuple[Call, Found | None], ...]:
-    """Hit or miss for every planted trap of an opened seal, with how it was found."""
+    """Hit or miss for every planted trap of an opened seal, T2 before T10, with how it was found.
+
+    Where the shift was cut short, a trap that could not be told yet is left out: one whose files did not all
+    come and that was not found, and one about a whole edge that is not through.
+    """
     calls = []
-    for name, trap in told["traps"].items():
-        found = found_by(trap, evidence)
+    for name in sorted(told["traps"], key=in_order):
+        trap = told["traps"][name]
         files = tuple(dict.fromkeys(file for plant in trap["by_plant"] for file in plant))
+        through = _came(evidence, files or _files_of_edges(trap, told))
+        found = found_by(trap, evidence) if through or files else None
+        if not through and not found:
+            continue
         outcome: Outcome = "hit" if found else "miss"
         by, codes = (found.by, found.codes) if found else ("", ())
         calls.append((Call(outcome, name, trap["words"], by, codes, files), found))
     return tuple(calls)
+
+
+def in_order(name: str) -> tuple[str, int]:
+    """T2 before T10."""
+    letters = name.rstrip("0123456789")
+    return letters, int(name[len(letters) :] or 0)
 
 
 def found_by(trap: Mapping[str, Any], evidence: Evidence) -> Found | None:
@@ -84,14 +112,30 @@ def found_by(trap: Mapping[str, Any], evidence: Evidence) -> Found | None:
 
 
 def false_alarms(told: Mapping[str, Any], evidence: Evidence) -> tuple[Call, ...]:
-    """What was said against scans that no trap touches, and whole-shift findings that nothing planted."""
-    return (*_stray_reasons(told, evidence), *_stray_facts(told, evidence), *_stray_units(told, evidence))
+    """Words about scans that are not true of them, and whole-shift findings that nothing explains."""
+    return (*_stray_words(told, evidence), *_stray_facts(told, evidence), *_stray_units(told, evidence))
 
 
-def untouched(told: Mapping[str, Any]) -> tuple[str, ...]:
-    """Names of the scans that no planted trap touches."""
+def untouched(told: Mapping[str, Any], evidence: Evidence | None = None) -> tuple[str, ...]:
+    """Names of the scans that no planted trap touches; with `evidence`, of those that came."""
     touched = {file for trap in told["traps"].values() for plant in trap["by_plant"] for file in plant}
-    return tuple(file for file in told["scans"] if file not in touched)
+    came = None if evidence is None else evidence.came
+    return tuple(file for file in told["scans"] if file not in touched and (came is None or file in came))
+
+
+def _came(evidence: Evidence, files: Iterable[str]) -> bool:
+    return evidence.came is None or evidence.came.issuperset(files)
+
+
+def _files_of_edges(trap: Mapping[str, Any], told: Mapping[str, Any]) -> list[str]:
+    """The files that a trap without plants is about: those of its rules' edges, else all."""
+    edges = {rule["edge"] for rule in _rules(trap["caught"]) if "edge" in rule}
+    return [file for file, (edge, _) in told["places"].items() if not edges or edge in edges]
+
+
+def _rules(rules: Iterable[Mapping[str, Any]]) -> Iterable[Mapping[str, Any]]:
+    for rule in rules:
+        yield from _rules(rule["all"]) if "all" in rule else [rule]
 
 
 def _met(rule: Mapping[str, Any], trap: Mapping[str, Any], evidence: Evidence) -> Found | None:
@@ -101,13 +145,16 @@ def _met(rule: Mapping[str, Any], trap: Mapping[str, Any], evidence: Evidence) -
     files = _files(rule, trap)
     if "person" in rule:
         return _person(rule, files, evidence)
+    if rule["field"] == "points":
+        points = [point for file in files for point in evidence.points.get(file, ())]
+        return _said([code for code, at_ev in points if abs(at_ev - rule["at_ev"]) <= rule["within"]], rule)
     if rule["field"] == "reasons":
-        return _said(_reason_codes(evidence, files), rule["codes"])
+        return _said(_reason_codes(evidence, files), rule)
     if rule["field"] in ("facts", "anywhere"):
-        facts = [f for f in _facts(rule["question"], evidence) if _is_about(f, files, evidence)]
+        facts = [f for f in _facts(rule["question"], evidence) if _is_about(f, files, evidence, rule)]
         codes = [fact.code for fact in facts if _is_near(rule, fact.value)]
         reasons = _reason_codes(evidence, files) if rule["field"] == "anywhere" else []
-        return _said([*reasons, *codes], rule["codes"])
+        return _said([*reasons, *codes], rule)
     held = [_at(rule["field"], answer) for answer in _asked(rule, evidence)]
     return Found("tool", (rule["field"],)) if any(_holds(rule, value) for value in held) else None
 
@@ -126,8 +173,8 @@ def _person(rule: Mapping[str, Any], files: set[str], evidence: Evidence) -> Fou
     return None
 
 
-def _said(codes: Sequence[str], wanted: Sequence[str]) -> Found | None:
-    found = tuple(dict.fromkeys(code for code in codes if code in wanted))
+def _said(codes: Sequence[str], rule: Mapping[str, Any]) -> Found | None:
+    found = tuple(dict.fromkeys(code for code in codes if code in rule["codes"]))
     return Found("tool", found) if found else None
 
 
@@ -141,26 +188,30 @@ def _facts(question: str, evidence: Evidence) -> list[Fact]:
     return [fact for answer in evidence.answers if answer.question == question for fact in answer.because]
 
 
-def _is_about(fact: Fact, files: set[str], evidence: Evidence) -> bool:
-    """Whether a fact speaks of one of these files; one that names no scan speaks of the whole shift."""
+def _is_about(fact: Fact, files: set[str], evidence: Evidence, rule: Mapping[str, Any]) -> bool:
+    """Whether a fact speaks of these files, with `only` of no others; without files, both are of all."""
     named = _files_of(fact, evidence)
-    return not named or bool(named & files)
+    return not named or not files or (named <= files if rule.get("only") else bool(named & files))
 
 
 def _files_of(fact: Fact, evidence: Evidence) -> set[str]:
-    """The files of the scans that a fact rests on."""
-    keys = {ref.key for ref in fact.evidence if ref.kind == "scan"}
-    return {file for file, told in evidence.scans.items() if told.get("scan") in keys}
+    """The files that a fact names: by their scans, else by the specimens or units they are said to be of."""
+    named = {
+        kind: {ref.key for ref in fact.evidence if ref.kind == kind} for kind in ("scan", "specimen", "unit")
+    }
+    found = {file for file, told in evidence.scans.items() if told.get("scan") in named["scan"]}
+    return found or {
+        file
+        for file, (specimen, unit) in evidence.labels.items()
+        if specimen in named["specimen"] or unit in named["unit"]
+    }
 
 
 def _is_near(rule: Mapping[str, Any], value: float | None) -> bool:
     """Whether a number lies where the rule wants it; a rule without one takes any."""
     if "near" not in rule:
         return True
-    if value is None:
-        return False
-    wanted = [rule["near"], -rule["near"]] if rule.get("either_sign") else [rule["near"]]
-    return any(abs(value - each) <= rule["within"] for each in wanted)
+    return value is not None and abs(value - rule["near"]) <= rule["within"]
 
 
 def _asked(rule: Mapping[str, Any], evidence: Evidence) -> list[Answer]:
@@ -198,52 +249,77 @@ def _holds(rule: Mapping[str, Any], value: Any) -> bool:
     return value is not None and bool(tests) and all(TESTS[name](value, rule[name]) for name in tests)
 
 
-def _stray_reasons(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
-    """One call for each untouched scan with a reason that nothing explains."""
+def _stray_words(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
+    """One call for each scan with a reason that is not true of it."""
     calls = []
-    for file in untouched(told):
-        entry = evidence.scans.get(file, {"reasons": ()})
-        codes = {reason["code"] for reason in entry["reasons"] if reason["code"] != "judged"}
-        stray = tuple(sorted(codes - _explained(told, file)))
-        if stray:
-            calls.append(Call("false-alarm", "", "", "tool", stray, (file,)))
+    for file, befell in told["scans"].items():
+        said = _said_of(evidence, file)
+        true = {"judged", *_true_of(told, file)}
+        if _points_are_true(evidence.points.get(file, ()), befell, true):
+            true |= {*POINTS, "feature-lost"}
+        if said - true:
+            calls.append(Call("false-alarm", "", "", "tool", tuple(sorted(said - true)), (file,)))
     return calls
 
 
-def _explained(told: Mapping[str, Any], file: str) -> set[str]:
-    """Codes that an untouched scan may carry, by what befell it, its edge and specimen."""
-    befell, table, edge = told["scans"][file], told["unharmed"], told["places"][file][0]
-    true_of = table.get("edges", {})
-    codes = {*true_of.get(edge, ()), *true_of.get(" ".join(told["places"][file]), ())}
-    for part, cause in (("blips", "blips"), ("injected", "injections")):
-        if befell[part]:
-            codes |= set(table.get(cause, ()))
-    if _beside_a_touched_one(told, file):
-        codes |= set(table.get("beside", ()))
-    return codes if " " in edge else codes | set(table.get("surveys", ()))
+def _points_are_true(
+    flagged: Sequence[tuple[str, float]], befell: Mapping[str, Any], true: Iterable[str]
+) -> bool:
+    """Whether a blip or an injection touched every flagged point, but for those whose code is true anyway."""
+    touched = [*befell["blips_ev"], *befell["injected_ev"]]
+    accused = [at_ev for code, at_ev in flagged if code in POINTS and code not in true]
+    return bool(flagged) and all(any(abs(at - each) <= POINT_EV for each in touched) for at in accused)
 
 
-def _beside_a_touched_one(told: Mapping[str, Any], file: str) -> bool:
-    """Whether a trap touches another scan of the same specimen at the same edge."""
-    clean = set(untouched(told))
-    return any(place == told["places"][file] for name, place in told["places"].items() if name not in clean)
+def _true_of(told: Mapping[str, Any], file: str) -> set[str]:
+    """Codes that are true of a scan by its edge and specimen, and by what traps do to it."""
+    table, place = told["unharmed"], told["places"][file]
+    by_edge = table.get("edges", {})
+    codes = {*by_edge.get(place[0], ()), *by_edge.get(" ".join(place), ())}
+    codes |= set() if " " in place[0] else set(table.get("surveys", ()))
+    for trap in told["traps"].values():
+        touching = {number for number, files in enumerate(trap["by_plant"], 1) if file in files}
+        if touching:
+            codes |= set(trap.get("also_true", ()))
+            codes |= {c for rule in _rules(trap["caught"]) for c in _codes(rule, touching)}
+    return codes
+
+
+def _codes(rule: Mapping[str, Any], touching: Iterable[int]) -> Sequence[str]:
+    """Codes of a rule that speaks of one of these plants; those of single points are true of points alone."""
+    wanted = "plant" not in rule or rule["plant"] in touching
+    return rule.get("codes", ()) if wanted and rule.get("field") != "points" else ()
 
 
 def _stray_facts(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
-    """Watched findings that rest on untouched scans alone, or on none where no such trap is planted."""
-    planted = {code for trap in told["traps"].values() for code in _codes_of(trap["caught"])}
-    clean, watched = set(untouched(told)), set(told["unharmed"].get("facts", ()))
+    """Findings of the whole shift that no trap explains. Those noted on scans are judged there."""
+    true = set(told["unharmed"].get("facts", ()))
+    planted = [
+        (set(_codes_of(trap)), {file for plant in trap["by_plant"] for file in plant})
+        for trap in told["traps"].values()
+    ]
     calls = []
-    for fact in (fact for answer in evidence.answers for fact in answer.because if fact.code in watched):
+    for fact in _facts("trust", evidence):
         named = _files_of(fact, evidence)
-        explained = bool(named) and all(fact.code in _explained(told, file) for file in named & clean)
-        if not explained and (named <= clean if named else fact.code not in planted):
+        if fact.code in true or any(fact.code in _said_of(evidence, file) for file in named):
+            continue
+        explained = any(
+            fact.code in codes and (not files or not named or named & files) for codes, files in planted
+        )
+        if not explained:
             calls.append(Call("false-alarm", "", "", "tool", (fact.code,), tuple(sorted(named))))
     return calls
 
 
-def _codes_of(rules: Sequence[Mapping[str, Any]]) -> set[str]:
-    return {c for rule in rules for c in (*rule.get("codes", ()), *_codes_of(rule.get("all", ())))}
+def _said_of(evidence: Evidence, file: str) -> set[str]:
+    return {reason["code"] for reason in evidence.scans.get(file, {"reasons": ()})["reasons"]}
+
+
+def _codes_of(trap: Mapping[str, Any]) -> list[str]:
+    return [
+        *trap.get("also_true", ()),
+        *(c for rule in _rules(trap["caught"]) for c in rule.get("codes", ())),
+    ]
 
 
 def _stray_units(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:

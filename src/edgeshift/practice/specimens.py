@@ -118,7 +118,7 @@ class Population:
         if unit.pair:
             by = self.model.dig_sd * float(self._stream("dig", unit.pair).standard_normal())
             mean = replace(mean, shares=_moved(self.model, mean.shares, by))
-        rng = self._stream("unit", unit.name)
+        rng = self._stream("unit", unit.batch or unit.name)  # what was treated together scatters together
         return _scattered(self.model, mean, self.basis, self.scenario.scatter, 1.0, rng)
 
     def _stream(self, *names: str) -> np.random.Generator:

@@ -83,13 +83,16 @@ def planted(scenario: Scenario, asked: str) -> tuple[Trap, ...]:
     Raises TextRefused for a name that this scenario does not have.
     """
     words = [word.strip() for word in asked.split(",") if word.strip()]
-    if words in ([], ["none"]):
+    if words == ["none"]:
         return ()
     names = list(scenario.traps) if words == ["all"] else [word.upper() for word in words]
-    for name in names:
-        if name not in scenario.traps:
-            needed = f"none, all, or some of {', '.join(scenario.traps) or 'no traps at all'}"
-            raise TextRefused(f"the traps of {scenario.name}", needed, repr(name), "Name others.")
+    strangers = [word for word, name in zip(words, names, strict=False) if name not in scenario.traps]
+    if strangers or not words:
+        needed = f"none, all, or some of {', '.join(scenario.traps) or 'no traps at all'}"
+        found = repr(strangers[0]) if strangers else "nothing"
+        alone = {"none", "all"} & {word.lower() for word in strangers}
+        act = f"Say {alone.pop()} alone, or leave it out." if alone else "Name others."
+        raise TextRefused(f"the traps of {scenario.name}", needed, found, act)
     return tuple(Planted(scenario.traps[name]) for name in names)
 
 

@@ -15,7 +15,8 @@ class EdgeSet:
     set aside); `scans` and `spots` hold only kept ones: `scans` by scan key, `spots` in order.
 
     `recipe` is the recipe with its empty knobs settled for this edge; `methods` are the sentences of the
-    steps that really ran, in order.
+    steps that really ran, in order. `given_up` are those among `set_aside` that a person set aside: nobody
+    waits for them any more.
     """
 
     edge: str
@@ -25,3 +26,4 @@ class EdgeSet:
     recipe: Recipe
     methods: tuple[str, ...]
     set_aside: frozenset[str] = frozenset()
+    given_up: frozenset[str] = frozenset()

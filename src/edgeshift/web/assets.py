@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import hashlib
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
@@ -21,6 +22,7 @@ TYPES = {
     "ttf": "font/ttf",
     "svg": "image/svg+xml",
 }
+_IMPORTED = re.compile(rb'(\bfrom ")\./([a-z_]+\.js)(";)')
 FOR_GOOD = "public, max-age=31536000, immutable"
 
 
@@ -48,12 +50,25 @@ def assets() -> Mapping[str, Asset]:
     fonts = {name: _asset(name, data) for name, data in plain.items() if name.endswith(".ttf")}
     faces = "".join(_face(name, asset.address) for name, asset in fonts.items())
     plain["fonts.css"] = faces.encode()
+    plain = {name: _linked(name, plain) for name in plain}
     return {name: _asset(name, data) for name, data in plain.items()}
 
 
 def address_of(name: str) -> str:
     """Where a page finds the asset of that name."""
     return assets()[name].address
+
+
+def _linked(name: str, plain: Mapping[str, bytes]) -> bytes:
+    """A script whose `from "./other.js"` names the address of the other as it is now."""
+    if not name.endswith(".js"):
+        return plain[name]
+
+    def address(found: re.Match) -> bytes:
+        other = found[2].decode()
+        return found[1] + _asset(other, _linked(other, plain)).address.encode() + found[3]
+
+    return _IMPORTED.sub(address, plain[name])
 
 
 def _asset(name: str, data: bytes) -> Asset:

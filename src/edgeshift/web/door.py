@@ -19,6 +19,9 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response
 from edgeshift.errors import Refusal
 from edgeshift.web.access import BODY_BYTES, Rank, Visitor
 
+OF_EVERY_PAGE = ("room", "lang")
+"""The light of the room and the language may be said at every page's address."""
+
 if TYPE_CHECKING:
     from edgeshift.web.house import House
 
@@ -97,6 +100,8 @@ class Door:
 
     def _query(self, request: Request) -> Body:
         said: dict[str, Any] = dict(request.query_params)
+        if self.kind == "page":
+            said = {name: value for name, value in said.items() if name not in OF_EVERY_PAGE}
         return _checked(self.query, {**said, **request.path_params})
 
     async def _body(self, request: Request, visitor: Visitor) -> Body:

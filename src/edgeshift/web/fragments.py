@@ -16,15 +16,16 @@ from edgeshift.drawing import picture as drawn_picture
 from edgeshift.drawing.strip import step_mark
 from edgeshift.drawing.strip import strip as drawn_strip
 from edgeshift.drawing.tokens import Looks
+from edgeshift.figures import two_strips
 from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS
-from edgeshift.records.figure import Figure
+from edgeshift.records.figure import DayLine, Figure
 from edgeshift.records.room import View
 from edgeshift.records.shift_state import moment
 from edgeshift.web.door import Call
-from edgeshift.web.pages import drawing, theme_of
+from edgeshift.web.pages import drawing, say_of, theme_of
+from edgeshift.wording import day
 from edgeshift.wording.names import Naming
-from edgeshift.wording.screen import SHORT_QUESTIONS
 
 BOLD = re.compile(r"\*\*(.+?)\*\*")
 
@@ -37,6 +38,7 @@ class StationShown:
     asked: str
     words: str
     state: str
+    state_words: str
     mark: Markup
     address: str
     chosen: bool
@@ -53,19 +55,20 @@ def strip(
     call: Call, shown: Staged, width: int = 1280, height: int = 100, path: str = "/stage"
 ) -> StripShown:
     """The six questions with their one-line live answers; each leads to itself on the page at `path`."""
-    theme, room = theme_of(call), call.house.room
+    theme, room, say = theme_of(call), call.house.room, say_of(call)
     found = {name: answers for name, answers in room.all_answers(shown.until).items() if answers is not None}
     each = tuple(
         StationShown(
             one.question,
-            SHORT_QUESTIONS[one.question],
+            say(f"question.{one.question}"),
             shown.naming(one.words),
             one.state,
+            say(f"state.{one.state}"),
             drawing(step_mark(one.state, theme)),
             address(path, View(one.question), shown.until),
             one.question == shown.view.question,
         )
-        for one in stations(found)
+        for one in stations(found, say)
     )
     chosen = QUESTIONS.index(shown.view.question)
     ground = drawn_strip(chosen, width, height, theme, rewound=shown.until is not None)
@@ -79,10 +82,28 @@ def spoken(text: str, naming: Naming, words: Callable[[str], str] = escape) -> M
     return Markup("".join(said))  # noqa: S704
 
 
-def picture(call: Call, shown: Staged, width: int, height: int) -> Markup:
-    """The picture of what is shown, drawn once for all who look at this size and in this light."""
-    key = ("picture", shown.view, shown.until, shown.face_down)
-    return drawn(call, key, shown.figure, shown, width, height)
+@dataclass(frozen=True)
+class PictureShown:
+    """A picture that can be touched: its drawing, the same in words, and what a script asks for it by."""
+
+    drawing: Markup
+    told: str
+    asked: str
+    few: bool
+    width: int
+    height: int
+
+
+def picture(call: Call, shown: Staged, width: int, height: int, few: bool = False) -> PictureShown:
+    """The picture of what is shown, drawn once for all who look at this size and in this light.
+
+    A room sees `few` strips, whoever sits before the picture all of them.
+    """
+    figure = two_strips(shown.figure) if few else shown.figure
+    key = ("picture", shown.view, shown.until, shown.face_down, few, say_of(call).language)
+    made = drawn(call, key, figure, shown, width, height)
+    asked = address("", shown.view, shown.until, down=int(shown.face_down)).removeprefix("?")
+    return PictureShown(made, shown.naming(figure.alt), asked, few, width, height)
 
 
 def day_line(call: Call, shown: Staged, width: int = 1280, height: int = 92) -> Markup:
@@ -91,9 +112,12 @@ def day_line(call: Call, shown: Staged, width: int = 1280, height: int = 92) -> 
     return drawn(call, ("day", shown.until), figure, shown, width, height)
 
 
-def then(shown: Staged) -> str:
-    """The moment that a page was rewound to, by the clock, in UTC."""
-    return moment(shown.until).strftime("%H:%M") if shown.until else ""
+def then(call: Call, shown: Staged) -> str:
+    """The moment that a page was rewound to, by the clock of the day line."""
+    if not shown.until:
+        return ""
+    (line,) = (one for one in day_figure(call.house.room, shown.until).panels if isinstance(one, DayLine))
+    return day.clock(moment(shown.until), line.offset_min)
 
 
 class Dressed(Protocol):

@@ -13,17 +13,20 @@ from starlette.responses import HTMLResponse
 
 from edgeshift.web.assets import address_of
 from edgeshift.web.door import Call
-from edgeshift.wording.screen import say
+from edgeshift.wording.screen import LANGUAGES, Say, language_for
 
 PART = "x-part"
 """A page that is open already asks with this header, and gets its parts alone."""
 THEMES = ("light", "dark")
 THEME_COOKIE = "edgeshift-room"
+LANGUAGE_COOKIE = "edgeshift-lang"
+REMEMBERED_S = 180 * 86_400
+"""A browser keeps its light and its language for half a year."""
 
 
 @cache
-def _templates() -> Environment:
-    """Every view keeps its templates beside its code."""
+def _templates(say: Say) -> Environment:
+    """Every view keeps its templates beside its code; in all of them `say` speaks one language."""
     made = Environment(
         loader=PackageLoader("edgeshift", "web"),
         autoescape=select_autoescape(default=True, default_for_string=True),
@@ -33,6 +36,7 @@ def _templates() -> Environment:
     )
     made.globals["asset"] = address_of
     made.globals["say"] = say
+    made.globals["languages"] = tuple(LANGUAGES)
     made.filters["mark"] = mark_of
     return made
 
@@ -40,8 +44,9 @@ def _templates() -> Environment:
 def page(call: Call, template: str, **data: Any) -> HTMLResponse:
     """The page, or only its parts where an open page asks for them."""
     alone = call.request.headers.get(PART) == "1"
+    say = say_of(call)
     text = (
-        _templates()
+        _templates(say)
         .get_template(template)
         .render(
             alone=alone,
@@ -51,7 +56,7 @@ def page(call: Call, template: str, **data: Any) -> HTMLResponse:
             **data,
         )
     )
-    return _packed(call, text)
+    return _remembering(_packed(call, text), call, say)
 
 
 def _packed(call: Call, text: str) -> HTMLResponse:
@@ -59,6 +64,25 @@ def _packed(call: Call, text: str) -> HTMLResponse:
     if "gzip" not in call.request.headers.get("accept-encoding", ""):
         return HTMLResponse(text)
     return HTMLResponse(gzip.compress(text.encode(), 5), headers={"content-encoding": "gzip"})
+
+
+def _remembering(reply: HTMLResponse, call: Call, say: Say) -> HTMLResponse:
+    """What somebody chose by the address stays chosen without it."""
+    chosen = call.request.query_params
+    if chosen.get("room") in THEMES:
+        reply.set_cookie(THEME_COOKIE, theme_of(call), REMEMBERED_S, samesite="strict")
+    if chosen.get("lang") in LANGUAGES:
+        reply.set_cookie(LANGUAGE_COOKIE, say.language, REMEMBERED_S, samesite="strict")
+    return reply
+
+
+def say_of(call: Call) -> Say:
+    """The language of the page: as the address says, as this browser was last told, or as it prefers."""
+    request = call.request
+    said = request.query_params.get("lang") or request.cookies.get(LANGUAGE_COOKIE)
+    if said not in LANGUAGES:
+        said = language_for(request.headers.get("accept-language", ""))
+    return Say(said)
 
 
 def theme_of(call: Call) -> str:

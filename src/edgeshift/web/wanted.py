@@ -1,4 +1,4 @@
-"""What a page is asked for in its address: a view, a moment, the light of the room."""
+"""What a page is asked for in its address: a view, and a moment."""
 
 from __future__ import annotations
 
@@ -17,7 +17,6 @@ class Wanted(Body):
     a: str | None = Field(None, max_length=300)
     b: str | None = Field(None, max_length=300)
     until: str | None = Field(None, max_length=40)
-    room: str = Field("", max_length=10)
 
     @property
     def view(self) -> View | None:
@@ -25,9 +24,3 @@ class Wanted(Body):
         if self.question not in QUESTIONS:
             return None
         return View(self.question, self.edge, (self.a, self.b) if self.a and self.b else None)
-
-
-class OnlyRoom(Body):
-    """Light or dark."""
-
-    room: str = Field("", max_length=10)

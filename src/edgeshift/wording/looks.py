@@ -19,6 +19,8 @@ LEVEL_OF_FAMILY = (
 ANYWHERE = "the largest difference anywhere"
 """What is compared where the whole curve judges."""
 NO_PAIR = "no two pairs are complete yet: no test"
+REPEAT_OR_GIVE_UP = "Scan it again, or set it aside yourself: then it counts with what it has."
+"""Where a unit waits for a scan that only the tool set aside."""
 ACTS = {
     "unwritten": "Ask again where the folder can be written: every look goes into its book.",
     "unplanned": "Plan at least two units in each arm.",
@@ -28,10 +30,13 @@ ACTS = {
 }
 
 
-def act(waiting: str, next_at: int | None, paired: bool) -> str:
-    """What would let the third rung be judged next; empty where nothing would."""
+def act(waiting: str, next_at: int | None, paired: bool, for_a_scan: bool = False) -> str:
+    """What would let the third rung be judged next; empty where nothing would. `for_a_scan` is whether a
+    unit waits only for scans that the tool set aside."""
     if waiting in ACTS:
         return ACTS[waiting]
+    if for_a_scan:
+        return REPEAT_OR_GIVE_UP
     each = "" if paired else " in each arm"
     return f"Complete {_counted(next_at, paired)}{each}: then the third rung is judged."
 

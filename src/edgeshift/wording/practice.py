@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 
 def truths(edges: Mapping) -> list[str]:
@@ -19,22 +19,32 @@ def truths(edges: Mapping) -> list[str]:
     return lines
 
 
-def scored(calls: Sequence, clean: int) -> list[str]:
+def scored(found) -> list[str]:
     """The score of a practice shift, one line a trap and one a false alarm, each with its time of day.
 
-    `calls` are records with `outcome`, `trap`, `words`, `by`, `codes`, `files` and `moment`; `clean` is how
-    many scans no trap touched.
+    `found` has `calls`, records with `outcome`, `trap`, `words`, `by`, `codes`, `files` and `moment`. `clean`
+    is how many scans no trap touched, `clean_alarms` how many false alarms are about none but those; `came`
+    of `planned` files are there.
     """
-    hits = [call for call in calls if call.outcome == "hit"]
-    planted = [call for call in calls if call.outcome != "false-alarm"]
-    alarms = [call for call in calls if call.outcome == "false-alarm"]
+    hits = [call for call in found.calls if call.outcome == "hit"]
+    planted = [call for call in found.calls if call.outcome != "false-alarm"]
+    alarms = [call for call in found.calls if call.outcome == "false-alarm"]
     caught = f"Caught {len(hits)} of {len(planted)} planted traps"
-    lines = [f"{caught}; false alarms: {len(alarms)} on {clean} clean scans."]
+    lines = [] if found.came == found.planned else [unfinished(found.came, found.planned)]
+    others = len(alarms) - found.clean_alarms
+    more = f", and {others} on scans that a trap touches" if others else ""
+    lines += [f"{caught}; false alarms: {found.clean_alarms} on {found.clean} clean scans{more}."]
     lines += [f"  {call.moment[11:16]}  {call.trap:4} {_outcome(call)}  {call.words}" for call in planted]
     return [
         *lines,
         *(f"  {call.moment[11:16]}  false alarm: {', '.join((*call.codes, *call.files))}" for call in alarms),
     ]
+
+
+def unfinished(came: int, planned: int) -> str:
+    """Of a shift that was cut short."""
+    came_so_far = f"The shift is unfinished: {came} of {planned} files came."
+    return f"{came_so_far} Traps that could not be told yet are left out."
 
 
 def _outcome(call) -> str:

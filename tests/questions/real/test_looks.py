@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from invented import EDGE, curve, edge_set, experiment
+from invented import EDGE, curve, edge_set, experiment, passed, scan
 
 from edgeshift.questions.real import looks
-from edgeshift.questions.real.looks import Look
+from edgeshift.questions.real.judging import Judged, judged_by_looks
+from edgeshift.questions.real.looks import Look, Standing
+from edgeshift.questions.real.nest import nest
+from edgeshift.records.comparison import Comparison
 from edgeshift.records.event import Event
+from edgeshift.records.once import Once
 from edgeshift.records.scan import Place
+from edgeshift.wording import looks as words
 
 LEVEL = 0.05
 PAIRS = {"raw": [("RA", "A"), ("RB", "B"), ("RC", "C")], "fired": [("FA", "A"), ("FB", "B"), ("FC", "C")]}
@@ -106,6 +113,51 @@ def test_a_unit_is_complete_with_all_its_spots_and_all_their_scans():
     assert now(FREE, {**full, "RB": [2, 1]}, **plan) == 1
     assert now(FREE, {**full, "RB": [4]}, **plan) == 1
     assert now(FREE, {**full, "RB": [1, 2, 2]}, **plan) == 2
+
+
+FULL = {unit: [2, 2] for unit in ("RA", "RB", "FA", "FB")}
+PLAN = {"spots_per_unit": 2, "scans_per_spot": 2}
+
+
+def one_short(*judged: str):
+    """All complete but for one scan of RB, which the tool set aside; a person judged it as said."""
+    short = spots(FREE, {**FULL, "RB": [2, 1]})
+    lost = passed(scan("lost", place=Place("RB", "1", "RB", "raw")))
+    given_up = frozenset({"lost"} if "set-aside" in judged else ())
+    return replace(short, passes=(lost,), set_aside=frozenset({"lost"}), given_up=given_up)
+
+
+def test_a_unit_with_a_scan_that_only_the_tool_set_aside_is_not_complete_and_waits_for_it():
+    text = experiment(FREE, plan=PLAN)
+    assert looks.complete_now(one_short(), text, "raw", "fired") == 1
+    assert looks.full_spots(one_short(), text)["RB"] == 1
+    assert looks.waits_for_a_scan(one_short(), text, ("raw", "fired"))
+    assert not looks.waits_for_a_scan(one_short(), text, ("fired",))
+
+
+def test_a_unit_with_a_scan_that_a_person_set_aside_is_complete_and_waits_for_nothing():
+    text = experiment(FREE, plan=PLAN)
+    assert looks.complete_now(one_short("set-aside"), text, "raw", "fired") == 2
+    assert not looks.waits_for_a_scan(one_short("set-aside"), text, ("raw", "fired"))
+
+
+def test_a_unit_whose_scan_is_still_to_come_waits_for_no_scan_that_was_set_aside():
+    short = spots(FREE, {**FULL, "RB": [2, 1]})
+    assert not looks.waits_for_a_scan(short, experiment(FREE, plan=PLAN), ("raw", "fired"))
+
+
+def test_the_next_act_where_a_unit_waits_for_a_scan_is_to_repeat_it_or_to_give_it_up():
+    shown = Judged(nest(one_short(), experiment(FREE, plan=PLAN), ("raw", "fired"), None, Once(None)))
+    for judged, act in (((), words.REPEAT_OR_GIVE_UP), (("set-aside",), "")):
+        found = judged_by_looks(
+            one_short(*judged),
+            experiment(FREE, plan={**PLAN, "units_per_arm": 2}),
+            shown,
+            Standing(()),
+            Comparison(EDGE),
+            Once(None),
+        )
+        assert found.act == act
 
 
 def test_unpaired_the_smaller_arm_counts():

@@ -112,6 +112,15 @@ def test_cards_lie_face_down_then_nobody_sees_the_count_then_the_result_is_there
     assert "the pots matter most" in host.part("cards")
 
 
+def test_a_picture_touched_on_the_stage_keeps_cards_face_down_even_for_the_host(host):
+    asked = re.search(r'data-asked="([^"]+)"', host.look("/stage?question=minutes"))[1]
+    (on_the_stage,) = host.page.get(f"/api/tables?{asked}").json()
+    assert {row[0] for row in on_the_stage["rows"]} == {"face down"}
+    asked = asked.replace("&down=1", "")
+    (own,) = host.page.get(f"/api/tables?{asked}").json()
+    assert "Stop and write" in {row[0] for row in own["rows"]}
+
+
 def test_what_comes_next_is_told_and_can_be_shown_by_its_key(host):
     host.act(
         "show", now={"question": "trust"}, next=[{"question": "real", "edge": "Al K"}, {"question": "say"}]

@@ -60,12 +60,13 @@ def judged_by_looks(
     level = experiment.recipe.compare.level
     planned = looks.planned_units(experiment, edge_set.edge, *arms)
     next_at = looks.next_look_at(planned, level, standing.looks)
+    for_a_scan = looks.waits_for_a_scan(edge_set, experiment, arms)
     if not standing.looks:
         waiting = _waiting(edge_set, experiment, shown.nest, standing, planned, next_at)
         why = _why_no_look(edge_set, experiment, arms, waiting)
         # What the first look would spend, for the band that is shown meanwhile.
         spends = looks.level_of_look(next_at, planned, level, ()) if next_at else None
-        act = words.act(waiting, next_at, shown.nest.paired)
+        act = words.act(waiting, next_at, shown.nest.paired, for_a_scan)
         return Judged(level_of_look=spends, why=why, next_at=next_at, act=act, planned_now=planned)
     last = standing.looks[-1]
     units = [looks.complete_units(standing.sight, experiment, arm) for arm in arms]
@@ -76,7 +77,7 @@ def judged_by_looks(
     if enough and standing.sight is edge_set and names >= _units_in(shown.nest):
         return Judged(shown.nest, shown.ladder, **common)
     waiting = _waiting(edge_set, experiment, shown.nest, standing, planned, next_at)
-    common["act"] = words.act(waiting, next_at, shown.nest.paired)
+    common["act"] = words.act(waiting, next_at, shown.nest.paired, for_a_scan)
     if not enough:
         return Judged(why=words.too_few_left(last.units), **common)
     found = nest(standing.sight, experiment, arms, comparison.feature, once, names)

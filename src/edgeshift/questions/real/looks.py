@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -10,6 +11,7 @@ from edgeshift.questions.real.nest import by_pair
 from edgeshift.recipe.experiment import Experiment, Unit
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import Event
+from edgeshift.records.scan import Place
 
 FEWEST = 2
 """With fewer units in an arm there is nothing to judge by, so there is no look."""
@@ -109,20 +111,44 @@ def next_look_at(planned: int, level: float, earlier: Sequence[Look]) -> int | N
 
 
 def complete_units(edge_set: EdgeSet, experiment: Experiment, arm: str) -> tuple[Unit, ...]:
-    """Units of an arm with as many spots as planned, each with as many kept scans, as the text has them."""
+    """Units of an arm with as many spots as planned, each with as many scans, as the text has them."""
     spots = experiment.plan_for(edge_set.edge).spots_per_unit
     done = full_spots(edge_set, experiment)
     return tuple(u for u in experiment.units if u.arm == arm and done.get(u.name, 0) >= spots)
 
 
 def full_spots(edge_set: EdgeSet, experiment: Experiment) -> dict[str, int]:
-    """For each unit that has a kept scan, its number of spots with all their planned scans."""
+    """For each unit that has a kept scan, its number of spots with all their planned scans.
+
+    A scan that a person set aside counts as come: nobody waits for it, and a plan that a lost spot could
+    never meet would leave the whole shift unjudged. One that only the tool set aside is still to be repeated.
+    """
+    return _full_spots(edge_set, experiment, edge_set.given_up)
+
+
+def waits_for_a_scan(edge_set: EdgeSet, experiment: Experiment, arms: Collection[str]) -> bool:
+    """Whether a unit of these arms would be complete but for scans that only the tool set aside."""
+    spots = experiment.plan_for(edge_set.edge).spots_per_unit
+    now = full_spots(edge_set, experiment)
+    then = _full_spots(edge_set, experiment, edge_set.set_aside)
+    return any(now.get(u.name, spots) < spots <= then[u.name] for u in experiment.units if u.arm in arms)
+
+
+def _full_spots(edge_set: EdgeSet, experiment: Experiment, came_too: Collection[str]) -> dict[str, int]:
     scans = experiment.plan_for(edge_set.edge).scans_per_spot
-    found: dict[str, int] = {}
+    came: Counter[tuple] = Counter()
     for spot in edge_set.spots:
-        if spot.place.unit:
-            found[spot.place.unit] = found.get(spot.place.unit, 0) + (len(spot.scans) >= scans)
+        came[_spot_of(spot.place)] += len(spot.scans)
+    came.update(_spot_of(each.scan.place) for each in edge_set.passes if each.scan.key in came_too)
+    found = {spot.place.unit: 0 for spot in edge_set.spots if spot.place.unit}
+    for (unit, *_), count in came.items():
+        if unit in found:
+            found[unit] += count >= scans
     return found
+
+
+def _spot_of(place: Place) -> tuple[str | None, str | None, str | None]:
+    return place.unit, place.specimen, place.spot
 
 
 def counted(control: Sequence[Unit], treated: Sequence[Unit]) -> int:

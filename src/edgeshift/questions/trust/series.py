@@ -11,6 +11,7 @@ from edgeshift.numerics.series_change import Along, Change, share_of_change
 from edgeshift.questions.trust.findings import Finding, in_percent
 from edgeshift.questions.trust.flat_series import burnt_before, change_of, levels, odd_one
 from edgeshift.questions.trust.traces import Trace, Traces, specimen_of, spot_of
+from edgeshift.reduction.edge_of_scan import is_survey
 from edgeshift.wording.numbers import count
 
 SAG_SHARE, SAG_SIGMAS, SAG_LOWERS, SAG_LOWERS_TOGETHER = 0.05, 6.0, 0.15, 0.05
@@ -60,7 +61,8 @@ def _sags(traces: Traces) -> Iterator[tuple[Trace, Sag]]:
 
 
 def _sag(trace: Trace, traces: Traces) -> Sag | None:
-    if trace.scan.signal != "electron-yield" or trace.light is None:
+    """Over a survey the yield itself changes with energy as a loss would, so none is sought there."""
+    if trace.scan.signal != "electron-yield" or trace.light is None or is_survey(trace.scan):
         return None
     both = trace.energy_ev, trace.along, trace.value, trace.light, trace.i0
     return traces.once(("sag", id(trace)), lambda: sag_of(Both(*both)))

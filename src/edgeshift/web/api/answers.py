@@ -11,7 +11,7 @@ from starlette.responses import JSONResponse, Response
 from edgeshift.actions.dealing import lie_face_down
 from edgeshift.actions.staging import staged
 from edgeshift.drawing import picture
-from edgeshift.figures import tables_of, windowed
+from edgeshift.figures import tables_of, two_strips, windowed
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.wording.names import named
@@ -28,6 +28,7 @@ class Asked(Body):
     a: str | None = Field(None, max_length=300, description="A scan to compare: its key, number or file.")
     b: str | None = Field(None, max_length=300, description="The scan to compare it with.")
     until: str | None = Field(None, max_length=40, description="ISO 8601: as it was known at that moment.")
+    down: bool = Field(False, description="Cards that lie face down stay so, even for the host.")
 
     @property
     def view(self) -> View:
@@ -42,6 +43,7 @@ class Windowed(Asked):
     high: float | None = Field(None, description="Where it ends.")
     width: int = Field(1184, ge=200, le=4000, description="Pixels.")
     height: int = Field(392, ge=150, le=3000, description="Pixels.")
+    few: bool = Field(False, description="Two strips a plot, for a room; otherwise all of them.")
     theme: Literal["light", "dark"] = Field("light", description="The room.")
 
 
@@ -51,6 +53,11 @@ class AllRows(Asked):
     full: bool = Field(False, description="Every row; otherwise at most about sixty.")
 
 
+def _sees_faces(call: Call) -> bool:
+    """The host sees cards that lie face down, but not where a page shows them to the room."""
+    return call.visitor.may("host") and not call.query.down
+
+
 def answers(call: Call) -> Response:
     """The answers to one question: always a list, as the command line prints it.
 
@@ -58,8 +65,7 @@ def answers(call: Call) -> Response:
     """
     room, asked = call.house.room, call.query
     found = room.ask(asked.view, asked.until)
-    guest = not call.visitor.may("host")
-    if guest and asked.question == "minutes" and lie_face_down(room.known(asked.until).state):
+    if not _sees_faces(call) and asked.question == "minutes" and lie_face_down(room.known(asked.until).state):
         found = [replace(one, because=(), detail={**one.detail, "cards": []}) for one in found]
     return Response(as_json(found, room.naming(asked.until)), media_type="application/json")
 
@@ -67,8 +73,8 @@ def answers(call: Call) -> Response:
 def drawn(call: Call) -> Response:
     """The picture of an answer as SVG."""
     room, asked = call.house.room, call.query
-    now = staged(room, asked.view, asked.until, for_host=call.visitor.may("host"))
-    figure = now.figure
+    now = staged(room, asked.view, asked.until, for_host=_sees_faces(call))
+    figure = two_strips(now.figure) if asked.few else now.figure
     if asked.low is not None and asked.high is not None:
         figure = windowed(figure, asked.low, asked.high)
     svg = picture(figure, asked.width, asked.height, asked.theme, naming=now.naming, looks=now.looks)
@@ -78,7 +84,7 @@ def drawn(call: Call) -> Response:
 def tables(call: Call) -> Response:
     """The numbers of a picture, for reading aloud, for hearing and for a notebook."""
     asked = call.query
-    now = staged(call.house.room, asked.view, asked.until, for_host=call.visitor.may("host"))
+    now = staged(call.house.room, asked.view, asked.until, for_host=_sees_faces(call))
     tables = [
         {"title": one.title, "columns": list(one.columns), "rows": [list(row) for row in one.rows]}
         for one in tables_of(now.figure, full=asked.full)

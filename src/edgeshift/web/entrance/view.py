@@ -26,7 +26,6 @@ class MaybeCode(Body):
     """The code may come with the address, from the square picture on the Stage."""
 
     code: str = Field("", max_length=20)
-    room: str = Field("", max_length=10)
 
 
 def home(call: Call) -> Response:

@@ -29,7 +29,6 @@ class Wanted(Body):
     """For which edge; empty: that of the open round of guesses."""
 
     edge: str | None = Field(None, max_length=40)
-    room: str = Field("", max_length=10)
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.room import Card, Claim, Round, View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.web.fragments import drawn, spoken, strip
-from edgeshift.web.pages import page
+from edgeshift.web.pages import page, say_of
 from edgeshift.web.pocket.bars import bar
 from edgeshift.wording.figures import CURVE_UNITS
 from edgeshift.wording.glossary import GLOSSARY, known_words
@@ -39,7 +39,6 @@ class Wanted(Body):
 
     question: str | None = Field(None, max_length=20)
     edge: str | None = Field(None, max_length=40)
-    room: str = Field("", max_length=10)
 
     @property
     def view(self) -> View | None:
@@ -91,7 +90,7 @@ class VoteShown:
 def pocket(call: Call) -> Response:
     """The Pocket of one seat."""
     known = call.house.room.seen()
-    shown = staged(call.house.room, call.query.view)
+    shown = staged(call.house.room, call.query.view, say=say_of(call))
     guess, vote = open_round(known.state, "guess"), open_round(known.state, "vote")
     return page(
         call,

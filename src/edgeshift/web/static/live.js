@@ -32,7 +32,7 @@ function swap(old, part) {
 
 let busy = null;
 let again = false;
-async function newest() {
+export async function newest() {
   if (busy) { again = true; return; }
   busy = refresh().catch(() => {});
   await busy;
@@ -68,6 +68,7 @@ export async function act(path, body) {
 function valueOf(field) {
   if (field.type === "checkbox") return field.checked;
   if (field.dataset.kind === "number") return field.value === "" ? null : Number(field.value);
+  if (field.dataset.kind === "maybe") return field.value || null;
   if (field.dataset.kind === "json") return field.value === "" ? null : JSON.parse(field.value);
   return field.value;
 }

@@ -20,12 +20,11 @@ from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.shift_state import ShiftState
 from edgeshift.web.door import Call, Door
 from edgeshift.web.fragments import strip
-from edgeshift.web.pages import page
-from edgeshift.web.wing.view import STRIP, WIDTH, Clock, Room
+from edgeshift.web.pages import page, say_of
+from edgeshift.web.wing.view import STRIP, WIDTH, Clock
 from edgeshift.wording.changes import UNITS
 from edgeshift.wording.knobs import KNOBS, Depths
 from edgeshift.wording.numbers import plain
-from edgeshift.wording.screen import say
 
 NO_UNITS = ("choice", "name", "power")
 MOST_HISTORY = 30
@@ -85,7 +84,7 @@ class Thing:
 def experiment(call: Call) -> Response:
     """Every part of the text as forms; while the curtain is drawn, why it waits."""
     room = call.house.room
-    now, state = staged(room), room.known().state
+    now, state = staged(room, say=say_of(call)), room.known().state
     common = {"shown": now, "strip": strip(call, now, WIDTH, STRIP, "/wing/look")}
     if state.curtain is not None:
         return page(call, "wing/experiment.html", waits=True, **common)
@@ -176,7 +175,7 @@ def knob_of(part: BaseModel | type[BaseModel], path: tuple) -> Knob:
         label,
         "" if unit in NO_UNITS else unit,
         _typed(value),
-        _typed(value) or say("empty"),
+        _typed(value),
         makes,
         field.description or "",
         KNOBS.get(_bare(path), Depths()),
@@ -227,7 +226,7 @@ def _makes(annotation: Any) -> str:
 def _choices(annotation: Any) -> tuple[tuple[str, str], ...]:
     kind = _kinds(annotation)[0]
     if kind is bool:
-        return (("true", say("yes")), ("false", say("no")))
+        return (("true", "yes"), ("false", "no"))
     if get_origin(kind) is Literal:
         return tuple((str(each), str(each)) for each in get_args(kind))
     return ()
@@ -266,6 +265,6 @@ def _history(state: ShiftState, naming, told: Clock) -> list[dict[str, Any]]:
     ]
 
 
-DOORS = (Door("GET", "/wing/experiment", "host", experiment, "The experiment text.", Room, kind="page"),)
+DOORS = (Door("GET", "/wing/experiment", "host", experiment, "The experiment text.", kind="page"),)
 
 __all__ = ["DOORS", "knob_of", "knobs"]

@@ -16,7 +16,7 @@ from edgeshift.records.event import VERDICTS_OF_A_PERSON
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
 from edgeshift.web.fragments import address, picture, spoken, strip
-from edgeshift.web.pages import drawing, page, theme_of
+from edgeshift.web.pages import drawing, page, say_of, theme_of
 from edgeshift.web.wanted import Wanted
 from edgeshift.web.wing.view import STRIP, WIDTH, Clock, plain_view, thumbnail, view_json, view_words
 from edgeshift.wording.names import Naming
@@ -28,13 +28,12 @@ class OneScan(Body):
     """Which scan."""
 
     scan: str = Field(max_length=300)
-    room: str = Field("", max_length=10)
 
 
 def scan(call: Call) -> Response:
     """A scan: its trace, what is said of it, and the forms of every judgement."""
     room = call.house.room
-    one, now, known = scan_seen(room, call.query.scan), staged(room), room.seen()
+    one, now, known = scan_seen(room, call.query.scan), staged(room, say=say_of(call)), room.seen()
     told = Clock(day_figure(room).panels[0].offset_min)
     trace = (
         drawn_picture(one.figure, *PICTURE, theme_of(call), naming=now.naming)
@@ -65,7 +64,7 @@ def scan(call: Call) -> Response:
 def look(call: Call) -> Response:
     """Any view, for the host alone, with every scan to be opened and a key that shows it to the room."""
     room = call.house.room
-    now = staged(room, call.query.view, call.query.until, for_host=True)
+    now = staged(room, call.query.view, call.query.until, say_of(call), for_host=True)
     shown = room.seen().state.shown
     scans = scans_seen(room, call.query.until)
     by_edge: dict[str, list[dict[str, Any]]] = {}
@@ -77,10 +76,10 @@ def look(call: Call) -> Response:
         shown=now,
         strip=strip(call, now, WIDTH, STRIP, "/wing/look"),
         sentence=spoken(now.sentence, now.naming),
-        picture=picture(call, now, *PICTURE),
+        picture=picture(call, now, *PICTURE).drawing,
         edges=[(edge, address("/wing/look", View(now.view.question, edge))) for edge in now.edges],
         scans=by_edge if now.view.question == "trust" else {},
-        words=view_words(now.view),
+        words=view_words(now.view, say_of(call)),
         now_json=view_json(now.view),
         next_json=json.dumps([plain_view(each) for each in shown.next] if shown else []),
     )

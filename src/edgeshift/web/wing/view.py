@@ -9,7 +9,6 @@ from typing import Any
 
 import segno
 from markupsafe import Markup
-from pydantic import Field
 from starlette.responses import Response
 
 from edgeshift.actions.ballots import count_votes
@@ -30,29 +29,23 @@ from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.room import Round, View
 from edgeshift.records.shift_state import moment
 from edgeshift.records.worry import Worry
-from edgeshift.web.door import Body, Call, Door
+from edgeshift.web.door import Call, Door
 from edgeshift.web.fragments import address, day_line, strip
-from edgeshift.web.pages import drawing, page, theme_of
+from edgeshift.web.pages import drawing, page, say_of, theme_of
 from edgeshift.wording.day import clock
 from edgeshift.wording.names import scan_words
-from edgeshift.wording.numbers import count, with_give_or_take
-from edgeshift.wording.screen import SHORT_QUESTIONS, say
+from edgeshift.wording.numbers import with_give_or_take
+from edgeshift.wording.screen import Say
 
 WIDTH, STRIP, DAY = 1440, 68, 150
 """Pixels of the sheet, its strip and its day line."""
 MOST_NOTES, MOST_CARDS = 6, 5
 
 
-class Room(Body):
-    """The light of the room."""
-
-    room: str = Field("", max_length=10)
-
-
 def wing(call: Call) -> Response:
     """The Wing of this moment."""
     room = call.house.room
-    now, known = staged(room), room.seen()
+    now, known = staged(room, say=say_of(call)), room.seen()
     told = Clock(day_figure(room).panels[0].offset_min)
     return page(
         call,
@@ -61,8 +54,9 @@ def wing(call: Call) -> Response:
         strip=strip(call, now, WIDTH, STRIP, "/wing/look"),
         worries=_worries(call, now, told),
         curtain=_curtain(call, known, told),
-        moves=_moves(known, now),
+        moves=_moves(known, now, say_of(call)),
         cards=_cards(call, known, told),
+        sketches=_sketches(known, say_of(call)),
         notes=[(told(each.time), each.payload["text"]) for each in known.state.notes[-MOST_NOTES:]],
         shy=[(told(each.time), each) for each in known.state.shy if not each.heard],
         files=_files(call, known),
@@ -98,7 +92,7 @@ class WorryShown:
 
 
 def _worries(call: Call, now: Staged, told: Clock) -> dict[str, Any]:
-    room, naming = call.house.room, now.naming
+    room, naming, say = call.house.room, now.naming, say_of(call)
     found, scans = worries_of(room), scans_seen(room)
     decided = {each.card: told(each.time) for each in room.seen().state.decisions}
 
@@ -124,11 +118,11 @@ def thumbnail(call: Call, scan: ScanSeen, width: int = 96, height: int = 56) -> 
 def _curtain(call: Call, known: Known, told: Clock) -> dict[str, Any]:
     last = next((e for e in reversed(known.state.events) if e.kind == "curtain"), None)
     drawn = known.state.curtain is not None
-    since = say("since", time=told(last.time)) if last else ""
+    since = say_of(call)("since", time=told(last.time)) if last else ""
     return {"drawn": drawn, "since": since, "icon": drawing(curtain_icon(drawn, theme_of(call)))}
 
 
-def _moves(known: Known, now: Staged) -> dict[str, Any]:
+def _moves(known: Known, now: Staged, say: Say) -> dict[str, Any]:
     """What is shown, what comes next, and whatever could be chosen, as JSON that an act takes."""
     shown = known.state.shown
     coming = list(shown.next) if shown else []
@@ -136,10 +130,10 @@ def _moves(known: Known, now: Staged) -> dict[str, Any]:
     narrowed = [View(question, edge) for question in ("trust", "real") for edge in edges]
     return {
         "now": view_json(now.view),
-        "coming": [(name, view_words(view), view_json(view)) for name, view in _in_turn(coming)],
+        "coming": [(name, view_words(view, say), view_json(view)) for name, view in _in_turn(coming)],
         "rest": json.dumps([plain_view(view) for view in coming[1:]]),
-        "choices": [(view_json(v), view_words(v)) for v in (*map(View, QUESTIONS), *narrowed)],
-        "questions": [(view_json(View(q)), SHORT_QUESTIONS[q]) for q in QUESTIONS],
+        "choices": [(view_json(v), view_words(v, say)) for v in (*map(View, QUESTIONS), *narrowed)],
+        "questions": [(view_json(View(q)), say(f"question.{q}")) for q in QUESTIONS],
     }
 
 
@@ -158,11 +152,11 @@ def view_json(view: View | None) -> str:
     return json.dumps(plain_view(view)) if view else ""
 
 
-def view_words(view: View | None) -> str:
+def view_words(view: View | None, say: Say) -> str:
     """What a view is called, as "Is the difference real? Al K"."""
     if view is None:
         return ""
-    asked = SHORT_QUESTIONS[view.question]
+    asked = say(f"question.{view.question}")
     two = " / ".join(map(scan_words, view.compare)) if view.compare else ""
     return " ".join(part for part in (asked, view.edge, two) if part)
 
@@ -176,26 +170,36 @@ def _cards(call: Call, known: Known, told: Clock) -> dict[str, Any]:
     if not votes:
         return {"state": "none", "backs": [back] * 4, "decided": decided}
     there = votes[-1]
-    common = {"round": there, "decided": decided, "voted": _voted(there)}
+    common = {"round": there, "decided": decided, "voted": _voted(there, say_of(call))}
     if there.is_open:
-        return {"state": "open", **common, "faces": _faces(there, theme, {})}
-    return {"state": "closed", **common, "faces": _faces(there, theme, count_votes(known.state, there.name))}
+        return {"state": "open", **common, "faces": _faces(call, there, {})}
+    return {"state": "closed", **common, "faces": _faces(call, there, count_votes(known.state, there.name))}
 
 
-def _voted(there: Round) -> str:
+def _sketches(known: Known, say: Say) -> dict[str, Any]:
+    """The open round of sketches with how many are in, or what the next could be about."""
+    there = next((r for r in known.state.rounds.values() if r.is_open and r.sort == "guess"), None)
+    told = say.several("sketches-in", len(there.guesses)) if there else ""
+    planned = [plan.edge for plan in known.experiment.edges]
+    edges = list(dict.fromkeys([*planned, *(edge for edge in known.scans if edge != NO_EDGE)]))
+    specimens = [one.name for one in known.experiment.specimens if one.kind == "specimen"]
+    return {"open": there, "told": told, "edges": edges, "specimens": specimens}
+
+
+def _voted(there: Round, say: Say) -> str:
     number = len(there.votes)
-    return say("voted", count=count(number).capitalize()) if number else say("nobody-voted")
+    return say("voted", count=say.count(number).capitalize()) if number else say("nobody-voted")
 
 
-def _faces(there: Round, theme: str, counts: dict[str, int]) -> list[dict[str, Any]]:
+def _faces(call: Call, there: Round, counts: dict[str, int]) -> list[dict[str, Any]]:
     """Cards in the order of the lot; what they would gain is told with the result, never before."""
-    most = max(card.minutes for card in there.cards)
+    most, say, theme = max(card.minutes for card in there.cards), say_of(call), theme_of(call)
     return [
         {
             "card": card,
             "minutes": say("minutes", minutes=card.minutes),
             "bar": drawing(minutes_bar(card.minutes, most, theme)),
-            "votes": say("votes", count=count(counts[card.title])) if counts else "",
+            "votes": say("votes", count=say.count(counts[card.title])) if counts else "",
             "gain": say("predicted", percent=100 * card.predicted_ratio)
             if counts and card.predicted_ratio is not None
             else "",
@@ -207,6 +211,7 @@ def _faces(there: Round, theme: str, counts: dict[str, int]) -> list[dict[str, A
 def _files(call: Call, known: Known) -> dict[str, Any]:
     """Files that grow and files that could not be taken; behind the curtain without the names they hold."""
     room, hush = call.house.room, known.aliases.hush if known.aliases else str
+    say = say_of(call)
     return {
         "running": [(hush(r.name), say("bytes", kilobytes=r.size / 1000)) for r in room.running],
         "refused": [(hush(one.name), hush(one.sentence)) for one in room.refused.values()],
@@ -242,6 +247,7 @@ def _shelf(call: Call, now: Staged) -> list[dict[str, Any]]:
 
 def _results(call: Call, now: Staged) -> list[dict[str, Any]]:
     """The result of what is shown, else of the first edge with scans set aside: with them and without."""
+    say = say_of(call)
     found = with_and_without(call.house.room)
     found = sorted(found, key=lambda one: one.edge != now.view.edge)[:1]
     shown = []
@@ -270,6 +276,6 @@ def cards(call: Call) -> Response:
 
 
 DOORS = (
-    Door("GET", "/wing", "host", wing, "The Wing.", Room, kind="page"),
-    Door("GET", "/wing/cards", "host", cards, "Where the cards of a vote are written.", Room, kind="page"),
+    Door("GET", "/wing", "host", wing, "The Wing.", kind="page"),
+    Door("GET", "/wing/cards", "host", cards, "Where the cards of a vote are written.", kind="page"),
 )

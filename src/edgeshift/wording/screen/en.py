@@ -1,22 +1,137 @@
-"""Words of the page that belong to no answer."""
+"""The page in English."""
 
 from __future__ import annotations
 
-NOT_YET = "Not yet. Nothing has landed that this question could rest on."
-NOT_BUILT = "Not yet. This question cannot be asked here so far."
-FIRST_ACT = "Take in a first scan."
-AS_OF = "This answer is as of {scan}. What came since is being looked at."
-SHORT_QUESTIONS = {
-    "begin": "Can we begin?",
-    "here": "What have we got here?",
-    "trust": "Do we trust this trace?",
-    "real": "Is the difference real?",
-    "minutes": "What shall our minutes buy?",
-    "say": "What may we say aloud?",
-}
-"""The six questions, as they stand in the strip."""
-
 WORDS = {
+    # the six questions, as they stand in the strip
+    "question.begin": "Can we begin?",
+    "question.here": "What have we got here?",
+    "question.trust": "Do we trust this trace?",
+    "question.real": "Is the difference real?",
+    "question.minutes": "What shall our minutes buy?",
+    "question.say": "What may we say aloud?",
+    # what a station of the strip says, in at most fourteen characters
+    "count": "no one two three four five six seven eight nine ten",
+    "station.not-yet": "not yet",
+    "station.nothing": "nothing",
+    "station.refused": "refused",
+    "station.cannot-tell": "cannot tell",
+    "station.below": "below limit",
+    "station.stalled": "stalled",
+    "station.keep": "keep",
+    "station.keep-with-a-note": "keep, a note",
+    "station.set-aside": "set aside",
+    "station.none-kept": "none kept",
+    "station.kept": "{kept} kept",
+    "station.kept-and-aside": "{kept}, {aside} aside",
+    "station.no-change": "no change",
+    "station.not-shown": "not shown",
+    "station.control-edge": "control edge?",
+    "station.other-units": "other units",
+    "station.over": "over {low:.0f} min",
+    "station.since": "since {clock}",
+    "station.elements.one": "{number} element",
+    "station.elements.more": "{number} elements",
+    "station.elements-as-of": "{number} at {scan}",
+    "station.none-seen": "none seen",
+    "station.rungs.one": "{count} rung",
+    "station.rungs.more": "{count} rungs",
+    "station.edge-yes": "{element} yes",
+    "station.edge-open": "{element}?",
+    "station.edges": "{lit} of {number} edges",
+    "station.choices.one": "{number} choice",
+    "station.choices.more": "{number} choices",
+    "station.claims.one": "{number} claim",
+    "station.claims.more": "{number} claims",
+    "station.drafts.one": "{number} draft",
+    "station.drafts.more": "{number} drafts",
+    # a step mark in words, for whoever cannot see it
+    "state.empty": "nothing to ask about yet",
+    "state.not-yet": "not yet",
+    "state.cannot-tell": "cannot tell",
+    "state.partly": "answered in part",
+    "state.answered": "answered",
+    "state.failed": "refused",
+    # open questions to the room
+    "ask.first": "What do you notice first?",
+    "ask.trust.all-kept": "Would the same spot draw this line again?",
+    "ask.trust.some-set-aside": "What could have hurt the ones we set aside?",
+    "ask.real.units": "What should not have moved, and did it stay?",
+    "ask.real.spots": "Is it the pot, or the place on the pot?",
+    "ask.real.scans": "Is it the pot, or the place on the pot?",
+    "ask.real.not-shown": "How small a change would we still have seen?",
+    "ask.real.no-change": "What did we expect to move, and why?",
+    "ask.real.cannot-tell": "Which one more measurement would help us most?",
+    "ask.begin": "Where do you think the air is hiding?",
+    "ask.here": "What else could make that bump?",
+    "ask.minutes": "If these were the last minutes, what would you keep?",
+    "ask.say": "Can you say it without the word proves?",
+    "ask.two": "Which of these differences could the beam have made?",
+    # a view that nothing can be said of yet
+    "blank.not-yet": "Not yet. Nothing has landed that this question could rest on.",
+    "blank.not-built": "Not yet. This question cannot be asked here so far.",
+    "blank.act": "Take in a first scan.",
+    # the frame of every page
+    "page.stage": "edgeshift: the Stage",
+    "page.skip": "To the picture",
+    "page.six": "The six questions",
+    "page.edges": "Edges",
+    "page.day": "The day line",
+    "page.then": "At {clock} we knew: ",
+    "page.now": "Now",
+    "page.as-of": "This answer is as of {scan}. What came since is being looked at.",
+    "page.help": "Help",
+    "page.dark": "Dark",
+    "page.light": "Light",
+    "page.settings": "Help and light",
+    # the door
+    "entrance.title": "Join the room",
+    "entrance.how": "Six digits stand on the Stage. No name, no account.",
+    "entrance.code": "The code",
+    "entrance.in": "Come in",
+    "entrance.host": "Are you the host? Open the address that your terminal printed.",
+    # the sheet of keys
+    "help.title": "What the keys do",
+    "help.close": "Close",
+    "help.picture": "The picture",
+    "help.page": "The page",
+    "help.day": "The day line",
+    "help.language": "Language",
+    "help.unreviewed": "Unreviewed translation: no native speaker has read it yet.",
+    "help.english": "Sentences of answers, pictures and the day line are in English so far.",
+    "help.zoom": "nearer and further; also two fingers or the wheel",
+    "help.whole": "the whole picture again; also a double press",
+    "help.point": "read along the lines; also point with mouse or finger",
+    "help.pan": "move what is shown; also drag",
+    "help.hide": "at a name: Enter hides its line and shows it again",
+    "help.table": "the numbers as a table",
+    "help.hear": "hear the lines one by one; again: silence",
+    "help.heard": "Left to right is energy, high is strong, rough is a wide band.",
+    "help.moment": "from moment to moment; Enter: what we knew then",
+    "help.back": "back to now",
+    "help.room": "light or dark room",
+    "help.this": "this sheet",
+    # said by scripts, where a picture is touched
+    "figure.energy": "{x} eV",
+    "figure.value": "{name} {value}, {low} to {high}",
+    "figure.bare": "{name} {value}, no band",
+    "figure.gap": "{name}: no point here",
+    "figure.hidden": "{name} is hidden.",
+    "figure.shown": "{name} is shown again.",
+    "figure.hide": "Show {name}",
+    "figure.window": "Shown from {low} to {high} eV.",
+    "figure.whole": "The whole picture.",
+    "figure.hear": "You hear {name}, from {low} to {high} eV.",
+    "figure.heard": "That was all.",
+    "figure.silent": "Silence.",
+    "figure.no-curve": "This picture has no line to hear or to read along.",
+    "figure.no-sound": "This browser makes no sound. The table holds the same numbers.",
+    "figure.no-table": "This picture has no numbers of its own.",
+    "figure.table": "The numbers of this picture",
+    "figure.failed": "Not now. Try again.",
+    "figure.use": "Picture. Arrows read along the lines, plus and minus zoom, t opens the table.",
+    "ask.guessed": "Was that on your sketch?",
+    # the Pocket, the way in, ballots; then the Wing
     "pocket.title": "edgeshift: the Pocket",
     "pocket.waiting": "The room's laptop does not answer. This page waits and keeps what you drew and wrote.",
     "pocket.questions": "The six questions",
@@ -230,15 +345,11 @@ WORDS = {
     "whole-text-key": "put this text in force",
     "windows-hint": "eV, as 1566-1566.4, 1568-1568.4",
     "list-hint": "several by commas",
+    "sketches": "Sketches before the scan",
+    "sketches-in.one": "{count} sketch is in",
+    "sketches-in.more": "{count} sketches are in",
+    "close-sketches": "take no more",
+    "sketch-edge": "The next trace",
+    "any-specimen": "any specimen",
+    "invite-sketches": "invite everybody to sketch it",
 }
-"""Every other word of the page, by a short key."""
-
-
-def as_of(scan: str) -> str:
-    """Of which scan an answer is that something came since."""
-    return AS_OF.format(scan=scan)
-
-
-def say(key: str, **parts: object) -> str:
-    """The words of a key, with what stands in them."""
-    return WORDS[key].format(**parts) if parts else WORDS[key]
