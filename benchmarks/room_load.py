@@ -5,8 +5,8 @@
     python benchmarks/room_load.py --polled          the same on a folder that sends no notifications
 
 One page is a real browser on the Stage: a change counts when it is painted. The others follow the stream,
-fetch the parts of the Stage at every change, and ask something now and then. A file is written in pieces over a
-second, as an instrument does; the clock starts when it is closed (polled: when its last bytes are written).
+fetch the parts of the Stage at every change, and ask something now and then. A file is written in pieces over
+a second, as an instrument does; the clock starts when it is closed (polled: when its last bytes are written).
 """
 
 from __future__ import annotations
