@@ -44,7 +44,7 @@ class Likeness(NamedTuple):
 def likeness(energy_ev: np.ndarray, value: np.ndarray, others: Sequence[Spline]) -> Likeness | None:
     """Compare a scan (points,) with others, each moved to where the scan lies: a slide is no other shape.
 
-    None where too little is common; tilt and squeeze are NaN where no height stands out of the noise.
+    None where too little is common, or what is has no shape; tilt and squeeze are NaN where no height stands out of the noise.
     """
     placed = np.array([_in_place(energy_ev, value, other) for other in others])
     there = np.isfinite(placed)
@@ -56,6 +56,8 @@ def likeness(energy_ev: np.ndarray, value: np.ndarray, others: Sequence[Spline])
     if not tall.any() or np.count_nonzero(good) < LEAST_POINTS:
         return None
     at, mine, theirs = energy_ev[good], value[good], np.mean(scaled[:, good], axis=0)
+    if not min(np.ptp(mine), np.ptp(theirs)) > 0.0:
+        return None
     level = (theirs - theirs.min()) / np.ptp(theirs)
     tilt = (at - at.mean()) / np.ptp(at)
     columns = np.stack([level, np.ones(at.size), tilt, slopes(at, level), level * (1.0 - level)])
