@@ -44,7 +44,8 @@ class Likeness(NamedTuple):
 def likeness(energy_ev: np.ndarray, value: np.ndarray, others: Sequence[Spline]) -> Likeness | None:
     """Compare a scan (points,) with others, each moved to where the scan lies: a slide is no other shape.
 
-    None where too little is common, or what is has no shape; tilt and squeeze are NaN where no height stands out of the noise.
+    None where too little is common, or has no shape; tilt and squeeze are NaN where no height stands out of
+    the noise.
     """
     placed = np.array([_in_place(energy_ev, value, other) for other in others])
     there = np.isfinite(placed)
