@@ -172,14 +172,15 @@ def left_marks(mine: tuple, others: list[tuple]) -> LeftMarks | None:
 
 
 def _over_mean(at: np.ndarray, energy_ev: np.ndarray, curve: np.ndarray) -> np.ndarray:
-    """A curve at other energies over its mean there; NaN beyond its usable points."""
+    """A curve at other energies over its mean there; NaN beyond its usable points, or without a mean."""
     good = np.isfinite(curve)
     moved = (
         np.interp(at, energy_ev[good], curve[good], np.nan, np.nan)
         if good.any()
         else np.full(at.size, np.nan)
     )
-    return moved / (np.nanmean(moved) if np.isfinite(moved).any() else 1.0)
+    mean = float(np.nanmean(moved)) if np.isfinite(moved).any() else 0.0
+    return moved / mean if mean > 0.0 else np.full(at.size, np.nan)
 
 
 def _last(columns: np.ndarray, curve: np.ndarray) -> tuple[float, float]:
