@@ -5,7 +5,7 @@ from benchmark_modules import benchmark
 from browsers import LAPTOP, PHONE, PROJECTOR, browser
 from practised import begun, files
 
-WAIT_MS = 15_000
+WAIT_MS = 30_000
 
 
 @pytest.fixture(scope="module")

@@ -25,7 +25,7 @@ window.AudioContext = class extends Real {
 """Takes down what would sound; it runs before the page and beneath its rules."""
 LEFT = "() => document.activeElement.getBoundingClientRect().left"
 LEFTS = "() => [...document.querySelectorAll('[data-time]')].map((one) => one.getBoundingClientRect().left)"
-WAIT_MS = 5000
+WAIT_MS = 20_000
 
 
 @pytest.fixture(scope="module")

@@ -145,3 +145,16 @@ def test_others_without_two_neighbouring_points_tell_no_noise():
     found = likeness(ENERGY, noisy(curve(), np.random.default_rng(9)), splines(other))
     assert np.isnan(found.noise_ratio)
     assert abs(found.tilt) < 0.05
+
+
+def test_a_scan_that_stays_level_is_compared_with_nothing():
+    energy = np.linspace(700.0, 740.0, 81)
+    other = spline(energy, np.exp(-(((energy - 710.0) / 2.0) ** 2)))
+    assert likeness(energy, np.ones(energy.size), [other]) is None
+
+
+def test_marks_are_not_sought_beside_a_curve_without_a_mean():
+    energy = np.linspace(270.0, 300.0, 61)
+    beam = 1.0 + 0.2 * np.sin(energy)
+    level = (energy, np.zeros(energy.size), beam)
+    assert left_marks((energy, np.ones(energy.size), beam), [level, level]) is None

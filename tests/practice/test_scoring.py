@@ -187,8 +187,8 @@ def test_one_plant_excuses_its_own_words_alone():
 
 
 def test_a_finding_of_the_whole_shift_is_false_where_nothing_like_it_was_planted():
-    told = seal(REASON, facts=["shared-fire"])
-    facts = [Fact(code, "") for code in ("trip", "ghost-line", "shared-fire")]
+    told = seal(REASON, facts=["one-batch"])
+    facts = [Fact(code, "") for code in ("trip", "ghost-line", "one-batch")]
     assert alarms(told, trust({}, *facts)) == [(("ghost-line",), ())]
 
 

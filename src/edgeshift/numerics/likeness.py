@@ -48,7 +48,8 @@ class Likeness(NamedTuple):
 def likeness(energy_ev: np.ndarray, value: np.ndarray, others: Sequence[Spline]) -> Likeness | None:
     """Compare a scan (points,) with others, each moved to where the scan lies: a slide is no other shape.
 
-    None where too little is common; tilt and squeeze are NaN where no height stands out of the noise.
+    None where too little is common, or has no shape; tilt and squeeze are NaN where no height stands out of
+    the noise.
     """
     placed = np.array([_in_place(energy_ev, value, other) for other in others])
     there = np.isfinite(placed)
@@ -60,6 +61,8 @@ def likeness(energy_ev: np.ndarray, value: np.ndarray, others: Sequence[Spline])
     if not tall.any() or np.count_nonzero(good) < LEAST_POINTS:
         return None
     at, mine, theirs = energy_ev[good], value[good], np.mean(scaled[:, good], axis=0)
+    if not min(np.ptp(mine), np.ptp(theirs)) > 0.0:
+        return None
     level = (theirs - theirs.min()) / np.ptp(theirs)
     tilt = (at - at.mean()) / np.ptp(at)
     columns = np.stack([level, np.ones(at.size), tilt, slopes(at, level), level * (1.0 - level)])
@@ -196,14 +199,15 @@ def left_marks(mine: tuple, others: list[tuple]) -> LeftMarks | None:
 
 
 def _over_mean(at: np.ndarray, energy_ev: np.ndarray, curve: np.ndarray) -> np.ndarray:
-    """A curve at other energies over its mean there; NaN beyond its usable points."""
+    """A curve at other energies over its mean there; NaN beyond its usable points, or without a mean."""
     good = np.isfinite(curve)
     moved = (
         np.interp(at, energy_ev[good], curve[good], np.nan, np.nan)
         if good.any()
         else np.full(at.size, np.nan)
     )
-    return moved / (np.nanmean(moved) if np.isfinite(moved).any() else 1.0)
+    mean = float(np.nanmean(moved)) if np.isfinite(moved).any() else 0.0
+    return moved / mean if mean > 0.0 else np.full(at.size, np.nan)
 
 
 def _last(columns: np.ndarray, curve: np.ndarray) -> tuple[float, float]:

@@ -7,8 +7,9 @@ from collections.abc import AsyncIterator
 
 KEPT = 4
 """Notices waiting for a slow page; the newest says all, so older ones may fall away."""
-STREAMS_OF_A_SEAT = 3
-"""A browser allows about six connections to a host; a fourth open page puts the oldest to sleep."""
+STREAMS_OF_A_SEAT = 5
+"""A browser allows about six connections to a host, and the Wing alone has two pages open; one page more puts
+the oldest to sleep."""
 BEAT_S = 15.0
 """A page that hears nothing for so long gets a sign of life, so that dead connections are noticed."""
 SLEEP = "sleep"

@@ -244,7 +244,7 @@ WORDS = {
     "keys": "Teclas: → siguiente, 1 a 6 una pregunta, N nota, B teclas grandes.",
     "cards": "Tarjetas de minutos",
     "cards-down": "Boca abajo hasta el voto. Su orden sale por sorteo.",
-    "deal-cards": "open a vote on what the minutes may buy",
+    "deal-cards": "abrir un voto sobre lo que valen los minutos",
     "write-cards": "escribir las tarjetas",
     "write-cards-head": "Escribir de dos a cinco tarjetas",
     "write-cards-why": "Quedan boca abajo hasta que abras la votación, y luego en un orden por sorteo.",

@@ -245,7 +245,7 @@ WORDS = {
     "keys": "Touches\u00a0: → suite, 1 à 6 une question, N note, B grandes touches.",
     "cards": "Cartes de minutes",
     "cards-down": "Face cachée jusqu’au vote. Leur ordre est tiré au sort.",
-    "deal-cards": "open a vote on what the minutes may buy",
+    "deal-cards": "ouvrir un vote sur ce que valent les minutes",
     "write-cards": "écrire les cartes",
     "write-cards-head": "Écrire de deux à cinq cartes",
     "write-cards-why": "Elles restent face cachée jusqu’à l’ouverture du vote, puis dans un ordre tiré"
