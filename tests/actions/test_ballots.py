@@ -3,24 +3,12 @@
 import math
 
 import pytest
-from a_room import CARDS, GUEST, HOST, OTHER_SEAT, SEAT, SKETCH, begun, state
+from a_room import CARDS, GUEST, HOST, OTHER_SEAT, SEAT, SKETCH, state
 
 from edgeshift.actions import ballots
 from edgeshift.actions.ballots import count_votes, guess, vote
-from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.rounds import close_round, open_guess_round, open_vote_round
 from edgeshift.errors import NoteRefused
-
-
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
 
 
 def test_a_later_sketch_of_a_seat_replaces_its_earlier_one(folder, desk):

@@ -3,11 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from a_room import GUEST, HOST, OTHER_SEAT, SEAT, begun, state
+from a_room import GUEST, HOST, OTHER_SEAT, SEAT, state
 
 from edgeshift.actions import claims
 from edgeshift.actions.claims import Said, claim, take_back_claim
-from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who
 from edgeshift.errors import NoteRefused
 
@@ -21,17 +20,6 @@ SAID = Said(
     ["raw", "fired"],
 )
 SORRY = Who("student", "we said too much")
-
-
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
 
 
 def test_a_claim_keeps_the_words_and_what_kind_it_is(folder, desk):

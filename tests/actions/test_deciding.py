@@ -1,24 +1,12 @@
 """Decisions and accepted worries say why, and are taken back by another line."""
 
 import pytest
-from a_room import CARDS, HOST, begun, state
+from a_room import CARDS, HOST, state
 
 from edgeshift.actions.deciding import accept, decide, undo_accept, undo_decision
-from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who
 from edgeshift.actions.rounds import close_round, open_guess_round, open_vote_round
 from edgeshift.errors import NoteRefused
-
-
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
 
 
 def test_a_decision_takes_the_minutes_of_its_card(folder, desk):

@@ -1,26 +1,14 @@
 """The experiment text is changed from the page: checked, with a reason, and undone by another line."""
 
 import pytest
-from a_room import HOST, TEXT, begun, state
+from a_room import HOST, TEXT, state
 
-from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.edit import difference, edit, edit_value, undo_edit, what_changed
 from edgeshift.actions.entering import Who
 from edgeshift.actions.showing import draw_curtain
 from edgeshift.errors import FolderRefused, NoteRefused, TextRefused
 
 OTHER = TEXT.replace("the fire", "the rain")
-
-
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
 
 
 def on_disk(folder) -> str:

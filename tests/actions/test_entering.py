@@ -1,24 +1,12 @@
 """Nothing enters the book without a role, within bounds, and nothing that a page could not show."""
 
 import pytest
-from a_room import begun
 
 from edgeshift.actions import note
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who, find_scan, new_seat, number_given, seat_given, words
 from edgeshift.errors import NoteRefused
 from edgeshift.records.shift_state import ShiftState
-
-
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
 
 
 def test_what_no_page_can_show_is_left_out():

@@ -17,17 +17,6 @@ from edgeshift.errors import NoteRefused
 from edgeshift.records.room import Card
 
 
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
-
-
 def test_rounds_are_counted_by_sort(folder, desk):
     names = [
         open_guess_round(folder, desk, HOST, "Al K", about=" the fired pot ").payload["round"],

@@ -11,17 +11,6 @@ from edgeshift.records.room import View
 from edgeshift.records.shift_state import replay
 
 
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
-
-
 def test_the_stage_shows_what_was_said_last(folder, desk):
     show(folder, desk, Who("host"), View("trust"))
     show(

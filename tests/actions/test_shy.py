@@ -1,23 +1,11 @@
 """Anybody may ask the host without a voice; nothing says who."""
 
 import pytest
-from a_room import GUEST, HOST, begun, state
+from a_room import GUEST, HOST, state
 
 from edgeshift.actions import shy
-from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.shy import ask_shyly, hear
 from edgeshift.errors import NoteRefused
-
-
-@pytest.fixture
-def desk():
-    return steady_desk()
-
-
-@pytest.fixture
-def folder(tmp_path, desk):
-    with begun(tmp_path / "shift", desk) as folder:
-        yield folder
 
 
 def test_a_question_says_nothing_but_itself(folder, desk):
