@@ -8,7 +8,7 @@ from pathlib import Path
 
 from edgeshift.actions.ask import ask_all
 from edgeshift.actions.desk import Desk, steady_desk
-from edgeshift.actions.practise import practice_scenario
+from edgeshift.actions.practise import Practised, practice_scenario
 from edgeshift.actions.session import Session
 from edgeshift.actions.take import take
 from edgeshift.folder.experiment_folder import ExperimentFolder
@@ -65,3 +65,8 @@ def asked_again(place: Path, change: Callable[[Path], None] = lambda place: None
     with ExperimentFolder.open(place) as folder:
         ask_all(Session(folder))
     return result_bytes(place)
+
+
+def judged(done: Practised) -> dict[str, dict]:
+    """What "do we trust this trace?" says of every scan of a practice shift, by file."""
+    return next(each for each in done.answers if each.question == "trust").detail["scans"]

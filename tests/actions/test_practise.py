@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from practised import made, result_bytes
+from practised import judged, made, result_bytes
 
 from edgeshift.actions.ask import answer
 from edgeshift.actions.desk import steady_desk
@@ -92,8 +92,7 @@ def test_files_land_at_the_pace_that_was_asked_for_and_the_gauge_is_not_taken(tm
 def test_planted_traps_land_like_everything_else(tmp_path):
     done = practise(tmp_path / "linen", 2, desk=steady_desk(), how=How("linen", traps="L2"))
     assert (done.path / "landing" / "linen_bare1_again.dat").is_file()
-    trust = next(found for found in done.answers if found.question == "trust")
-    assert trust.detail["scans"]["linen_bare1_again.dat"]["copy_of"]
+    assert judged(done)["linen_bare1_again.dat"]["copy_of"]
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 """A rehearsal goes the way of every practice shift, in the group's own words and files."""
 
 import pytest
-from practised import PLAN
+from practised import PLAN, judged
 
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.practise import How, practice_scenario, practise
@@ -33,9 +33,9 @@ def test_a_plan_is_rehearsed_taken_and_scored(tmp_path, text):
     with ExperimentFolder.open(place) as folder:
         assert folder.experiment_text().startswith(text.rstrip())
         assert {event.kind for event in folder.events()} == {"experiment", "arrival", "duplicate", "pressure"}
-    judged = next(each for each in done.answers if each.question == "trust").detail["scans"]
-    assert len(judged) == 9
-    assert {told["edge"] for told in judged.values()} == {"K L"}
+    told_of = judged(done)
+    assert len(told_of) == 9
+    assert {told["edge"] for told in told_of.values()} == {"K L"}
     found = score(place, desk=steady_desk("2026-03-02T08:00:00.000Z"))
     assert {call.trap: call.outcome for call in found.calls if call.trap} == {"T1": "hit", "T10": "hit"}
 
@@ -55,13 +55,13 @@ def test_a_plan_with_a_blank_and_a_standard_is_not_wrecked(tmp_path):
     """The club's own text lists a blank and two standards: nothing but the mount itself is like the mount."""
     text = practice_scenario("riverbank").experiment_text
     done = practise(tmp_path / "rehearsed", 2, desk=steady_desk(), how=How(plan=text))
-    judged = done.answers[0].detail["scans"]
-    codes = [reason["code"] for told in judged.values() for reason in told["reasons"]]
+    told_of = judged(done)
+    codes = [reason["code"] for told in told_of.values() for reason in told["reasons"]]
     assert "off-specimen" not in codes
     edges: dict[str, list[str]] = {}
     for edge, specimen in done.truth.places.values():
         edges.setdefault(specimen, []).append(edge)
     assert (edges["GOETHITE"], edges["FELDSPAR"]) == (["Fe L"], ["K L"])
     assert edges["INDIUM"] == ["Al K", "Fe L", "K L", "Ti L", "Si K"]
-    clay = [told for file, told in judged.items() if done.truth.places[file][1] != "INDIUM"]
+    clay = [told for file, told in told_of.items() if done.truth.places[file][1] != "INDIUM"]
     assert sum(told["verdict"] == "set-aside" for told in clay) <= len(clay) / 20

@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from practised import asked_again, begun, files, made, result_bytes
+from practised import asked_again, begun, files, judged, made, result_bytes
 
 from edgeshift.actions import note
 from edgeshift.actions.ask import answer, ask
@@ -233,6 +233,6 @@ def test_a_change_by_hand_that_does_not_hold_keeps_the_last_text_and_says_so(cop
 
 def test_a_wide_survey_is_kept_and_not_said_to_charge(tmp_path):
     done = practise(tmp_path / "x", 650, desk=steady_desk(), how=How("riverbank-3", "none"))
-    entry = done.answers[0].detail["scans"]["0001_survey.dat"]
+    entry = judged(done)["0001_survey.dat"]
     assert entry["verdict"] == "keep-with-a-note"
     assert [reason["code"] for reason in entry["reasons"]] == ["doubt"]
