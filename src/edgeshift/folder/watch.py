@@ -101,6 +101,14 @@ class Growing:
         if name in self._files:
             self._files[name] = replace(self._files[name], done=self._files[name].seen)
 
+    def left_behind(self, name: str) -> bool:
+        """Whether the instrument went on to another file: one that was not there before, written later."""
+        mine = self._files.get(name)
+        return mine is not None and any(
+            other.begun >= mine.begun and other.seen.modified_ns > mine.seen.modified_ns
+            for other in self._files.values()
+        )
+
     def running(self, now: float) -> tuple[Running, ...]:
         """The files that still grow."""
         return tuple(
@@ -153,6 +161,10 @@ class Watch:
     def not_yet(self, path: Path) -> None:
         """This one was told finished, but more of it will come."""
         self._growing.not_yet(os.path.relpath(path, self.directory), time.monotonic())
+
+    def left_behind(self, path: Path) -> bool:
+        """Whether its writer went on to another file."""
+        return self._growing.left_behind(os.path.relpath(path, self.directory))
 
     def told(self, name: str) -> None:
         """This one is known to be finished as it stands."""
