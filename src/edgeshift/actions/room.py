@@ -18,7 +18,8 @@ from edgeshift.actions.rounds import close_met_rounds
 from edgeshift.actions.session import Known, Session
 from edgeshift.actions.take import Taken, take
 from edgeshift.errors import Refusal
-from edgeshift.folder.watch import Running
+from edgeshift.folder.experiment_folder import TEXT
+from edgeshift.folder.watch import AtRest, Running
 from edgeshift.records.answer import QUESTIONS, Answer
 from edgeshift.records.room import View
 from edgeshift.wording.names import Naming, open_naming
@@ -52,6 +53,7 @@ class Room:
     def __init__(self, path: str | Path, desk: Desk | None = None) -> None:
         self.desk = desk or Desk()
         self.folder = self.desk.open(path)
+        self._text = AtRest(self.folder.path / TEXT)
         self.complaint: Refusal | None = self.desk.accept_hand_edit(self.folder)
         self.session = Session(self.folder, self.desk)
         self.running: tuple[Running, ...] = ()
@@ -201,7 +203,7 @@ class Room:
             ]:
                 self._changes += 1
             self.running = self.running if running is None else running
-            self._mended()
+            self._read_text()
             self.session.known()
             changed, self._told = self.revision != self._told, self.revision
         if changed:
@@ -209,11 +211,12 @@ class Room:
                 tell(self.revision)
         return changed
 
-    def _mended(self) -> None:
-        """A text that did not hold is read again until it does; then it is in force, and nothing is wrong."""
-        if self.complaint is not None:
-            self.complaint = self.desk.accept_hand_edit(self.folder)
-            self._changes += self.complaint is None
+    def _read_text(self) -> None:
+        """A text that somebody changed in an editor is taken in once it rests; one that does not hold is a
+        complaint, and is read again when it or anything else has changed."""
+        if self._text.news(also=self.session.read_up_to if self.complaint else None):
+            before, self.complaint = self.complaint, self.desk.accept_hand_edit(self.folder)
+            self._changes += str(before) != str(self.complaint)
 
     def write_results(self) -> None:
         """Bring `results/` up to date."""

@@ -100,12 +100,13 @@ class Session:
         if known.open:
             return veiled(self.as_of(known.open, number), known.aliases.lot, self.once)
         arrived = {scan: one for scan, one in known.state.arrivals.items() if one.number <= number}
-        return self._read_all(replace(known.state, arrivals=arrived, judgements=known.judged))
+        return self.read(replace(known.state, arrivals=arrived, judgements=known.judged))
 
     def _replayed(self, until: str | None) -> Known:
-        return self._read_all(replay(self._events, until))
+        return self.read(replay(self._events, until))
 
-    def _read_all(self, state: ShiftState) -> Known:
+    def read(self, state: ShiftState) -> Known:
+        """A state with its scans, read as its experiment text has them."""
         experiment = self._in_force(state)
         read = [self._scan(arrival, state, experiment) for arrival in state.arrivals.values()]
         key = ("joined", tuple(map(id, read)), id(experiment))
