@@ -10,18 +10,20 @@ import threading
 from collections.abc import Callable, Hashable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, Literal, NamedTuple, TypeVar
 
 from edgeshift.actions.ask import ASKED, answer_known, ask_all, drawn
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.entering import find_scan
 from edgeshift.actions.rounds import close_met_rounds
 from edgeshift.actions.session import Known, Session
 from edgeshift.actions.take import Taken, take
-from edgeshift.errors import Refusal
+from edgeshift.errors import NoteRefused, Refusal
 from edgeshift.folder.experiment_folder import TEXT
 from edgeshift.folder.watch import AtRest, Running
 from edgeshift.records.answer import QUESTIONS, Answer
 from edgeshift.records.room import View
+from edgeshift.wording.hush import HIDDEN_COMPLAINT, HIDDEN_WHY
 from edgeshift.wording.names import Naming, open_naming
 
 Made = TypeVar("Made")
@@ -82,23 +84,63 @@ class Room:
             return self.session.known(until)
 
     def seen(self, until: str | None = None) -> Known:
-        """The same as the room may see it: behind the curtain where it was drawn at that moment."""
+        """The same as the room may see it: behind the curtain where it was drawn at that moment, and where
+        it is drawn now: nobody looks behind it by rewinding."""
         with self._lock:
             known = self.session.known(until)
-            lot = known.state.curtain
+            lot = self.session.known().state.curtain or known.state.curtain
             return self.session.veiled(known, lot) if lot else known
 
     def naming(self, until: str | None = None) -> Naming:
         """What everything is called at that moment."""
         return open_naming(self.seen(until).experiment)
 
-    def true_name(self, said: str | None) -> str | None:
-        """The true name of a specimen or an arm that somebody named as the room sees it."""
+    def true_name(self, said: str | None, of: Literal["arms", "specimens"] = "specimens") -> str | None:
+        """The true name of what somebody named as the room sees it.
+
+        Raises NoteRefused behind the curtain for any other name: what is shown of the act would tell what a
+        true one is called there.
+        """
         aliases = self.seen().aliases
         if said is None or aliases is None:
             return said
-        called = {alias: name for names in (aliases.arms, aliases.specimens) for name, alias in names.items()}
-        return called.get(said, said)
+        called = {alias: name for name, alias in getattr(aliases, of).items()}
+        if said not in called:
+            raise NoteRefused("the name", "one that the room sees", repr(said), "Say it as the page does.")
+        return called[said]
+
+    def true_scan(self, said: str) -> str:
+        """The scan that somebody means; behind the curtain nobody finds one by the name of its file."""
+        seen = self.seen()
+        return find_scan(seen.state, said) if seen.aliases else said
+
+    def hushed(self, refusal: Refusal) -> Refusal:
+        """A refusal as the room may read it."""
+        aliases = self.seen().aliases
+        if aliases is None:
+            return refusal
+        parts = (refusal.thing, refusal.needed, refusal.found, refusal.act)
+        return type(refusal)(*map(aliases.hush, parts))
+
+    @property
+    def running_seen(self) -> tuple[Running, ...]:
+        """The files that grow, behind the curtain without their names: no text knows those yet."""
+        if not self.seen().aliases:
+            return self.running
+        return tuple(one._replace(name=f"file {nth}") for nth, one in enumerate(self.running, 1))
+
+    @property
+    def refused_seen(self) -> tuple[Refused, ...]:
+        """The files that could not be taken, behind the curtain without names and what was found in them."""
+        refused = tuple(self.refused.values())
+        if not self.seen().aliases:
+            return refused
+        return tuple(Refused(f"file {nth}", HIDDEN_WHY, one.time) for nth, one in enumerate(refused, 1))
+
+    @property
+    def complaint_seen(self) -> str:
+        """What does not hold in a text that was changed by hand; behind the curtain only that it does not."""
+        return HIDDEN_COMPLAINT if self.complaint and self.seen().aliases else str(self.complaint or "")
 
     def ask(self, view: View, until: str | None = None) -> list[Answer]:
         """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
