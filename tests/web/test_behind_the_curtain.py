@@ -241,3 +241,12 @@ def test_nobody_looks_behind_the_curtain_by_rewinding(veiled_room):
     assert not re.search(r"dull|glossy", page)
     made.room.act(showing.open_curtain, HOST)
     assert re.search(r"dull|glossy", guest.get(f"/stage?question=real&edge=Al+K&until={BEFORE}").text)
+
+
+def test_results_on_the_disk_are_never_served(veiled_room):
+    made, host, _ = veiled_room
+    made.room.write_results()
+    results = made.room.folder.path / "results"
+    assert "glossy" in (results / "real.json").read_text(encoding="utf-8")
+    for name in ("results/real.json", "a/0/../../results/real.json", "a/0/%2e%2e%2fresults%2freal.json"):
+        assert host.get(f"/{name}").status_code == 404
