@@ -1,6 +1,7 @@
 """One room for all: asked once, told to everybody, and never by two at a time."""
 
 import json
+import re
 
 import pytest
 from practised import begun, files
@@ -11,6 +12,7 @@ from edgeshift.actions.entering import Who
 from edgeshift.actions.room import Room
 from edgeshift.errors import NoteRefused, QuestionRefused, Refusal
 from edgeshift.folder import watch
+from edgeshift.folder.watch import Running
 from edgeshift.records.room import View
 from edgeshift.wording.plain import as_json
 
@@ -70,7 +72,10 @@ def test_behind_the_curtain_the_room_knows_no_arm(room):
     assert "pit-fired" not in text and "RAW-A" not in text
     assert room.ask(View("real", "K L"))[0].verdict == before.verdict
     assert room.true_name("P-A") in ("RAW-A", "PIT750-A")
-    assert room.true_name("P") in ("raw", "fired")
+    assert room.true_name("P", "arms") in ("raw", "fired")
+    for said, of in (("RAW-A", "specimens"), ("raw", "arms"), ("P", "specimens")):
+        with pytest.raises(NoteRefused, match="needed one that the room sees"):
+            room.true_name(said, of)
     room.act(showing.open_curtain, HOST)
     assert room.true_name("P-A") == "P-A"
 
@@ -161,8 +166,7 @@ def test_a_text_that_is_being_saved_is_not_read_yet(room):
 
 def test_other_arms_wait_until_the_curtain_is_open(room, by_hand):
     room.act(showing.draw_curtain, HOST)
-    other = room.known().state.experiment_text.replace("name: fired", "name: burnt")
-    other = other.replace("arm: fired", "arm: burnt")
+    other = re.sub(r"(name|arm): fired(?=[,}])", r"\1: burnt", room.known().state.experiment_text)
     by_hand(other)
     assert "the arms: needed those behind the curtain, found others" in str(room.complaint)
     room.act(showing.open_curtain, HOST)
@@ -182,3 +186,13 @@ def test_a_text_in_which_scans_could_not_be_read_any_more_is_refused_by_hand_and
         room.act(edit.edit, HOST, other)
     assert room.known().state.experiment_text == sound
     assert room.all_answers()["trust"]
+
+
+def test_pages_hear_of_a_file_that_grows_now_and_then_and_not_at_every_point(room):
+    told = []
+    room.listen(told.append)
+    for points in range(1, 80):
+        room.refresh((Running("0007_KL.dat", 100 * points, 0.1 * points),))
+    assert len(told) == 4
+    room.refresh(())
+    assert len(told) == 5

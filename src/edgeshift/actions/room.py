@@ -29,6 +29,8 @@ from edgeshift.wording.names import Naming, open_naming
 Made = TypeVar("Made")
 SLOW = ("here",)
 """Questions that take a second or more: of the present a page shows the last answer, whatever came since."""
+GROWN_S = 2.0
+"""How often pages hear that a file has grown: a phone should not fetch all anew at every point."""
 MOST_REMEMBERED = 256
 """Views kept for one state of the room; a new state begins anew."""
 
@@ -47,6 +49,11 @@ class Kept(NamedTuple):
     answers: list[Answer]
     lot: tuple[str, ...] | None
     scan: str | None
+
+
+def _told_of(running: tuple[Running, ...]) -> list[tuple[str, int]]:
+    """What is worth telling every page of files that grow: which, and now and then how far they came."""
+    return [(one.name, int(one.for_s // GROWN_S)) for one in running]
 
 
 class Room:
@@ -240,9 +247,7 @@ class Room:
     def refresh(self, running: tuple[Running, ...] | None = None) -> bool:
         """Read what is new in the book, whoever wrote it, and tell everybody; whether anything was."""
         with self._lock:
-            if running is not None and [(r.name, r.size) for r in running] != [
-                (r.name, r.size) for r in self.running
-            ]:
+            if running is not None and _told_of(running) != _told_of(self.running):
                 self._changes += 1
             self.running = self.running if running is None else running
             self._read_text()

@@ -208,14 +208,11 @@ def test_behind_the_curtain_a_refused_text_names_no_arm(host, monkeypatch):
     host.act("curtain", drawn=True)
     path = host.room.folder.path / "experiment.yaml"
     sound = path.read_text(encoding="utf-8")
-    for broken, told in (
-        (sound.replace('"arm": "fired"', '"arm": "fred"'), "experiment.yaml"),
-        (sound.replace('"raw"', '"plain"'), "needed those behind the curtain, found others"),
-    ):
-        assert broken != sound
+    for broken in (sound.replace('"arm": "fired"', '"arm": "fred"'), sound.replace('"raw"', '"plain"')):
+        assert broken != sound and host.room.known().state.experiment_text == sound
         path.write_text(broken, encoding="utf-8")
         host.room.refresh()
         worries = host.part("worries")
-        assert "What was typed by hand is not in force." in worries and told in worries
+        assert "What was typed by hand is not in force." in worries and "in your own terminal" in worries
         assert not re.search(r"(?<!\w)(raw|fired|fred|plain)(?!\w)", worries)
         assert host.room.known().state.experiment_text == sound
