@@ -111,6 +111,7 @@ WORDS = {
     "help.back": "volver a ahora",
     "help.room": "sala clara u oscura",
     "help.this": "esta hoja",
+    "help.quick": "atajos de una tecla",
     # said by scripts, where a picture is touched
     "figure.energy": "{x} eV",
     "figure.value": "{name} {value}, de {low} a {high}",
@@ -296,6 +297,7 @@ WORDS = {
     "to-wing": "volver a los bastidores",
     "to-text": "el texto del experimento",
     "impostors": "Impostores",
+    "impostors-none": "Nadie que pudiera ocupar el lugar de otro.",
     "impostors-not-yet": "Todavía no. Quién podría imitar un bulto se verá aquí cuando se pueda preguntar"
     " por elementos.",
     "look-head": "Una mirada solo tuya; la sala no ve nada de ella",
