@@ -90,6 +90,8 @@ WORDS = {
     "entrance.code": "The code",
     "entrance.in": "Come in",
     "entrance.host": "Are you the host? Open the address that your terminal printed.",
+    "refused.title": "not here",
+    "refused.first": "To the first page",
     # the sheet of keys
     "help.title": "What the keys do",
     "help.close": "Close",

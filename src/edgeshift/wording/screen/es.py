@@ -90,6 +90,8 @@ WORDS = {
     "entrance.code": "El código",
     "entrance.in": "Entrar",
     "entrance.host": "¿Conduces la sesión? Abre la dirección que muestra tu terminal.",
+    "refused.title": "aquí no",
+    "refused.first": "A la primera página",
     # the sheet of keys
     "help.title": "Qué hacen las teclas",
     "help.close": "Cerrar",

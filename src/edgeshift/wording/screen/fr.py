@@ -90,6 +90,8 @@ WORDS = {
     "entrance.code": "Le code",
     "entrance.in": "Entrer",
     "entrance.host": "Vous êtes l’hôte\u00a0? Ouvrez l’adresse affichée dans votre terminal.",
+    "refused.title": "pas ici",
+    "refused.first": "Vers la première page",
     # the sheet of keys
     "help.title": "Ce que font les touches",
     "help.close": "Fermer",
