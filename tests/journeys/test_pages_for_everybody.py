@@ -125,7 +125,7 @@ def test_axe_finds_nothing_serious_while_the_room_draws_and_votes(chromium, room
 
 
 def test_axe_finds_nothing_serious_once_the_vote_is_in_and_the_curtain_drawn(chromium, room, seats, busy):
-    act(busy, "round", round="vote-2", state="closed")
+    act(busy, "round", round="vote-1", state="closed")
     act(busy, "curtain", drawn=True)
     found = look(chromium, room, seats[0], (("/wing", LAPTOP), STAGES[8]), "light", "en", forms=True)
     assert found + look(chromium, room, seats[1], (("/pocket", PHONE),), "dark", "en", forms=True) == []
