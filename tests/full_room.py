@@ -60,4 +60,9 @@ def all_at_once(page) -> None:
     act(page, "judge", scan="scan-004", verdict="set-aside", reason="it fell off its mount")
     act(page, "write", text="who has not spoken yet?")
     act(page, "shy", text="is it dangerous?")
-    act(page, "show", now={"question": "trust"}, next=[{"question": "real", "edge": "Al K"}, {"question": "say"}])
+    act(
+        page,
+        "show",
+        now={"question": "trust"},
+        next=[{"question": "real", "edge": "Al K"}, {"question": "say"}],
+    )

@@ -1,4 +1,4 @@
-"""Pages fit the sheet that they are drawn for: large enough to read and to press, nothing runs over, nothing hides."""
+"""Pages fit their sheet: large enough to read and to press, nothing runs over, nothing hides."""
 
 import pytest
 from browsers import LAPTOP, PHONE, PROJECTOR, browser
@@ -105,8 +105,8 @@ def test_no_page_is_wider_than_its_window(opened, size, tongue):
     page = opened(f"/wing?lang={tongue}", size)
     stages = [f"/stage?question={question}" for question in QUESTIONS]
     start = page.url.partition("/wing")[0]
-    for path in ("/wing", "/wing/look", "/wing/scan?scan=scan-024", "/wing/cards", "/wing/experiment", "/pocket",
-                 "/stage/join", *stages):  # fmt: skip
+    for path in ("/wing", "/wing/look", "/wing/scan?scan=scan-024", "/wing/cards", "/wing/experiment",
+                 "/pocket", "/stage/join", *stages):  # fmt: skip
         page.goto(start + path)
         wide, window = page.evaluate("() => [document.documentElement.scrollWidth, innerWidth]")
         assert wide <= window, path

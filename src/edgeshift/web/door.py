@@ -116,9 +116,7 @@ class Door:
             raise _NotSo(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That is more than an act may hold.")
         return _checked_json(self.body, data)
 
-    def _no(
-        self, asked: Call, status: HTTPStatus, words: str, refusal: Refusal | None = None
-    ) -> Response:
+    def _no(self, asked: Call, status: HTTPStatus, words: str, refusal: Refusal | None = None) -> Response:
         if self.kind == "json":
             return JSONResponse({"refused": words, **_parts(refusal)}, status)
         if self.kind == "page":

@@ -134,7 +134,11 @@ def test_a_group_without_a_comparison_still_has_two_cards():
     [
         ("spot/Al K", {}, {"edges": (edge("Fe L"),)}),
         ("unit/Al K", {}, {"edges": (edge(fresh=0),)}),
-        ("half-spot/Al K", {"left": 75.0, "edges": (edge(fresh=0),)}, {"left": 300.0, "edges": (edge(fresh=0),)}),
+        (
+            "half-spot/Al K",
+            {"left": 75.0, "edges": (edge(fresh=0),)},
+            {"left": 300.0, "edges": (edge(fresh=0),)},
+        ),
         ("in-turn/Al K", {"confounded": (("Al K", 6),)}, {"confounded": ()}),
         ("tie/Fe L", {"old_tie": ("Fe L", 150.0)}, {"old_tie": None}),
     ],

@@ -103,7 +103,12 @@ def interleaving(edge: str, units: int, costs: Costs) -> Card:
     """Where all of one arm came before the other, one more round in turn."""
     minutes = costs.visits(edge, units, 1)
     return Card(
-        f"in-turn/{edge}", words.in_turn(edge), minutes, words.in_turn_settles(units), words.IN_TURN_CANNOT, edge
+        f"in-turn/{edge}",
+        words.in_turn(edge),
+        minutes,
+        words.in_turn_settles(units),
+        words.IN_TURN_CANNOT,
+        edge,
     )
 
 

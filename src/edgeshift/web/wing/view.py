@@ -225,10 +225,15 @@ def _impostors(call: Call, now: Staged) -> list[tuple[str, list[str]]] | None:
     answers = call.house.room.all_answers()["here"]
     if not isinstance(answers, list):
         return None
-    elements = [pair for answer in answers for pair in answer.detail["elements"].items() if pair[1]["impostors"]]
+    elements = [
+        pair for answer in answers for pair in answer.detail["elements"].items() if pair[1]["impostors"]
+    ]
     elements.sort(key=lambda pair: (not pair[1]["asked"], pair[1]["at_ev"]))
     return [
-        (now.naming(element_with_number(*pair)), [now.naming(suspect_line(each)) for each in pair[1]["impostors"]])
+        (
+            now.naming(element_with_number(*pair)),
+            [now.naming(suspect_line(each)) for each in pair[1]["impostors"]],
+        )
         for pair in elements[:MOST_SUSPECTED]
     ]
 
