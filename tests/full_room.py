@@ -1,4 +1,4 @@
-"""A practice shift with every trap, served to browsers: worries, a shelf, and whatever the test then opens."""
+"""A practice shift with every trap, served to browsers: worries, a shelf, and what a test opens."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def act(page, kind: str, **body) -> None:
 
 
 def all_at_once(page) -> None:
-    """Open a round of sketches and a vote, set a scan aside, write, claim, ask: everything stands on the pages."""
+    """Open a round of sketches and a vote, set a scan aside, write and ask."""
     act(page, "invite-guesses", edge="Al K")
     act(page, "invite-votes", cards=CARDS, about="what now?")
     act(page, "judge", scan="scan-004", verdict="set-aside", reason="it fell off its mount")

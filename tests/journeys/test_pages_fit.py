@@ -19,15 +19,18 @@ OVER = """() => {
 }"""
 UNPRESSABLE = """(least) => {
   // names on a picture are as near to one another as its lines are
-  const keys = [...document.querySelectorAll("button:not(.names *), a.button, summary, select, .edges a, .languages a")];
+  const keys = [...document.querySelectorAll(
+    "button:not(.names *), a.button, summary, select, .edges a, .languages a")];
   const small = [];
   for (const key of keys) {
     if (!key.checkVisibility({ visibilityProperty: true, opacityProperty: true })) continue;
     key.scrollIntoView({ block: "center" });
     const box = key.getBoundingClientRect();
     const middle = box.left + box.width / 2, reach = least / 2 - 0.5;
-    const hits = [-reach, reach].map((far) => document.elementFromPoint(middle, box.top + box.height / 2 + far));
-    if (hits.some((hit) => hit?.closest("button, a, summary, select") !== key)) small.push(key.textContent.trim());
+    const hits = [-reach, reach].map((far) =>
+      document.elementFromPoint(middle, box.top + box.height / 2 + far));
+    const others = hits.filter((hit) => hit?.closest("button, a, summary, select") !== key);
+    if (others.length) small.push(key.textContent.trim());
   }
   return small;
 }"""

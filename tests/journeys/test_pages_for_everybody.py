@@ -1,4 +1,4 @@
-"""No page keeps anybody out: axe-core finds nothing serious on any view, in either light and three languages."""
+"""No page keeps anybody out: axe-core finds nothing serious on any, in either light and three languages."""
 
 import pytest
 from axe import violations

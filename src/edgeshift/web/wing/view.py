@@ -221,7 +221,7 @@ def _files(call: Call, known: Known) -> dict[str, Any]:
 
 
 def _impostors(call: Call, now: Staged) -> list[tuple[str, list[str]]] | None:
-    """Who else could be each element that is asked for, the suspects nobody has excluded first; None: not yet."""
+    """Who else each element could be, those asked for first; None: not yet."""
     answers = call.house.room.all_answers()["here"]
     if not isinstance(answers, list):
         return None
