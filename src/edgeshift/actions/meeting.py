@@ -88,11 +88,11 @@ def _confounded(trusted: Answer, weighed: Sequence[Answer]) -> tuple[tuple[str, 
     return tuple((edge, units[edge]) for edge in dict.fromkeys(named) if edge in units)
 
 
-def _old_tie(experiment: Experiment, scans: Sequence[Scan]) -> str | None:
-    """The edge of the last scan of a standard, where that is long ago by the files' own times."""
+def _old_tie(experiment: Experiment, scans: Sequence[Scan]) -> tuple[str, float] | None:
+    """(edge, minutes ago) of the last scan of a standard, where that is long ago by the files' own times."""
     standards = {each.name for each in experiment.specimens if each.kind == "standard"}
     tied = [scan for scan in scans if scan.place.specimen in standards and scan.started]
     if not tied or not scans[-1].started:
         return None
-    old = minutes_between(tied[-1].started, scans[-1].started) > OLD_TIE_MIN
-    return tied[-1].edge if old else None
+    ago = minutes_between(tied[-1].started, scans[-1].started)
+    return (tied[-1].edge, ago) if ago > OLD_TIE_MIN else None

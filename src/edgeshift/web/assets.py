@@ -22,7 +22,7 @@ TYPES = {
     "ttf": "font/ttf",
     "svg": "image/svg+xml",
 }
-_IMPORTED = re.compile(rb'(\bfrom ")\./([a-z_]+\.js)(";)')
+_IMPORTED = re.compile(rb'(\b(?:from|import) ")\./([a-z_]+\.js)(";)')
 FOR_GOOD = "public, max-age=31536000, immutable"
 
 

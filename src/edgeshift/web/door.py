@@ -73,16 +73,17 @@ class Door:
         """Check everything, then let the handler answer in a thread of its own."""
         house: House = request.app.state.house
         visitor = house.visitor(request)
+        asked = Call(house, visitor, request)
         try:
             trouble = self._trouble(house, visitor, request)
             if trouble:
-                return self._no(*trouble)
+                return self._no(asked, *trouble)
             call = Call(house, visitor, request, self._query(request), await self._body(request, visitor))
             return await run_in_threadpool(self._handled, call)
         except _NotSo as no:
-            return self._no(no.status, no.words)
+            return self._no(asked, no.status, no.words)
         except Refusal as refusal:
-            return self._no(HTTPStatus.UNPROCESSABLE_ENTITY, str(refusal), refusal)
+            return self._no(asked, HTTPStatus.UNPROCESSABLE_ENTITY, str(refusal), refusal)
 
     def _handled(self, call: Call) -> Response:
         try:
@@ -121,9 +122,13 @@ class Door:
             raise _NotSo(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That is more than an act may hold.")
         return _checked_json(self.body, data)
 
-    def _no(self, status: HTTPStatus, words: str, refusal: Refusal | None = None) -> Response:
+    def _no(self, asked: Call, status: HTTPStatus, words: str, refusal: Refusal | None = None) -> Response:
         if self.kind == "json":
             return JSONResponse({"refused": words, **_parts(refusal)}, status)
+        if self.kind == "page":
+            from edgeshift.web.pages import refused_page  # pages are made of doors' calls
+
+            return refused_page(asked, status, words)
         return PlainTextResponse(words, status)
 
 

@@ -59,6 +59,13 @@ def page(call: Call, template: str, **data: Any) -> HTMLResponse:
     return _remembering(_packed(call, text), call, say)
 
 
+def refused_page(call: Call, status: int, words: str) -> HTMLResponse:
+    """A page that is not given, why not, and the way to one that is."""
+    reply = page(call, "refused.html", words=words)
+    reply.status_code = status
+    return reply
+
+
 def _packed(call: Call, text: str) -> HTMLResponse:
     """The reply, packed where the browser can open that: a phone in a full room waits for every byte."""
     if "gzip" not in call.request.headers.get("accept-encoding", ""):

@@ -248,6 +248,14 @@ def element_alt(symbol: str, told: Mapping[str, Any]) -> str:
     return f"{element_name(symbol)}: {verdict_words(told)}"
 
 
+def element_with_number(symbol: str, told: Mapping[str, Any]) -> str:
+    """One element with its verdict and the number behind it."""
+    said = element_alt(symbol, told)
+    if told["verdict"] == "not-seen":
+        return said
+    return f"{said}, {_amount(told) if told.get('amount') is not None else IN_SHORT[told['reason']]}"
+
+
 def element_lines(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:
     """A table of the elements for a terminal: those asked for or standing out, each with its suspects."""
     lines = []

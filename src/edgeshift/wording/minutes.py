@@ -27,9 +27,7 @@ STOP = "Stop and write"
 STOP_SETTLES = "What we can say, in our own words, while all are here."
 STOP_CANNOT = "Anything not yet measured."
 TIE = "Scan a standard again"
-TIE_SETTLES = "Whether the energy scale still stands where it stood."
 TIE_CANNOT = "How much units differ."
-IN_TURN_SETTLES = "Whether drift posed as the treatment: one arm came all before the other."
 IN_TURN_CANNOT = "Too few units."
 NARROWING = {
     "scan": "One more scan on every spot",
@@ -84,6 +82,16 @@ def narrowing_settles(weighed: Mapping[str, Any], paired: bool) -> str:
 
 def _percent(ratio: float) -> int:
     return round(100 * (1 - ratio))
+
+
+def in_turn_settles(units: int) -> str:
+    """What a round in turn settles, with the units whose order put the card there."""
+    return f"Whether drift posed as the treatment: of {units} units one arm came all before the other."
+
+
+def tie_settles(ago_min: float) -> str:
+    """What a standard settles, with the age of the last one, which put the card there."""
+    return f"Whether the energy scale stands where it stood {ago_min:.0f} min before the last scan."
 
 
 def in_turn(edge: str) -> str:

@@ -168,3 +168,23 @@ def test_a_sentence_holds_twenty_words_whatever_is_found():
         *(asked(scan(FE_L, 0 * FE_L, edge="Fe L"), edge=e).sentence for e in ("Fe L",)),
     ):
         assert len(text.split()) <= 20
+
+
+def test_an_impostor_names_the_number_that_put_it_there_and_goes_when_that_goes():
+    at = np.arange(768.0, 806.0, 0.2)
+    source = scan(AL_K, aluminium(AL_K), edge="Al K", seed=2)
+
+    def ghost(share):
+        return asked(scan(at, share * aluminium(2.0 * at, 1.0), edge="Ba M"), source, edge="Ba M")
+
+    def said(found):
+        each = element(found, "Ba")["impostors"]
+        (echo,) = [one for one in each if (one["kind"], one["what"]) == ("second-order", "Al K")]
+        told = [f.value for f in found.because if f.what.startswith("Ba: aluminium K in second order")]
+        return echo["status"], echo["numbers"], told
+
+    status, numbers, facts = said(ghost(0.08))
+    assert status == "not-yet" and numbers["percent"] == pytest.approx(11.2, abs=0.5)
+    assert facts == [numbers["percent"]]
+    status, _, facts = said(ghost(0.0))
+    assert status == "excluded" and facts == []

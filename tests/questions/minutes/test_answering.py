@@ -88,7 +88,7 @@ def test_an_edge_that_still_waits_comes_before_one_that_is_answered():
 
 
 def test_doubts_about_the_day_come_first():
-    found = ask(confounded=(("Al K", 6),), old_tie="Fe L")
+    found = ask(confounded=(("Al K", 6),), old_tie=("Fe L", 150.0))
     assert {"Both arms again in turn at Al K", "Scan a standard again"} <= titles(found)
     assert len(found.detail["cards"]) == 5
 
@@ -127,3 +127,24 @@ def test_without_an_end_or_a_scan_there_are_no_cards(changes, sentence):
 def test_a_group_without_a_comparison_still_has_two_cards():
     found = answer(Asked(100.0, (), COSTS, "Al K", 25.0))
     assert len(found.detail["cards"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("code", "there", "gone"),
+    [
+        ("spot/Al K", {}, {"edges": (edge("Fe L"),)}),
+        ("unit/Al K", {}, {"edges": (edge(fresh=0),)}),
+        (
+            "half-spot/Al K",
+            {"left": 75.0, "edges": (edge(fresh=0),)},
+            {"left": 300.0, "edges": (edge(fresh=0),)},
+        ),
+        ("in-turn/Al K", {"confounded": (("Al K", 6),)}, {"confounded": ()}),
+        ("tie/Fe L", {"old_tie": ("Fe L", 150.0)}, {"old_tie": None}),
+    ],
+)
+def test_a_card_names_the_number_that_put_it_there_and_goes_when_that_goes(code, there, gone):
+    cards = {card["code"]: card for card in ask(**there).detail["cards"]}
+    assert code in cards, sorted(cards)
+    assert any(letter.isdigit() for letter in cards[code]["settles"]) and cards[code]["minutes"] > 0
+    assert code not in {card["code"] for card in ask(**gone).detail["cards"]}

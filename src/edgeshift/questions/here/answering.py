@@ -335,7 +335,9 @@ def _suspects(
                     continue
                 told.add(key)
                 line = words.suspect_line(_suspect(each))
-                yield Fact(each.kind, f"{symbol}: {line}", evidence=(Ref("scan", one.best.scan),))
+                share, sigma = each.numbers.get("percent"), each.numbers.get("sigma")
+                at = (Ref("scan", one.best.scan),)
+                yield Fact(each.kind, f"{symbol}: {line}", share, sigma, None if share is None else "%", at)
 
 
 def _acts(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:

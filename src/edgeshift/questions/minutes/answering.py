@@ -26,7 +26,7 @@ class Asked(NamedTuple):
     """What is known at the meeting. `left` are minutes until the shift ends (None: nobody said).
 
     `edges` are the comparisons as they stand; `confounded` (edge, units) where one arm came all before the
-    other; `old_tie` an edge at which a standard can be scanned again, if the last one is old; `first` the
+    other; `old_tie` (edge, minutes) where the last scan of a standard is that old; `first` the
     edge of the day's first scan; `writing` minutes kept for the end; `round` how many decisions were made.
     """
 
@@ -36,7 +36,7 @@ class Asked(NamedTuple):
     first: str | None
     writing: float
     confounded: tuple[tuple[str, int], ...] = ()
-    old_tie: str | None = None
+    old_tie: tuple[str, float] | None = None
     round: int = 0
 
 
@@ -50,7 +50,7 @@ def answer(asked: Asked) -> Answer:
     room = asked.left - sum(card.minutes for card in always)
     offers = [card for now in asked.edges for card in narrowing(now, asked.costs, room)]
     offers += [interleaving(edge, units, asked.costs) for edge, units in asked.confounded]
-    offers += [tying(asked.old_tie, asked.costs)] if asked.old_tie else []
+    offers += [tying(*asked.old_tie, asked.costs)] if asked.old_tie else []
     cards = _by_lot([*chosen(offers, asked.edges, room), *always], asked)
     fits = sum(card.minutes <= room for card in offers)
     return Answer(

@@ -103,14 +103,19 @@ def interleaving(edge: str, units: int, costs: Costs) -> Card:
     """Where all of one arm came before the other, one more round in turn."""
     minutes = costs.visits(edge, units, 1)
     return Card(
-        f"in-turn/{edge}", words.in_turn(edge), minutes, words.IN_TURN_SETTLES, words.IN_TURN_CANNOT, edge
+        f"in-turn/{edge}",
+        words.in_turn(edge),
+        minutes,
+        words.in_turn_settles(units),
+        words.IN_TURN_CANNOT,
+        edge,
     )
 
 
-def tying(edge: str, costs: Costs) -> Card:
-    """A standard again, where the last one is old."""
+def tying(edge: str, ago_min: float, costs: Costs) -> Card:
+    """A standard again, where the last one is old: so many minutes."""
     minutes = costs.visits(edge, 1, 1)
-    return Card(f"tie/{edge}", words.TIE, minutes, words.TIE_SETTLES, words.TIE_CANNOT, edge)
+    return Card(f"tie/{edge}", words.TIE, minutes, words.tie_settles(ago_min), words.TIE_CANNOT, edge)
 
 
 def closing(edge: str, costs: Costs) -> Card:

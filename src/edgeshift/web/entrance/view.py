@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from pydantic import Field
-from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from edgeshift.web.access import COOKIE, LOOPBACK, SESSION_S, Rank
 from edgeshift.web.door import Body, Call, Door
-from edgeshift.web.pages import page
+from edgeshift.web.pages import page, refused_page
 
 
 class Code(Body):
@@ -53,9 +53,9 @@ def join(call: Call) -> Response:
 def host(call: Call) -> Response:
     """The host's session, on the host's own machine."""
     if call.address not in LOOPBACK or not call.house.limits.joins.passes(f"host {call.address}"):
-        return PlainTextResponse("The host comes in on the host's own machine.", 403)
+        return refused_page(call, 403, "The host comes in on the host's own machine.")
     if not call.house.doors.is_host(call.query.word):
-        return PlainTextResponse("This address is of an earlier start. Take the one in the terminal.", 403)
+        return refused_page(call, 403, "This address is of an earlier start. Take the one in the terminal.")
     return _with_ticket(RedirectResponse("/wing", 303), call, "host")
 
 

@@ -1,6 +1,13 @@
 // An open page hears that something changed, fetches its own parts, and swaps those whose mark is another.
 const CHANGED = "edgeshift:changed";
 
+// This address with one more thing said in it.
+export function changed(name, value) {
+  const to = new URL(location.href);
+  to.searchParams.set(name, value);
+  return to;
+}
+
 export async function refresh(address = location.href) {
   const reply = await fetch(address, { headers: { "x-part": "1" }, cache: "no-store" });
   if (!reply.ok) return;

@@ -1,4 +1,7 @@
 // The Wing: fields that make one value of several, keys for gloves, and keys for hands that know them.
+import "./day.js";
+import { keysAreOff } from "./quick.js";
+
 const BIG = "edgeshift-big-keys";
 
 function of(field) {
@@ -82,11 +85,12 @@ function turn() {
 const KEYS = {
   ArrowRight: () => document.querySelector("#go-next button, a[rel=next]")?.click(),
   ArrowLeft: () => document.querySelector("a[rel=prev]")?.click(),
+  Escape: () => document.querySelector("a.now")?.click(),
   n: () => document.getElementById("note-text")?.focus(),
   b: turn,
 };
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.metaKey || event.altKey || event.target.closest("input, textarea, select, [role=button], iframe")) return;
+  if (event.ctrlKey || event.metaKey || event.altKey || event.target.closest("input, textarea, select, [role=button], iframe") || keysAreOff(event)) return;
   const numbered = document.querySelector(`[data-key="${CSS.escape(event.key)}"]`);
   const act = numbered ? () => numbered.click() : KEYS[event.key.length === 1 ? event.key.toLowerCase() : event.key];
   if (!act) return;

@@ -15,10 +15,10 @@ from edgeshift.drawing import picture as drawn_picture
 from edgeshift.records.event import VERDICTS_OF_A_PERSON
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
-from edgeshift.web.fragments import address, picture, spoken, strip
+from edgeshift.web.fragments import address, day_line, picture, spoken, strip, then
 from edgeshift.web.pages import drawing, page, say_of, theme_of
 from edgeshift.web.wanted import Wanted
-from edgeshift.web.wing.view import STRIP, WIDTH, Clock, plain_view, thumbnail, view_json, view_words
+from edgeshift.web.wing.view import DAY, STRIP, WIDTH, Clock, plain_view, thumbnail, view_json, view_words
 from edgeshift.wording.names import Naming
 
 PICTURE = (1100, 400)
@@ -75,13 +75,16 @@ def look(call: Call) -> Response:
         "wing/look.html",
         shown=now,
         strip=strip(call, now, WIDTH, STRIP, "/wing/look"),
+        then=then(call, now),
+        now=address("/wing/look", now.view),
         sentence=spoken(now.sentence, now.naming),
         picture=picture(call, now, *PICTURE).drawing,
-        edges=[(edge, address("/wing/look", View(now.view.question, edge))) for edge in now.edges],
+        edges=[(edge, address("/wing/look", View(now.view.question, edge), now.until)) for edge in now.edges],
         scans=by_edge if now.view.question == "trust" else {},
         words=view_words(now.view, say_of(call)),
         now_json=view_json(now.view),
         next_json=json.dumps([plain_view(each) for each in shown.next] if shown else []),
+        day_line=day_line(call, now, WIDTH, DAY),
     )
 
 

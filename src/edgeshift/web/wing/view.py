@@ -33,13 +33,14 @@ from edgeshift.web.door import Call, Door
 from edgeshift.web.fragments import address, day_line, strip
 from edgeshift.web.pages import drawing, page, say_of, theme_of
 from edgeshift.wording.day import clock
+from edgeshift.wording.here import element_with_number, suspect_line
 from edgeshift.wording.names import scan_words
 from edgeshift.wording.numbers import with_give_or_take
 from edgeshift.wording.screen import Say
 
-WIDTH, STRIP, DAY = 1440, 68, 150
+WIDTH, STRIP, DAY = 1440, 68, 130
 """Pixels of the sheet, its strip and its day line."""
-MOST_NOTES, MOST_CARDS = 6, 5
+MOST_NOTES, MOST_CARDS, MOST_SUSPECTED = 6, 5, 6
 
 
 def wing(call: Call) -> Response:
@@ -60,6 +61,7 @@ def wing(call: Call) -> Response:
         notes=[(told(each.time), each.payload["text"]) for each in known.state.notes[-MOST_NOTES:]],
         shy=[(told(each.time), each) for each in known.state.shy if not each.heard],
         files=_files(call),
+        impostors=_impostors(call, now),
         join=_join(call),
         shelf=_shelf(call, now),
         results=_results(call, now),
@@ -215,6 +217,24 @@ def _files(call: Call) -> dict[str, Any]:
         "running": [(r.name, say("bytes", kilobytes=r.size / 1000)) for r in room.running_seen],
         "refused": [(one.name, one.sentence) for one in room.refused_seen],
     }
+
+
+def _impostors(call: Call, now: Staged) -> list[tuple[str, list[str]]] | None:
+    """Who else each element could be, those asked for first; None: not yet."""
+    answers = call.house.room.all_answers()["here"]
+    if not isinstance(answers, list):
+        return None
+    elements = [
+        pair for answer in answers for pair in answer.detail["elements"].items() if pair[1]["impostors"]
+    ]
+    elements.sort(key=lambda pair: (not pair[1]["asked"], pair[1]["at_ev"]))
+    return [
+        (
+            now.naming(element_with_number(*pair)),
+            [now.naming(suspect_line(each)) for each in pair[1]["impostors"]],
+        )
+        for pair in elements[:MOST_SUSPECTED]
+    ]
 
 
 def _join(call: Call) -> dict[str, Any] | None:

@@ -90,6 +90,8 @@ WORDS = {
     "entrance.code": "The code",
     "entrance.in": "Come in",
     "entrance.host": "Are you the host? Open the address that your terminal printed.",
+    "refused.title": "not here",
+    "refused.first": "To the first page",
     # the sheet of keys
     "help.title": "What the keys do",
     "help.close": "Close",
@@ -111,6 +113,7 @@ WORDS = {
     "help.back": "back to now",
     "help.room": "light or dark room",
     "help.this": "this sheet",
+    "help.quick": "shortcut keys",
     # said by scripts, where a picture is touched
     "figure.energy": "{x} eV",
     "figure.value": "{name} {value}, {low} to {high}",
@@ -286,6 +289,7 @@ WORDS = {
     "to-wing": "back to the Wing",
     "to-text": "the experiment text",
     "impostors": "Impostors",
+    "impostors-none": "Nobody was found who could stand in for another.",
     "impostors-not-yet": "Not yet. Who could imitate a bump is shown here once elements can be asked for.",
     "look-head": "A look of your own; the room sees nothing of it",
     "scans": "Scans",

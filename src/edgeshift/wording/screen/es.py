@@ -90,6 +90,8 @@ WORDS = {
     "entrance.code": "El código",
     "entrance.in": "Entrar",
     "entrance.host": "¿Conduces la sesión? Abre la dirección que muestra tu terminal.",
+    "refused.title": "aquí no",
+    "refused.first": "A la primera página",
     # the sheet of keys
     "help.title": "Qué hacen las teclas",
     "help.close": "Cerrar",
@@ -111,6 +113,7 @@ WORDS = {
     "help.back": "volver a ahora",
     "help.room": "sala clara u oscura",
     "help.this": "esta hoja",
+    "help.quick": "atajos de una tecla",
     # said by scripts, where a picture is touched
     "figure.energy": "{x} eV",
     "figure.value": "{name} {value}, de {low} a {high}",
@@ -296,6 +299,7 @@ WORDS = {
     "to-wing": "volver a los bastidores",
     "to-text": "el texto del experimento",
     "impostors": "Impostores",
+    "impostors-none": "Nadie que pudiera ocupar el lugar de otro.",
     "impostors-not-yet": "Todavía no. Quién podría imitar un bulto se verá aquí cuando se pueda preguntar"
     " por elementos.",
     "look-head": "Una mirada solo tuya; la sala no ve nada de ella",

@@ -90,6 +90,8 @@ WORDS = {
     "entrance.code": "Le code",
     "entrance.in": "Entrer",
     "entrance.host": "Vous êtes l’hôte\u00a0? Ouvrez l’adresse affichée dans votre terminal.",
+    "refused.title": "pas ici",
+    "refused.first": "Vers la première page",
     # the sheet of keys
     "help.title": "Ce que font les touches",
     "help.close": "Fermer",
@@ -111,6 +113,7 @@ WORDS = {
     "help.back": "revenir à maintenant",
     "help.room": "salle claire ou sombre",
     "help.this": "cette feuille",
+    "help.quick": "raccourcis d’une touche",
     # said by scripts, where a picture is touched
     "figure.energy": "{x} eV",
     "figure.value": "{name} {value}, de {low} à {high}",
@@ -298,6 +301,7 @@ WORDS = {
     "to-wing": "retour aux coulisses",
     "to-text": "le texte de l’expérience",
     "impostors": "Imposteurs",
+    "impostors-none": "Personne qui puisse prendre la place d’un autre.",
     "impostors-not-yet": "Pas encore. Qui pourrait imiter une bosse paraîtra ici dès qu’on pourra"
     " demander des éléments.",
     "look-head": "Un regard à vous\u00a0; la salle n’en voit rien",
