@@ -140,6 +140,11 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
 
 
 def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
+    key = ("here", id(known), edge, against)
+    return session.once(key, lambda: _named(session, known, edge, against))
+
+
+def _named(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
     trusted = session.once(
         ("trusted", id(known)),
         lambda: trust.answer(
@@ -178,7 +183,8 @@ def _minutes(session: Session, known: Known, edge: str | None, left: float | Non
     if known.state.until is None:
         known = session.now_as(known)  # a look may have been entered
     (trusted,) = _trust(session, known, None)
-    found = minutes.answer(meeting(known, compared, trusted, left))
+    named = _here(session, known, None, None)
+    found = minutes.answer(meeting(known, compared, trusted, named, left))
     return _signed(session, known, found, tuple(known.scans), left)
 
 
