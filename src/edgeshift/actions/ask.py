@@ -8,6 +8,7 @@ from typing import Any
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
+from edgeshift.actions.foreign import foreign
 from edgeshift.actions.looking import kept_sets, look, standings
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
@@ -100,7 +101,7 @@ def answer_known(
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
     _fitting(question, edge, compare, against, shares, specimen, left)
     if question == "begin":
-        return [_signed(session, known, begin.answer(known.state, known.experiment), ())]
+        return [_begin(session, known)]
     if shares:
         return shares_of(session, known, edge, specimen)
     if question == "here":
@@ -133,6 +134,23 @@ def _fitting(
         raise QuestionRefused("minutes left", "the question minutes", question, "Ask: minutes --left 120.")
 
 
+def _begin(session: Session, known: Known) -> Answer:
+    """Where the beam was looked for, scans that came since may show the mount: then they bear on it too."""
+    if not (known.state.positions and known.scans):
+        return _signed(session, known, begin.answer(known.state, known.experiment), ())
+    shown = foreign(known, _trusted(session, known), _here(session, known, None, None))
+    return _signed(session, known, begin.answer(known.state, known.experiment, shown), tuple(known.scans))
+
+
+def _trusted(session: Session, known: Known) -> Answer:
+    return session.once(
+        ("trusted", id(known)),
+        lambda: trust.answer(
+            known.state, known.experiment, session.flagged(known), remembered=session.memory
+        ),
+    )
+
+
 def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
     chosen = {name: group for name, group in session.flagged(known).items() if edge in (None, name)}
     found = trust.answer(known.state, known.experiment, chosen, remembered=session.memory)
@@ -145,12 +163,7 @@ def _here(session: Session, known: Known, edge: str | None, against: str | None)
 
 
 def _named(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
-    trusted = session.once(
-        ("trusted", id(known)),
-        lambda: trust.answer(
-            known.state, known.experiment, session.flagged(known), remembered=session.memory
-        ),
-    )
+    trusted = _trusted(session, known)
     aside = here.excluded_for_here(trusted)
     passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
     found = here.answer(passes, known.experiment, edge, session.memory, against)

@@ -159,7 +159,7 @@ class Lying:
 def reach(matter: Matter, beamline: BeamlineProfile) -> Reach:
     """Every main edge of the material's elements, by whether a usual scan of it fits."""
     begins, stops = _range(beamline)
-    shares = _shares(matter)
+    shares = shares_by_mass(matter)
     whole, part = [], []
     for family in families():
         first, last = family.edges[0].low_ev, family.edges[-1].high_ev
@@ -178,7 +178,7 @@ def feasible(matter: Matter, one: ScanList, beamline: BeamlineProfile) -> Feasib
     begins, stops = _range(beamline)
     if low < begins or high > stops:
         return Feasible(one.edge, False)
-    shares = _shares(matter)
+    shares = shares_by_mass(matter)
     own = family.element
     marks = FINGERPRINTS.get(own)
     about = {
@@ -241,7 +241,8 @@ def _range(beamline: BeamlineProfile) -> tuple[float, float]:
     return max(begins, LOWEST_EV), min(stops, HIGHEST_EV)
 
 
-def _shares(matter: Matter) -> dict[str, float]:
+def shares_by_mass(matter: Matter) -> dict[str, float]:
+    """Of the elements of what was typed, adding up to one."""
     return known(matter.weights) if matter.weights else shares_of(matter.formula)
 
 
