@@ -215,7 +215,7 @@ class _Said:
     kind: str
     left: float
     right: float
-    planned: bool = False
+    ahead: bool = False
 
 
 def _draw_words(pen: Pen, day: Day, taken: tuple[float, float]) -> None:
@@ -242,7 +242,7 @@ def _sayings(day: Day) -> list[_Said]:
         known = [day.span(one) for one in some if one.planned or not day.ahead(one)]
         if words and known and (day.lanes or kind not in ("decision", "note")):
             ends = min(s[0] for s in known), max(s[1] for s in known)
-            found.append(_Said(words, kind, *ends, some[0].planned))
+            found.append(_Said(words, kind, *ends, some[0].planned and ends[1] > day.now))
     return found
 
 
@@ -256,7 +256,7 @@ def _in_one_row(pen: Pen, day: Day, said: list[_Said], taken: list[tuple[float, 
     for one in said:
         wide = pen.width(one.words, size)
         left = max((one.left + one.right - wide) / 2, day.ruler.left)
-        if one.planned:
+        if one.ahead:
             left = max(left, day.now + 5)
         elif one.left <= day.now:
             left = min(left, day.now - wide - 5)
@@ -292,7 +292,7 @@ def _beside(pen: Pen, day: Day, said: list[_Said], lane: str) -> None:
         voice = "italic" if one.kind == "note" else "regular"
         left = one.right + (8 if one.kind == "vacuum" else 20 * pen.sizes.scale)
         wall = min([day.ruler.right, *(other.left - 12 for other in said[place + 1 : place + 2])])
-        wall = min(wall, day.now - 6) if one.left <= day.now and not one.planned else wall
+        wall = min(wall, day.now - 6) if one.left <= day.now and not one.ahead else wall
         words = shorten(one.words, size, min(wall - left, 240.0), voice)
         if 2 * len(words) < len(one.words):  # more would be cut than said
             words = one.words
