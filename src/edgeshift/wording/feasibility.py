@@ -17,7 +17,8 @@ ORDERS = {1: "directly", 2: "in second order", 3: "in third order"}
 KNOWN_DOSE = (
     "For comparison: dissolved manganese lost a tenth after 0.3 MGy, half after 1.6 (10.1039/c8cp03094d)."
 )
-"""As that article reports it; the specimen's own dose is the host's to type."""
+"""Quoted from that article's abstract while planning this tool, not read anew. What matters for a specimen is
+the host's to type."""
 
 
 def seen_lines(found: Sequence[Any], reach: Any, water: Any, lying: Any) -> list[str]:
