@@ -3,7 +3,7 @@
 import time
 
 import pytest
-from practised import begun, files
+from practised import begun, files, made
 
 from edgeshift.actions import note, showing
 from edgeshift.actions.aside import Aside, catch_up
@@ -16,6 +16,7 @@ from edgeshift.records.room import View
 
 HOST = Who("host", "because we looked")
 HERE = View("here")
+ENDING = made().experiment_text + "day: {ends: '2026-03-14T20:00:00+01:00'}\n"
 
 
 @pytest.fixture
@@ -91,3 +92,21 @@ def test_a_room_that_rests_is_answered_by_itself(room, monkeypatch):
         time.sleep(0.02)
     aside.stop()
     assert room.latest(HERE)[0].verdict in ("answered", "partly")
+
+
+def test_cards_go_by_what_was_named_last_and_wait_for_nothing(tmp_path):
+    """Titanium scanned to its first line alone stays open; the room's cards say so once that was answered."""
+
+    def cut(data):
+        rows = data.decode().splitlines(keepends=True)
+        return "".join(row for row in rows if row[0] == "#" or float(row.split()[0]) <= 463.0).encode()
+
+    begun(tmp_path / "short", [(name, cut(data)) for name, data in files("TiL")], ENDING).close()
+    room = Room(tmp_path / "short", steady_desk("2026-03-14T16:30:00.000+01:00"))
+    cards = View("minutes")
+    before = {card["code"] for card in room.latest(cards)[0].detail["cards"]}
+    with room.desk.open(room.folder.path) as folder:
+        catch_up(room, Session(folder, room.desk))
+    after = {card["code"] for card in room.latest(cards)[0].detail["cards"]}
+    room.close()
+    assert "open/Ti" not in before and "open/Ti" in after

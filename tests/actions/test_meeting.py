@@ -49,3 +49,31 @@ def test_the_minutes_left_are_those_to_the_typed_end(tmp_path):
 def test_nothing_measured_yet_gives_no_cards(tmp_path):
     with begun(tmp_path / "none", []) as folder:
         assert ask(folder, left=300.0).verdict == "cannot-tell"
+
+
+def cut(data, at_ev):
+    """The same file, ended early."""
+    rows = data.decode().splitlines(keepends=True)
+    return "".join(row for row in rows if row[0] == "#" or float(row.split()[0]) <= at_ev).encode()
+
+
+def test_titanium_scanned_to_its_first_line_alone_stays_open_and_is_a_card(tmp_path):
+    raw = [(name, cut(data, 463.0)) for name, data in files("TiL")]
+    with begun(tmp_path / "short", raw) as folder:
+        card = next(c for c in ask(folder, left=120.0).detail["cards"] if c["code"] == "open/Ti")
+    assert card["title"] == "Scan on past both lines of Ti L"
+
+
+def test_where_all_is_named_nothing_is_open(tmp_path):
+    with begun(tmp_path / "whole", files("TiL")) as folder:
+        assert "open/Ti" not in codes(ask(folder, left=120.0))
+
+
+def test_a_mounted_standard_that_nobody_scanned_for_two_hours_is_a_card(tmp_path):
+    """The three edges span more than two hours by their own clock; one edge alone does not."""
+    text = made().experiment_text
+    assert "kind: standard" in text
+    with begun(tmp_path / "long", [*files("AlK")[:2], *files("SiK")[-2:]], text) as folder:
+        assert "tie/Si K" in codes(ask(folder, left=300.0))
+    with begun(tmp_path / "brief", files("AlK")[:4], text) as folder:
+        assert not any(code.startswith("tie/") for code in codes(ask(folder, left=300.0)))

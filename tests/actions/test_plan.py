@@ -1,6 +1,7 @@
 """Plans from the text alone, written as sheets; after a trip the rest of the day."""
 
 import csv
+import json
 
 import pytest
 
@@ -8,6 +9,7 @@ from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.new import new
 from edgeshift.actions.plan import Now, minute_now, plan
 from edgeshift.errors import QuestionRefused
+from edgeshift.wording.planning import FOOT
 
 TEXT = """\
 arms: [{name: raw, control: true}, {name: fired}]
@@ -26,8 +28,11 @@ def place(tmp_path):
 
 def test_every_sheet_stands_in_the_folder_and_defers_to_the_staff(place):
     planned = plan(place, steady_desk())
-    written = {path.name: path.read_text("utf-8") for path in (place / "plan").iterdir()}
-    assert written == dict(planned.sheets)
+    printed = (place / "plan" / "sheets.pdf").read_bytes()
+    written = {path.name: path.read_text("utf-8") for path in (place / "plan").glob("*.[!p]*")}
+    drawn = written.pop("day-line.svg")
+    assert written == {name: text for name, text in planned.sheets.items() if name != "day-line.svg"}
+    assert printed.startswith(b"%PDF") and "@font-face" in drawn and "Al K" in drawn
     assert set(written) == {
         "scan-lists.txt", "scan-lists.csv", "run-sheet.txt", "holder-map.txt", "ballots.txt", "checklist.txt",
     }  # fmt: skip
@@ -51,6 +56,36 @@ def test_the_csv_is_what_the_lists_say(place):
 def test_the_holder_map_names_everything_that_is_mounted(place):
     sheet = plan(place, steady_desk()).sheets["holder-map.txt"]
     assert all(name in sheet for name in ("A-raw", "B-fired", "KAOLIN")) and "read back by" in sheet
+
+
+def test_the_same_plan_is_the_same_pdf(place):
+    plan(place, steady_desk())
+    first = (place / "plan" / "sheets.pdf").read_bytes()
+    plan(place, steady_desk())
+    assert (place / "plan" / "sheets.pdf").read_bytes() == first
+
+
+def test_the_printed_sheets_hold_every_page(place, monkeypatch):
+    """Run sheet, scan lists, holder map, ballots, checklists: read from what is pressed."""
+    told = {}
+    monkeypatch.setattr("typst.compile", lambda page, **_: told.update(page) or b"")
+    plan(place, steady_desk())
+    words = json.loads(told["plan.json"])
+    assert [row["minutes"] for row in words["run"]][0] == "75" and words["loads"][0][:3] == [
+        "A-raw",
+        "B-fired",
+        "KAOLIN",
+    ]
+    assert len(words["loads"][0]) == 12 and words["loads"][0][3] == ""
+    assert any("Mind dust" in said for said in words["run"][0]["mind"])
+    assert words["foot"] == FOOT and words["order"] == [
+        "Order: A-raw, B-fired; every second round from the end."
+    ]
+    assert [one["title"] for one in words["checklists"]] == [
+        "Before travel",
+        "Before the beam",
+        "Before we leave",
+    ]
 
 
 def test_after_a_trip_the_rest_is_planned(place):
@@ -80,5 +115,6 @@ def test_where_the_material_is_typed_a_sheet_says_what_can_be_seen(tmp_path):
     text = TEXT + "matter: {formula: Al2Si2O5(OH)4, layered: true, powder_mg: 100, moisture_percent: 1}\n"
     new(tmp_path / "clay", text, steady_desk()).close()
     sheet = plan(tmp_path / "clay", steady_desk()).sheets["feasibility.txt"]
-    assert "Al K: its step adds" in sheet and "in fluorescence" in sheet
+    assert "Al K: its step adds" in sheet and "in fluorescence" in sheet and "in electron yield" in sheet
+    assert "Within reach: O K, Al K, Si K." in sheet and "of our tables: H." in sheet
     assert "Water in the powder: 1.35 mbar L of gas." in sheet and "Layered: " in sheet

@@ -46,6 +46,16 @@ PLACES = [(1280, 92), (1440, 150), (390, 72)]
 LINES = {
     "a day": day_line(a_day(), at(340), at(480)),
     "rewound": day_line(a_day(), at(220), at(480), live=at(340)),
+    "planned": day_line(
+        [
+            Moment("people", at(340), at(375), "lunch", "planned"),
+            Moment("vacuum", at(380), at(420), "pump", "planned"),
+            Moment("decision", at(425), at(435), "decision meeting", "planned"),
+            Moment("plan", at(375), at(424), "Al K", "planned"),
+        ],
+        at(340),
+        at(480),
+    ),
     "near its end": day_line(a_day(), at(461), at(480)),
     "over": day_line(a_day(), at(485), at(480)),
     "endless": day_line(a_day(), at(340)),
@@ -137,3 +147,17 @@ def test_a_scan_that_runs_is_a_broken_stroke_and_named_before_all_else():
     assert not [
         one for one in drawn("a day", PLACES[1]).iter(f"{SVG}text") if "running" in "".join(one.itertext())
     ]
+
+
+def test_what_is_planned_is_hollow_and_keeps_off_the_past():
+    drawn = tree.fromstring(picture(LINES["planned"], 1280, 150))
+    lived = tree.fromstring(picture(LINES["a day"], 1280, 150))
+    assert LIGHT.straw not in {each.get("fill") for each in drawn.iter()}
+    assert LIGHT.straw in {each.get("fill") for each in lived.iter()}
+    present = next(e for e in drawn.iter(f"{SVG}rect") if e.get("data-plot") == "time")
+    now_x = float(present.get("data-left")) + (40 / 180) * (
+        float(present.get("data-right")) - float(present.get("data-left"))
+    )
+    words = {each.text: float(each.get("x")) for each in drawn.iter(f"{SVG}text")}
+    assert all(words[said] > now_x for said in ("lunch", "Al K", "decision meeting") if said in words)
+    assert "Al K" in words and "decision meeting" in words

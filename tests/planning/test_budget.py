@@ -3,8 +3,9 @@
 import time
 from itertools import pairwise, product
 
-import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from edgeshift.planning.budget import Now, budget
 from edgeshift.planning.scan_lists import scan_lists
@@ -40,6 +41,7 @@ def check(found, text, now=NOW):
     for each in stretches:
         if each.kind == "exchange":
             assert each.start_min <= found.last_load_min + 1e-6
+            assert any(other.kind == "measure" and other.load == each.load for other in stretches)
         if each.kind == "lunch":
             assert text.day.lunch_from_min - 1e-6 <= each.start_min <= text.day.lunch_to_min + 1e-6
 
@@ -93,24 +95,52 @@ def test_where_not_even_the_closing_check_fits_there_is_no_plan():
     assert planned(experiment(), Now(450.0, begun=True, eaten=True)) is None
 
 
-@pytest.mark.parametrize("seed", range(25))
-def test_whatever_is_typed_nothing_overlaps_and_it_is_solved_in_time(seed):
-    rng = np.random.default_rng(seed)
-    edges = [str(edge) for edge in rng.permutation(["Al K", "Fe L", "K L", "Ti L", "Si K", "C K"])]
+EDGES = ("Al K", "Fe L", "K L", "Ti L", "Si K", "C K")
+
+
+@st.composite
+def typed_days(draw):
+    """Days as hosts may type them, and a moment at which the beam comes back."""
+    minutes, some = st.floats(0.0, 120.0).map(lambda value: round(value, 1)), st.integers(1, 3)
+    edges = tuple(draw(st.permutations(EDGES)))[: draw(st.integers(1, 6))]
     text = experiment(
-        pairs=int(rng.integers(1, 7)), edges=tuple(edges[: rng.integers(1, 7)]),
-        spots=int(rng.integers(1, 4)), scans=int(rng.integers(1, 4)), holder_places=int(rng.integers(3, 13)),
-        pump_min=float(rng.uniform(20, 120)), lunch_min=float(rng.choice([0.0, 35.0])),
+        pairs=draw(st.integers(1, 6)), edges=edges, spots=draw(some), scans=draw(some),
+        holder_places=draw(st.integers(1, 13)), pump_min=draw(minutes),
+        lunch_min=draw(st.sampled_from((0.0, 35.0))),
+        lunch_from_min=draw(st.floats(60.0, 200.0)), lasts_min=draw(st.floats(240.0, 720.0)),
+        tie_min=draw(minutes),
+        arrive_min=draw(minutes), decide_min=draw(st.sampled_from((0.0, 10.0))), remount_min=draw(minutes),
+        closing_min=draw(st.floats(1.0, 40.0)),
     )  # fmt: skip
-    begun = time.perf_counter()
+    back = draw(st.floats(0.0, 1.1)) * text.day.lasts_min
+    done = {edge: draw(st.integers(0, 4)) for edge in edges[:2]}
+    return text, Now(back, done, begun=True, eaten=draw(st.booleans()), decided=draw(st.booleans()))
+
+
+@settings(max_examples=60, deadline=None)
+@given(typed_days())
+def test_whatever_is_typed_nothing_overlaps_or_loads_too_late_and_the_closing_check_stays(typed):
+    text, back = typed
+    for now, limit in ((NOW, 2.0), (back, 1.0)):
+        begun = time.perf_counter()
+        found = planned(text, now)
+        assert time.perf_counter() - begun < limit
+        if found is None:
+            opening = 0.0 if now.begun else sum(
+                (text.day.arrive_min, text.day.pump_min, text.day.transfer_min, text.day.find_beam_min,
+                 text.day.survey_min))  # fmt: skip
+            kept = text.day.closing_min + text.day.write_min + text.day.close_min
+            assert now.minute + opening + kept > text.day.lasts_min
+        else:
+            check(found, text, now)
+
+
+def test_a_load_that_would_come_too_late_stays_out():
+    """Three loads of two specimens, with a day for one exchange only."""
+    text = experiment(pairs=3, spots=1, scans=1, holder_places=2, lasts_min=440.0)
     found = planned(text)
-    assert time.perf_counter() - begun < 2.0
     check(found, text)
-    now = Now(float(rng.uniform(200, 380)), {edges[0]: 1}, begun=True, eaten=bool(rng.random() < 0.5))
-    begun = time.perf_counter()
-    again = planned(text, now)
-    assert time.perf_counter() - begun < 1.0
-    check(again, text, now)
+    assert kinds(found).count("exchange") == 1 and found.left_out
 
 
 @pytest.mark.parametrize("lasts", [330.0, 360.0, 390.0, 420.0])

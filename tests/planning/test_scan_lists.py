@@ -64,8 +64,15 @@ def test_a_range_that_ends_in_the_fine_part_is_kept():
 def test_the_table_is_what_somebody_types():
     text = Experiment.model_validate({"edges": [{"edge": "Si K"}, {"edge": "K L"}]})
     rows = csv_rows(scan_lists(text))
-    assert rows[0] == ("edge", "from_ev", "to_ev", "step_ev", "points", "dwell_s")
-    assert {row[0] for row in rows[1:]} == {"Si K", "K L"} and all(len(row) == 6 for row in rows)
+    assert rows[0] == ("edge", "from_ev", "to_ev", "step_ev", "points", "dwell_s", "settle_s")
+    assert {row[0] for row in rows[1:]} == {"Si K", "K L"} and all(len(row) == 7 for row in rows)
+
+
+def test_a_list_knows_its_scatter_and_what_getting_there_costs():
+    beamline = BeamlineProfile(overheads=Overheads(move_min=1.5, edge_change_min=3.0))
+    found = scan_list("Al K", ScanWish(noise_at_1s=0.01, dwell_s=0.25), beamline)
+    assert found.scatter == pytest.approx(0.02)
+    assert found.minutes_with_move - found.minutes == pytest.approx(1.5) and found.edge_change_min == 3.0
 
 
 def test_an_edge_in_no_table_is_refused():

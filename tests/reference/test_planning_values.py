@@ -53,6 +53,20 @@ def test_electron_yield_of_an_arithmetic_film():
     assert exposure.yield_factor(5, 30, 30) == pytest.approx(0.750, abs=0.001)
 
 
+def test_a_lying_layer_reads_as_a_powder_at_the_magic_angle():
+    """3 cos^2 of the angle between field and normal is 1 at 54.7 degrees: arithmetic."""
+    assert pytest.approx(54.74, abs=0.01) == exposure.MAGIC_DEG
+    assert exposure.along_the_normal(exposure.MAGIC_DEG) == pytest.approx(1.0)
+
+
+def test_electron_yield_of_iron_oxide_reads_less_of_its_strongest_line():
+    """The factors of the L3 line of hematite upright (0.7727) and of what lies below it, in a ratio: with
+    nothing below, 1 + d / lambda at one step over the same at two gives 2 (1 + x) / (1 + 2 x)."""
+    x = 5.0 / 17.0
+    found = exposure.yield_reads(2.0, 0.0, 1e7 / 17.0, 5e-7, 90.0)
+    assert found == pytest.approx(2 * (1 + x) / (1 + 2 * x))
+
+
 @pytest.mark.parametrize(
     ("alpha", "reads"),
     [
@@ -73,3 +87,4 @@ def test_coarse_grains_are_one_lucky_grain():
     """A mineral of 2 %, 1 mm2 of beam: 100 um grains scatter by 70 %, 20 um ones by 14 %."""
     assert exposure.grain_share_sd(0.02, 0.1, 1.0) == pytest.approx(0.70, abs=0.005)
     assert exposure.grain_share_sd(0.02, 0.02, 1.0) == pytest.approx(0.14, abs=0.001)
+    assert exposure.grain_mm_for(0.14, 0.02, 1.0) == pytest.approx(0.02, abs=0.0001)

@@ -8,6 +8,7 @@ from typing import Any
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
+from edgeshift.actions.foreign import foreign
 from edgeshift.actions.looking import kept_sets, look, standings
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
@@ -86,12 +87,13 @@ def answer_known(
     shares: bool = False,
     specimen: str | None = None,
     left: float | None = None,
+    named: Answer | None = None,
 ) -> list[Answer]:
     """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`.
 
     For `here` alone: `against` names the element that amounts are told against; `shares` asks in what form
     an edge's element is, one answer a specimen, or of one `specimen`. For `minutes`: `left` says how many
-    there are.
+    there are. `named` is the answer to `here` that `begin` and `minutes` go by; None: it is asked now.
     """
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
@@ -100,7 +102,7 @@ def answer_known(
         raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
     _fitting(question, edge, compare, against, shares, specimen, left)
     if question == "begin":
-        return [_signed(session, known, begin.answer(known.state, known.experiment), ())]
+        return [_begin(session, known, named)]
     if shares:
         return shares_of(session, known, edge, specimen)
     if question == "here":
@@ -108,7 +110,7 @@ def answer_known(
     if question == "trust":
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
     if question == "minutes":
-        return [_minutes(session, known, edge, left)]
+        return [_minutes(session, known, edge, left, named)]
     return _real(session, known, edge)
 
 
@@ -133,6 +135,24 @@ def _fitting(
         raise QuestionRefused("minutes left", "the question minutes", question, "Ask: minutes --left 120.")
 
 
+def _begin(session: Session, known: Known, named: Answer | None) -> Answer:
+    """Where the beam was looked for, scans that came since may show the mount: then they bear on it too."""
+    if not (known.state.positions and known.scans):
+        return _signed(session, known, begin.answer(known.state, known.experiment), ())
+    named = named or _here(session, known, None, None)
+    found = begin.answer(known.state, known.experiment, foreign(known, _trusted(session, known), named))
+    return _signed(session, known, found, tuple(known.scans), named.identity)
+
+
+def _trusted(session: Session, known: Known) -> Answer:
+    return session.of(known)(
+        ("trusted",),
+        lambda: trust.answer(
+            known.state, known.experiment, session.flagged(known), remembered=session.memory
+        ),
+    )
+
+
 def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
     chosen = {name: group for name, group in session.flagged(known).items() if edge in (None, name)}
     found = trust.answer(known.state, known.experiment, chosen, remembered=session.memory)
@@ -140,12 +160,11 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
 
 
 def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
-    trusted = session.of(known)(
-        ("trusted",),
-        lambda: trust.answer(
-            known.state, known.experiment, session.flagged(known), remembered=session.memory
-        ),
-    )
+    return session.of(known)(("here", edge, against), lambda: _named(session, known, edge, against))
+
+
+def _named(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
+    trusted = _trusted(session, known)
     aside = here.excluded_for_here(trusted)
     passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
     found = here.answer(passes, known.experiment, edge, session.memory, against)
@@ -173,13 +192,16 @@ def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:
     return [_signed(session, known, a, tuple(sets)) for a in wanted]
 
 
-def _minutes(session: Session, known: Known, edge: str | None, left: float | None) -> Answer:
+def _minutes(
+    session: Session, known: Known, edge: str | None, left: float | None, named: Answer | None
+) -> Answer:
     compared = _real(session, known, edge) if len(known.experiment.arms) > 1 else []
     if known.state.until is None:
         known = session.now_as(known)  # a look may have been entered
     (trusted,) = _trust(session, known, None)
-    found = minutes.answer(meeting(known, compared, trusted, left))
-    return _signed(session, known, found, tuple(known.scans), left)
+    named = named or _here(session, known, None, None)
+    found = minutes.answer(meeting(known, compared, trusted, named, left))
+    return _signed(session, known, found, tuple(known.scans), f"{left}/{named.identity}")
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:

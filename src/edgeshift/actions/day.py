@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from edgeshift.actions.plan import day_ahead
 from edgeshift.actions.room import Room
 from edgeshift.figures.day_line import day_line, moments_of
 from edgeshift.records.figure import ARM_ROLES, Figure, Moment
 from edgeshift.records.shift_state import moment
 
+SAME_DAY = timedelta(hours=24)
+"""A typed end that lies farther away belongs to another day."""
 OVER = timedelta(hours=12)
 """A day whose last moment lies so far back is looked at afterwards (our choice, no source)."""
 
@@ -23,7 +26,13 @@ def day_figure(room: Room, until: str | None = None) -> Figure:
         moments = moments_of(known.state, scans, roles, _verdicts(room, until))
         now = _present(room.desk.now(), [one.start for one in moments])
         moments += _running(room, now) if until is None else []
-        return day_line(moments, until or now, live=now if until else None)
+        at, end = until or now, known.experiment.day.ends
+        if end is not None and abs(moment(end) - moment(now)) > SAME_DAY:
+            end = None
+        ahead = day_ahead(known, at) if end is not None else []
+        zone = moment(end).utcoffset() if end is not None else None
+        offset = round(zone.total_seconds() / 60) if zone else 0
+        return day_line([*moments, *ahead], at, end, live=now if until else None, offset_min=offset)
 
     return room.view(("day line", until), made)
 

@@ -5,30 +5,53 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from edgeshift.actions.session import NO_EDGE, Known
-from edgeshift.questions.minutes import Asked, scan_minutes
+from edgeshift.errors import QuestionRefused
+from edgeshift.planning.scan_lists import scan_list
+from edgeshift.questions.minutes import Asked, Open, scan_minutes
 from edgeshift.questions.minutes.costs import Costs
 from edgeshift.questions.minutes.offers import OLD_TIE_MIN, EdgeNow
-from edgeshift.recipe.experiment import Experiment
+from edgeshift.recipe.experiment import Experiment, ScanWish
 from edgeshift.records.answer import Answer
 from edgeshift.records.pump_down import minutes_between
 from edgeshift.records.scan import Scan
 from edgeshift.records.shift_state import ShiftState
 
+SETTLED_BY_A_SCAN = ("blank-unmeasured", "like-the-blank", "partner-unscanned", "fits")
+"""Suspects that one more scan could clear."""
 
-def meeting(known: Known, compared: Sequence[Answer], trusted: Answer, left: float | None) -> Asked:
-    """All that the cards are made of, from the answers to "real" and "trust" and the scans so far."""
-    scans = _in_order(known)
+
+def meeting(
+    known: Known, compared: Sequence[Answer], trusted: Answer, named: Answer, left: float | None
+) -> Asked:
+    """All that the cards are made of, from the answers to "real", "trust" and "here" and the scans so far."""
+    scans, standing = _in_order(known), _open(named)
+    planned = [each.edge for each in known.experiment.edges]
+    unscanned = tuple(edge for edge in planned if not known.scans.get(edge))
     weighed = [a for a in compared if a.edge and a.detail.get("one_more") and a.detail["role"] != "control"]
     return Asked(
         _left(known.state, known.experiment) if left is None else left,
         tuple(_edge_now(a, known.experiment, scans) for a in weighed),
-        _costs(known, scans),
+        _costs(known, scans, (*unscanned, *(each.edge for each in standing))),
         scans[0].edge if scans else None,
         known.experiment.day.write_min,
         _confounded(trusted, weighed),
-        _old_tie(known.experiment, scans),
+        _old_tie(known, scans),
         len(known.state.decisions),
+        standing,
+        unscanned,
+        sum(each.kind == "specimen" for each in known.experiment.specimens),
     )
+
+
+def _open(named: Answer) -> tuple[Open, ...]:
+    """Elements that somebody asked for and of which nobody can tell, in the order of the answer."""
+    found = []
+    for element, told in named.detail["elements"].items():
+        if told.get("asked") and told["verdict"] == "cannot-tell":
+            doubts = [each["reason"] for each in told["impostors"] if each["status"] == "not-yet"]
+            why = next((each for each in doubts if each in SETTLED_BY_A_SCAN), told["reason"])
+            found.append(Open(element, told["edge"], why))
+    return tuple(found)
 
 
 def _in_order(known: Known) -> list[Scan]:
@@ -45,9 +68,14 @@ def _left(state: ShiftState, experiment: Experiment) -> float | None:
     return max(0.0, minutes_between(state.until or state.events[-1].time, experiment.day.ends))
 
 
-def _costs(known: Known, scans: Sequence[Scan]) -> Costs:
-    overheads = known.experiment.beamline.overheads
-    lasted = {edge: scan_minutes(group, overheads) for edge, group in known.scans.items() if edge != NO_EDGE}
+def _costs(known: Known, scans: Sequence[Scan], more: Iterable[str]) -> Costs:
+    """From the scans so far; an edge that was never scanned takes what its scan list takes."""
+    beamline = known.experiment.beamline
+    overheads, planned = beamline.overheads, {each.edge: each.scan for each in known.experiment.edges}
+    lasted = {
+        edge: scan_list(edge, planned.get(edge, ScanWish()), beamline).minutes for edge in dict.fromkeys(more)
+    }
+    lasted |= {edge: scan_minutes(group, overheads) for edge, group in known.scans.items() if edge != NO_EDGE}
     last = scans[-1].edge if scans else None
     return Costs(lasted, overheads.move_min, overheads.edge_change_min, last)
 
@@ -88,11 +116,24 @@ def _confounded(trusted: Answer, weighed: Sequence[Answer]) -> tuple[tuple[str, 
     return tuple((edge, units[edge]) for edge in dict.fromkeys(named) if edge in units)
 
 
-def _old_tie(experiment: Experiment, scans: Sequence[Scan]) -> tuple[str, float] | None:
-    """(edge, minutes ago) of the last scan of a standard, where that is long ago by the files' own times."""
-    standards = {each.name for each in experiment.specimens if each.kind == "standard"}
-    tied = [scan for scan in scans if scan.place.specimen in standards and scan.started]
-    if not tied or not scans[-1].started:
+def _old_tie(known: Known, scans: Sequence[Scan]) -> tuple[str, float] | None:
+    """(edge, minutes) at which to scan a standard, where one is mounted and its last scan is that long ago.
+
+    By the files' own times, else by when they came. Where none was scanned at all, the first scan counts:
+    then it is the edge of the last one.
+    """
+    standards = {each.name for each in known.experiment.specimens if each.kind == "standard"}
+    if not (standards and scans):
         return None
-    ago = minutes_between(tied[-1].started, scans[-1].started)
-    return (tied[-1].edge, ago) if ago > OLD_TIE_MIN else None
+    tied = [scan for scan in scans if scan.place.specimen in standards]
+    ago = _minutes_between(known, tied[-1] if tied else scans[0], scans[-1])
+    return ((tied or scans)[-1].edge, ago) if ago > OLD_TIE_MIN else None
+
+
+def _minutes_between(known: Known, one: Scan, later: Scan) -> float:
+    """By the files' own times; where a header tells none that can be read, by when both files came."""
+    try:
+        return minutes_between(one.started or "", later.started or "")
+    except QuestionRefused:
+        came = (known.state.arrivals[scan.key].time for scan in (one, later))
+        return minutes_between(*came)

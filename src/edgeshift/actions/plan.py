@@ -4,23 +4,33 @@ from __future__ import annotations
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.session import Known, Session
 from edgeshift.errors import QuestionRefused
 from edgeshift.folder.durable import kind_about_disk, write_durably
 from edgeshift.folder.experiment_folder import PLAN
-from edgeshift.planning.budget import Budget, Now, budget
-from edgeshift.planning.feasibility import feasible, moisture
+from edgeshift.planning.budget import MOMENT_MIN, Budget, Now, budget
+from edgeshift.planning.feasibility import feasible, lying, moisture, reach
+from edgeshift.planning.holder import in_turn, loads
 from edgeshift.planning.scan_lists import ScanList, csv_rows, scan_lists
 from edgeshift.recipe.experiment import Experiment
+from edgeshift.records.figure import Moment
+from edgeshift.records.pump_down import minutes_between
+from edgeshift.wording import feasibility as seen_words
 from edgeshift.wording import planning as words
 
 BALLOTS = 12
 BEGIN = Now()
 REFUSED = words.REFUSED
+DAY_LINE = "day-line.svg"
+PRINTED = "sheets.pdf"
+DAY_SIZE = (1280, 230)
+"""Pixels of the planned day."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +44,8 @@ class Planned:
 
 def plan(path: str | Path, desk: Desk, now: Now = BEGIN, write: bool = True) -> Planned:
     """Plan the experiment at `path` from `now` on; the sheets are written into its `plan/`.
+
+    Where the day has begun and nobody says what is done, the scans in the book say it.
 
     Raises QuestionRefused where the text plans no edge, FolderRefused for a folder that is none.
     """
@@ -51,12 +63,57 @@ def plan(path: str | Path, desk: Desk, now: Now = BEGIN, write: bool = True) -> 
             raise QuestionRefused(
                 "--done", f"one of {named}", ", ".join(sorted(unknown)), "Type it as 'Al K=2'."
             )
+        if now.begun and now.done is None:
+            known = Session(folder, desk).known()
+            now = so_far(known, now.minute, now.eaten, now.decided)
         lists = scan_lists(experiment)
         found = budget(experiment, lists, now)
         planned = Planned(lists, found, _sheets(experiment, lists, found))
         if write and folder.writable:
-            _write(folder.path / PLAN, planned.sheets)
+            _write(folder.path / PLAN, experiment, planned)
     return planned
+
+
+def day_ahead(known: Known, at: str) -> list[Moment]:
+    """What is planned from `at` on, as moments of the day line; empty where nobody typed its end.
+
+    Until the first scan the day goes as planned beforehand; after it, and so after a trip, the rest is
+    planned anew for the minutes left.
+    """
+    from edgeshift.figures.day_plan import planned_moments
+
+    day = known.experiment.day
+    if day.ends is None or not known.experiment.edges:
+        return []
+    zero = words.begins(day.ends, day.lasts_min)
+    minute = minutes_between(zero, at)
+    if not -day.lasts_min < minute < day.lasts_min:
+        return []
+    now = so_far(known, minute) if known.state.arrivals else BEGIN
+    found = budget(known.experiment, scan_lists(known.experiment), now)
+    moments = planned_moments(found, zero) if found is not None else []
+    return [one for one in moments if minutes_between(at, one.start) > -MOMENT_MIN]
+
+
+def so_far(known: Known, minute: float, eaten: bool = False, decided: bool = False) -> Now:
+    """Where the day stands by its book: a round counts when every specimen of its load has its scan."""
+    holders = loads(known.experiment)
+    scanned = Counter((scan.place.specimen, edge) for edge, group in known.scans.items() for scan in group)
+    measured = {name for name, _ in scanned}
+    seen_in = [n for n, holder in enumerate(holders, 1) if measured.intersection(_own(known, holder))]
+    load = max(seen_in, default=1)
+    here = _own(known, holders[load - 1])
+    done = {
+        plan.edge: min((scanned[name, plan.edge] for name in here), default=0)
+        for plan in known.experiment.edges
+    }
+    return Now(minute, done, load, True, eaten, decided or bool(known.state.decisions))
+
+
+def _own(known: Known, holder: tuple[str, ...]) -> list[str]:
+    """The specimens of a load: standards come with every one."""
+    mounted = {each.name for each in known.experiment.specimens if each.kind == "specimen"}
+    return [name for name in holder if name in mounted]
 
 
 def minute_now(path: str | Path, desk: Desk, left: float) -> float:
@@ -75,26 +132,48 @@ def _sheets(experiment: Experiment, lists: tuple[ScanList, ...], found: Budget |
     sheets = {
         "scan-lists.txt": words.scan_sheet(lists),
         "scan-lists.csv": table.getvalue(),
-        "holder-map.txt": words.holder_map([each.name for each in experiment.specimens], day.holder_places),
+        "holder-map.txt": words.holder_map(loads(experiment), day.holder_places),
         "ballots.txt": words.ballots(BALLOTS),
         "checklist.txt": words.checklist(),
     }
     if experiment.matter is not None:
-        sheets["feasibility.txt"] = _feasibility(experiment, lists)
+        sheets["feasibility.txt"] = words.sheet([words.PRINTED["seen"], "", *seen(experiment, lists)])
     if found is not None:
-        sheets["run-sheet.txt"] = words.run_sheet(found, words.begins(day.ends, day.lasts_min))
+        zero = words.begins(day.ends, day.lasts_min)
+        sheets["run-sheet.txt"] = words.run_sheet(found, zero, turns(experiment))
+        sheets[DAY_LINE] = day_picture(found, zero, day.lasts_min)
     return sheets
 
 
-def _feasibility(experiment: Experiment, lists: tuple[ScanList, ...]) -> str:
-    matter = experiment.matter
-    found = [feasible(matter, one, experiment.beamline) for one in lists]
+def turns(experiment: Experiment) -> tuple[tuple[str, ...], ...]:
+    """The order of specimens in a round, load by load."""
+    return tuple(in_turn(experiment, holder) for holder in loads(experiment))
+
+
+def seen(experiment: Experiment, lists: tuple[ScanList, ...]) -> list[str]:
+    """What can be seen of the typed material, line by line."""
+    matter, beamline = experiment.matter, experiment.beamline
+    found = [feasible(matter, one, beamline) for one in lists]
     water = moisture(matter, experiment.lock, experiment.limits.pressure_mbar)
-    return words.feasibility(found, water, matter.layered)
+    return seen_words.seen_lines(found, reach(matter, beamline), water, lying(matter, beamline))
 
 
-def _write(place: Path, sheets: Mapping[str, str]) -> None:
+def day_picture(found: Budget, zero: str | None, lasts_min: float) -> str:
+    """The planned day, drawn as the lived one is."""
+    from edgeshift.drawing import picture
+    from edgeshift.figures.day_plan import day_plan
+
+    return picture(day_plan(found, zero, lasts_min), *DAY_SIZE)
+
+
+def _write(place: Path, experiment: Experiment, planned: Planned) -> None:
+    """Every sheet as text, and all of them as one file for a printer."""
+    from edgeshift.actions.press import with_fonts
+    from edgeshift.actions.sheets import pdf
+
     with kind_about_disk(place):
         place.mkdir(exist_ok=True)
-    for name, text in sheets.items():
-        write_durably(place / name, text.encode("utf-8"))
+    for name, text in planned.sheets.items():
+        whole = with_fonts(text) if name == DAY_LINE else text
+        write_durably(place / name, whole.encode("utf-8"))
+    write_durably(place / PRINTED, pdf(experiment, planned))

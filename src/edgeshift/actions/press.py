@@ -62,7 +62,7 @@ def png(svg: str, scale: float = 1.0) -> bytes:
     try:
         return typst.compile(
             {"main.typ": source, "figure.svg": svg.encode()},
-            format="png", ppi=72.0 * scale, font_paths=_fonts(),
+            format="png", ppi=72.0 * scale, font_paths=typst_fonts(),
         )  # fmt: skip
     except typst.TypstError as trouble:
         raise NoPicture(
@@ -119,7 +119,7 @@ def _width(svg: str) -> float:
 
 
 @lru_cache(maxsize=1)
-def _fonts():
+def typst_fonts():
     """The fonts of our packages as Typst wants them; system fonts stay out, so every machine agrees."""
     import typst
 

@@ -31,6 +31,9 @@ SLOW = ("here",)
 """Questions that take a second or more: of the present a page shows the last answer, whatever came since."""
 GROWN_S = 2.0
 """How often pages hear that a file has grown: a phone should not fetch all anew at every point."""
+GO_BY_HERE = ("begin", "minutes")
+"""Questions whose answers go by that to `here`: in a room by the last one that there is."""
+NOT_NAMED = Answer("here", "cannot-tell", "", detail={"elements": {}})
 MOST_REMEMBERED = 256
 """Views kept for one state of the room; a new state begins anew."""
 
@@ -156,9 +159,17 @@ class Room:
             if until is None and self.is_fresh(view):
                 return self._kept[view.question].answers
             seen = self.seen(until)
-            return drawn(answer_known(self.session, seen, view.question, view.edge, view.compare))
+            options = {"named": self._last_named()} if until is None and view.question in GO_BY_HERE else {}
+            return drawn(answer_known(self.session, seen, view.question, view.edge, view.compare, **options))
 
         return self.view(("answers", view, until), made)
+
+    def _last_named(self) -> Answer:
+        """The last answer to `here`, or one that names nothing: nobody waits for a slow question."""
+        kept = self._kept.get("here")
+        return (
+            NOT_NAMED if kept is None or kept.lot != self.session.known().state.curtain else kept.answers[0]
+        )
 
     def latest(self, view: View, until: str | None = None) -> list[Answer] | None:
         """The same for a page that cannot wait: to a slow question the last answers, None before the first.

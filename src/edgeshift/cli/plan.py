@@ -18,7 +18,8 @@ def plan(
         typer.Option(help="Minutes left: plan the rest of a day that has begun.", show_default=False),
     ] = None,
     done: Annotated[
-        list[str] | None, typer.Option(help="Rounds done at an edge, as 'Al K=2'; may be said again.")
+        list[str] | None,
+        typer.Option(help="Rounds done at an edge, as 'Al K=2'; may be said again. Else: as in the book."),
     ] = None,
     eaten: Annotated[bool, typer.Option("--eaten", help="Lunch is over.")] = False,
     decided: Annotated[bool, typer.Option("--decided", help="The decision meeting is over.")] = False,
@@ -30,7 +31,7 @@ def plan(
 
     desk, now = Desk(), action.Now()
     if left is not None:
-        rounds = dict(_done(one) for one in done or ())
+        rounds = dict(_done(one) for one in done) if done else None
         minute = action.minute_now(folder, desk, left)
         now = action.Now(minute, rounds, begun=True, eaten=eaten, decided=decided)
     planned = action.plan(folder, desk, now)

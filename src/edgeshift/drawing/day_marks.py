@@ -22,6 +22,9 @@ _FEET = {"people": 0.19, "vacuum": 0.40, "scans": 0.73, "decisions": 0.98}
 LEAST = 14.0
 """Pixels that a mark with a length has at least, and a place that can be pressed is wide."""
 
+AHEAD_CLEAR = 22.0
+"""Pixels above the ruler that the edge takes where the day lies ahead."""
+
 
 @dataclass(frozen=True)
 class Day:
@@ -55,6 +58,11 @@ class Day:
             return self.ruler.top - 4
         return self.top + _FEET[lane] * (self.ruler.top - 6 - self.top)
 
+    def lifted(self, left: float) -> float:
+        """The y of a decision at this x: ahead of the present the edge runs low, and marks stand on it."""
+        foot = self.foot("decisions")
+        return min(foot, self.ruler.top - AHEAD_CLEAR) if self.lanes and left > self.now else foot
+
     def ahead(self, one: Moment) -> bool:
         """Whether it lies after the present, and is not known yet unless it was planned."""
         return self.across(moment(one.start)) > self.now
@@ -63,7 +71,7 @@ class Day:
         """From where to where a moment reaches, never beyond the present unless it began after it."""
         left = self.across(moment(one.start))
         right = self.across(moment(one.end)) if one.end else left
-        if left <= self.now and one.kind != "plan":
+        if left <= self.now and not one.planned:
             right = min(right, max(self.now, left))
         return left, max(left, right)
 
@@ -79,7 +87,7 @@ def draw_moments(pen: Pen, day: Day, taken: tuple[float, float]) -> None:
     for one in day.line.moments:
         with pen.group(**_place(day, one, one is latest)):
             _press(pen, day, one)
-            (_unknown if day.ahead(one) and one.kind != "plan" else _MARKS[one.kind])(pen, day, one)
+            (_unknown if day.ahead(one) and not one.planned else _MARKS[one.kind])(pen, day, one)
     _draw_words(pen, day, taken)
 
 
@@ -118,7 +126,8 @@ def _people(pen: Pen, day: Day, one: Moment) -> None:
     left, right = day.span(one)
     foot = day.foot("people")
     right = max(right - 2, left + LEAST / 2)
-    pen.block(Box(left, foot - 5 * pen.sizes.scale, right - left, 5 * pen.sizes.scale), "line")
+    bar = Box(left, foot - 5 * pen.sizes.scale, right - left, 5 * pen.sizes.scale)
+    pen.block(bar, None if one.planned else "line", outline=1.2 if one.planned else 0.0)
 
 
 def _vacuum(pen: Pen, day: Day, one: Moment) -> None:
@@ -127,7 +136,10 @@ def _vacuum(pen: Pen, day: Day, one: Moment) -> None:
     foot, tall = day.foot("vacuum"), 16 * pen.sizes.scale
     x = np.linspace(left, max(right, left + LEAST), 24)
     upper = foot - 1 - tall * np.exp(-3.4 * np.linspace(0, 1, 24))
-    pen.add("path", d=polygon(x, upper, np.full(24, foot)), fill=pen.theme.ink2)
+    path = polygon(x, upper, np.full(24, foot))
+    if one.planned:
+        return pen.stroke(path, "ink2", 1.2)
+    return pen.add("path", d=path, fill=pen.theme.ink2)
 
 
 def _scan(pen: Pen, day: Day, one: Moment) -> None:
@@ -160,11 +172,13 @@ def _trip(pen: Pen, day: Day, one: Moment) -> None:
 
 def _decision(pen: Pen, day: Day, one: Moment) -> None:
     """A flag on a pole."""
-    x, foot, scale = day.span(one)[0], day.foot("decisions"), pen.sizes.scale
+    x, scale = day.span(one)[0], pen.sizes.scale
+    foot = day.lifted(x)
     top = foot - 18 * scale
     pen.segment((x, foot), (x, top), "ink", 2.0)
     ends = f"M{x:.1f} {top:.1f}L{x + 14 * scale:.1f} {top + 5 * scale:.1f}L{x:.1f} {top + 10 * scale:.1f}Z"
-    pen.add("path", d=ends, fill=pen.theme.straw, stroke=pen.theme.ink, stroke_width=1.4)
+    fill = "none" if one.planned else pen.theme.straw
+    pen.add("path", d=ends, fill=fill, stroke=pen.theme.ink, stroke_width=1.4)
 
 
 def _note(pen: Pen, day: Day, one: Moment) -> None:
@@ -202,6 +216,7 @@ class _Said:
     left: float
     right: float
     first: bool = False
+    ahead: bool = False
 
 
 def _draw_words(pen: Pen, day: Day, taken: tuple[float, float]) -> None:
@@ -231,9 +246,10 @@ def _sayings(day: Day) -> list[_Said]:
     for some in together(day.line.moments):
         kind, running = some[0].kind, some[0].state == "running"
         words = STATES["running"] if running else some[0].words
-        known = [day.span(one) for one in some if kind == "plan" or not day.ahead(one)]
+        known = [day.span(one) for one in some if one.planned or not day.ahead(one)]
         if words and known and (day.lanes or kind not in ("decision", "note")):
-            found.append(_Said(words, kind, min(s[0] for s in known), max(s[1] for s in known), running))
+            ends = min(s[0] for s in known), max(s[1] for s in known)
+            found.append(_Said(words, kind, *ends, running, some[0].planned and ends[1] > day.now))
     return found
 
 
@@ -247,7 +263,9 @@ def _in_one_row(pen: Pen, day: Day, said: list[_Said], taken: list[tuple[float, 
     for one in said:
         wide = pen.width(one.words, size)
         left = max((one.left + one.right - wide) / 2, day.ruler.left)
-        if one.left <= day.now:
+        if one.ahead:
+            left = max(left, day.now + 5)
+        elif one.left <= day.now:
             left = min(left, day.now - wide - 5)
         fits = day.ruler.left - 1 <= left and wide < 1.6 * (one.right - one.left) + 60
         if fits and _free(left, left + wide, taken):
@@ -263,6 +281,8 @@ def _above(pen: Pen, day: Day, said: list[_Said], lane: str, taken: list[tuple[f
     for one in said:
         words = shorten(one.words, size, max(180.0, one.right - one.left))
         left = max(one.left - 6, day.ruler.left)
+        if one.left >= day.now - 1:
+            left = max(left, day.now + 14 * pen.sizes.scale)
         right = left + pen.width(words, size)
         if _free(left, right, taken) and right < day.ruler.right + 30:
             pen.text((left, y), words, size, token="ink2")
@@ -279,13 +299,14 @@ def _beside(pen: Pen, day: Day, said: list[_Said], lane: str) -> None:
         voice = "italic" if one.kind == "note" else "regular"
         left = one.right + (8 if one.kind == "vacuum" else 20 * pen.sizes.scale)
         wall = min([day.ruler.right, *(other.left - 12 for other in said[place + 1 : place + 2])])
-        wall = min(wall, day.now - 6) if one.left <= day.now else wall
+        wall = min(wall, day.now - 6) if one.left <= day.now and not one.ahead else wall
         words = shorten(one.words, size, min(wall - left, 240.0), voice)
         if 2 * len(words) < len(one.words):  # more would be cut than said
             words = one.words
             left = one.left - 8 - pen.width(words, size, voice)
         if left > taken:
-            pen.text((left, day.foot(lane) - 2), words, size, token="ink2", voice=voice)
+            y = day.lifted(one.left) if lane == "decisions" else day.foot(lane)
+            pen.text((left, y - 2), words, size, token="ink2", voice=voice)
         taken = max(one.right + 20, left + pen.width(words, size, voice) + 10)
 
 

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from edgeshift.planning.holder import loads
 from edgeshift.planning.scan_lists import ScanList
 from edgeshift.recipe.experiment import Day, EdgePlan, Experiment
 
@@ -128,12 +129,11 @@ def _endings(day: Day) -> list[tuple[str, float]]:
 
 def _blocks(experiment: Experiment, lists: Sequence[ScanList], now: Now) -> list[_Block]:
     """Every load's edges in the order of the text, less the rounds that are done."""
-    mounted = [each for each in experiment.specimens if each.kind == "specimen"]
-    places, over = experiment.day.holder_places, experiment.beamline.overheads
-    loads = range(now.load, max(1, -(-len(mounted) // places)) + 1)
+    mounted = {each.name for each in experiment.specimens if each.kind == "specimen"}
+    over, holders = experiment.beamline.overheads, loads(experiment)
     found = []
-    for load in loads:
-        here = len(mounted[(load - 1) * places : load * places])
+    for load in range(now.load, len(holders) + 1):
+        here = len(mounted.intersection(holders[load - 1]))
         for plan, one in zip(experiment.edges, lists, strict=True):
             rounds = _planned(experiment, plan)
             rounds -= (now.done or {}).get(plan.edge, 0) if load == now.load else 0

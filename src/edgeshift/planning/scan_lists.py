@@ -47,6 +47,7 @@ class ScanList:
     """One edge's scan. An end that two regions share is measured once. `width_ev` is what a line will have.
 
     `tables_differ_ev` is how far the tables lie apart where that is more than they should (0.0: they agree).
+    `scatter` is that of one point, as a share of the reading; moves and changes are minutes of getting there.
     """
 
     edge: str
@@ -55,6 +56,9 @@ class ScanList:
     settle_s: float
     width_ev: float
     tables_differ_ev: float = 0.0
+    scatter: float = 0.0
+    move_min: float = 0.0
+    edge_change_min: float = 0.0
 
     @property
     def energies_ev(self) -> tuple[float, ...]:
@@ -70,26 +74,36 @@ class ScanList:
         """How long one scan takes, without getting there."""
         return len(self.energies_ev) * (self.dwell_s + self.settle_s) / 60
 
+    @property
+    def minutes_with_move(self) -> float:
+        """How long the next specimen takes: getting there and one scan."""
+        return self.move_min + self.minutes
+
 
 def scan_list(edge: str, wish: ScanWish, beamline: BeamlineProfile) -> ScanList:
     """The list for one edge. Raises TextRefused for an edge that is in no table."""
     family = edge_named(edge)
-    low, high = _ends(family, wish)
+    low, high = ends(family, wish)
     width = _width(family, beamline.resolving_power or USUAL_RESOLVING)
     fine = max([step for step in STEPS_EV if step <= width / ACROSS], default=STEPS_EV[0])
     first, last = family.edges[0].low_ev, family.edges[-1].low_ev
     above = FINE_ABOVE_K_EV if len(family.edges) == 1 else FINE_ABOVE_PAIR_EV
-    begins, ends = _on_grid(first - FINE_BELOW_EV), _on_grid(last + above)
-    begins, ends = min(max(begins, low), high), max(min(ends, high), low)
-    parts = ((low, begins, COARSE_EV), (begins, ends, fine), (ends, high, COARSE_EV))
+    begins, stops = _on_grid(first - FINE_BELOW_EV), _on_grid(last + above)
+    begins, stops = min(max(begins, low), high), max(min(stops, high), low)
+    parts = ((low, begins, COARSE_EV), (begins, stops, fine), (stops, high, COARSE_EV))
     spread = max(each.spread_ev if each.disagrees else 0.0 for each in family.edges)
+    dwell = wish.dwell_s or dwell_for(wish.noise_at_1s, wish.precision)
+    over = beamline.overheads
     return ScanList(
         family.name,
         tuple(Region(*part) for part in parts if part[1] - part[0] > 1e-6),
-        wish.dwell_s or dwell_for(wish.noise_at_1s, wish.precision),
-        beamline.overheads.settle_s,
+        dwell,
+        over.settle_s,
         width,
         spread,
+        wish.noise_at_1s / math.sqrt(dwell),
+        over.move_min,
+        over.edge_change_min,
     )
 
 
@@ -105,7 +119,7 @@ def dwell_for(noise_at_1s: float, precision: float) -> float:
 
 def csv_rows(lists: Sequence[ScanList]) -> list[tuple[str, ...]]:
     """A head and one row a region: what somebody types into an instrument."""
-    head = ("edge", "from_ev", "to_ev", "step_ev", "points", "dwell_s")
+    head = ("edge", "from_ev", "to_ev", "step_ev", "points", "dwell_s", "settle_s")
     rows = [
         (
             one.edge,
@@ -114,6 +128,7 @@ def csv_rows(lists: Sequence[ScanList]) -> list[tuple[str, ...]]:
             f"{r.step_ev:.2f}",
             str(r.points),
             f"{one.dwell_s:.2f}",
+            f"{one.settle_s:.2f}",
         )
         for one in lists
         for r in one.regions
@@ -121,7 +136,8 @@ def csv_rows(lists: Sequence[ScanList]) -> list[tuple[str, ...]]:
     return [head, *rows]
 
 
-def _ends(family: EdgeFamily, wish: ScanWish) -> tuple[float, float]:
+def ends(family: EdgeFamily, wish: ScanWish) -> tuple[float, float]:
+    """First and last energy: as typed, else so far around the edges that a step has room."""
     above = ABOVE_K_EV if len(family.edges) == 1 else ABOVE_PAIR_EV
     low = wish.low_ev or _on_grid(family.edges[0].low_ev - BELOW_EV)
     return low, wish.high_ev or _on_grid(family.edges[-1].high_ev + above)

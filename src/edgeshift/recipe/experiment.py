@@ -194,6 +194,9 @@ class Matter(Section):
     )
     dose_matters_mgy: float | None = Field(None, gt=0, description="Dose from which a change matters, MGy.")
     layered: bool = Field(False, description="Layered minerals, graphite, films: they have a texture.")
+    lies: Literal["pressed", "settled", "film"] | None = Field(
+        None, description="How a layered material was mounted: pressed, settled from a liquid, or a film."
+    )
 
     @model_validator(mode="after")
     def _one_of_two(self) -> Matter:

@@ -306,8 +306,9 @@ MomentKind = Literal["people", "vacuum", "scan", "trip", "decision", "note", "pl
 class Moment:
     """Something that happened or is planned, from `start` to `end` (ISO 8601; None: at once).
 
-    `state` of a scan is its verdict, or "running". `role` is the arm it belongs to, `known` when the book
-    came to know of it (empty: at its end): a page rewound to then shows it. `key` is for scripts.
+    `state` of a scan is its verdict, or "running"; that of anything planned is "planned". `role` is the arm
+    it belongs to, `known` when the book came to know of it (empty: at its end): a page rewound to then shows
+    it. `key` is for scripts.
     """
 
     kind: MomentKind
@@ -318,6 +319,11 @@ class Moment:
     role: Role = "neutral"
     known: str = ""
     key: str = ""
+
+    @property
+    def planned(self) -> bool:
+        """Whether it is a plan, not something that happened."""
+        return self.kind == "plan" or self.state == "planned"
 
 
 @dataclass(frozen=True)

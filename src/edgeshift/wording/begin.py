@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
+from edgeshift.wording.element_names import NAMES
+
 CAUTIONS = (
     "Follow your facility's and beamline's rules; staff decide.",
     "The pressure limit was typed by the host; being below it opens nothing.",
@@ -154,9 +156,19 @@ BEAM_UNTOLD = {
 }
 
 
+BEAM_SHOWN = {
+    "bare": "scans of {what} show its mount alone: the beam lies beside it",
+    "mount": "part of the mount's curve stands in scans of {what}: the beam hangs over, or powder is thin",
+    "foreign": "{elements} of the mount: seen in {what}: the beam hangs over its edge, or powder is thin",
+}
+
+
 def on_specimen(beam: Any) -> str:
     """Where the beam lies on one specimen."""
     what = f"{{specimen:{beam.specimen}}}"
+    if beam.reason in BEAM_SHOWN:
+        elements = " and ".join(NAMES.get(each, each) for each in beam.foreign)
+        return BEAM_SHOWN[beam.reason].format(what=what, elements=elements)
     if beam.verdict == "cannot-tell":
         return f"cannot tell whether the beam lands on {what}: {BEAM_UNTOLD[beam.reason]}"
     return BEAM[beam.verdict].format(what=what)

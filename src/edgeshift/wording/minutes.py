@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from edgeshift.wording import one_more
+from edgeshift.wording.element_names import NAMES
 from edgeshift.wording.numbers import count
 from edgeshift.wording.plain import card_line
 
@@ -26,8 +27,15 @@ FIRST_CANNOT = "How much units differ."
 STOP = "Stop and write"
 STOP_SETTLES = "What we can say, in our own words, while all are here."
 STOP_CANNOT = "Anything not yet measured."
-TIE = "Scan a standard again"
+TIE = "Scan a standard"
 TIE_CANNOT = "How much units differ."
+OPEN_CANNOT = "How much of it there is, and how units differ."
+FIRST_ROUND_SETTLES = "What this edge shows at all: nobody has looked."
+FIRST_ROUND_CANNOT = "How much spots and scans differ there."
+AGAIN_SETTLES = "Whether a second scan looks the same."
+AGAIN_CANNOT = "How units differ."
+BARE = ("blank-unmeasured", "like-the-blank")
+"""What is open for want of a bare mount."""
 IN_TURN_CANNOT = "Too few units."
 NARROWING = {
     "scan": "One more scan on every spot",
@@ -91,7 +99,36 @@ def in_turn_settles(units: int) -> str:
 
 def tie_settles(ago_min: float) -> str:
     """What a standard settles, with the age of the last one, which put the card there."""
-    return f"Whether the energy scale stands where it stood {ago_min:.0f} min before the last scan."
+    return f"Whether the energy scale stands where it stood: no standard in {ago_min:.0f} min."
+
+
+def open_title(edge: str, why: str) -> str:
+    """A scan for one element."""
+    if why in BARE:
+        return f"Scan a bare mount at {edge}"
+    if why == "partner-unscanned":
+        return f"Scan on past both lines of {edge}"
+    return f"One longer, finer scan at {edge}"
+
+
+def open_settles(element: str, why: str) -> str:
+    """What is open about it."""
+    name = NAMES.get(element, element)
+    if why in BARE:
+        return f"Whether {name} is in the specimen or in its mount: still open."
+    if why == "fits":
+        return f"Whether {name} is there or only imitated: perhaps, if the light's orders change too."
+    return f"Whether {name} is there: still open."
+
+
+def first_round(edge: str) -> str:
+    """A planned edge that nobody looked at."""
+    return f"A first round at {edge}"
+
+
+def again(edge: str) -> str:
+    """The same once more."""
+    return f"Every specimen again at {edge}"
 
 
 def in_turn(edge: str) -> str:

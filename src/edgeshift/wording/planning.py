@@ -33,6 +33,81 @@ CAUTIONS = {
     "Kiln": "A kiln stays hot for hours and its fumes need a flue; an adult in charge opens it.",
 }
 """Common practice in our own words, no source; the facility's rules come before them."""
+SHORT = {
+    "arrive": "arrive, mount",
+    "pump": "pump",
+    "transfer": "transfer",
+    "find-beam": "find the beam",
+    "survey": "survey",
+    "exchange": "second load",
+    "lunch": "lunch",
+    "decide": "decision meeting",
+    "closing": "closing check",
+    "write": "write",
+    "close": "close",
+}
+"""The same for a narrow place."""
+MIND = {
+    "arrive": ("Radiation", "Dust", "Unknown powders"),
+    "pump": ("High voltage", "Viewports"),
+    "transfer": ("Viewports", "Gas and cold"),
+    "find-beam": ("Radiation", "Viewports"),
+    "exchange": ("Gas and cold", "Viewports", "Dust", "Unknown powders"),
+    "measure": ("High voltage",),
+    "close": ("Radiation", "Unknown powders"),
+}
+"""Which cautions belong to which stretch of the day."""
+CHECKLISTS = (
+    (
+        "Before travel",
+        ("Kiln", "Acids", "Dust", "Unknown powders"),
+        (
+            "The facility has approved the list of what we bring.",
+            "Powders dried until they no longer lose mass; masses written down.",
+            "Two vials of everything, labelled on vial and lid.",
+            "A bare mount, a standard for each edge, and spare tape are packed.",
+            "Everybody has drawn a guess, with a reason.",
+        ),
+    ),
+    (
+        "Before the beam",
+        ("Radiation", "Viewports", "High voltage", "Gas and cold"),
+        (
+            "Everybody knows the exits and what nobody touches.",
+            "The holder map was read back by a second person, and photographed.",
+            "The host has typed the pressure limit of this place.",
+            "Room lights are off for the phosphor; viewports are covered afterwards.",
+            "A standard was scanned at each edge that will be used.",
+        ),
+    ),
+    (
+        "Before we leave",
+        ("Radiation", "Unknown powders"),
+        (
+            "First specimen, a fresh spot and a standard were scanned again.",
+            "Every scan that was set aside has its reason.",
+            "The claim is written, with its evidence and its rung.",
+            "The holder map is in the envelope.",
+            "Specimens are taken along or left as the staff say.",
+        ),
+    ),
+)
+"""Title, cautions that stand there, and what is ticked off (common practice, no source)."""
+PRINTED = {
+    "run": "Run sheet",
+    "lists": "Scan lists: type them in, nothing is sent anywhere",
+    "columns": ("from eV", "to eV", "every eV", "points", "typed", "checked by, time"),
+    "map": "Holder map",
+    "back": "One writes, a second reads back from the holder; then photograph it.",
+    "places": ("place", "what", "mounted by", "read back by", "photo"),
+    "empty": "empty",
+    "ballots": "Ballots: cut apart, no names",
+    "guess": "My guess, drawn before the scan:",
+    "card": "My card, and because:",
+    "checks": "Checklists",
+    "seen": "What can be seen before anybody travels",
+}
+"""The words of the printed sheets."""
 REFUSED = "Not even the closing check and writing fit into the minutes left."
 LEFT_OUT = "Does not fit, least worth first: {rounds}."
 LAST_LOAD = "Latest begin of a second load: {at}; later it would not bring one round."
@@ -55,105 +130,126 @@ def stretch(one: Any) -> str:
     return f"{one.edge}{load}: standard first, then {rounds} through all specimens, arms in turn"
 
 
-def run_sheet(budget: Any, zero: str | None) -> str:
-    """The day line by line."""
+def short(one: Any) -> str:
+    """One stretch where there is little room."""
+    return one.edge if one.kind == "measure" else SHORT[one.kind]
+
+
+def run_sheet(budget: Any, zero: str | None, turns: Sequence[Sequence[str]] = ()) -> str:
+    """The day line by line, and for each load the order in which specimens are measured."""
     lines = ["Run sheet", ""]
     for one in budget.stretches:
         length = f"{one.end_min - one.start_min:.0f} min"
         lines.append(
             f"{at(one.start_min, zero):>5} - {at(one.end_min, zero):>5}  {length:>7}  {stretch(one)}"
         )
-    lines.append("")
+    heads = dict.fromkeys(head for one in budget.stretches for head in MIND.get(one.kind, ()))
+    lines += ["", *orders(turns), *fits(budget, zero), ""]
+    lines += [mind(head) for head in heads]
+    return sheet(lines)
+
+
+def fits(budget: Any, zero: str | None) -> list[str]:
+    """What does not fit, and until when a second load makes sense."""
+    lines = []
     if budget.left_out:
         rounds = ", ".join(f"{edge} {count}" for edge, count in budget.left_out.items())
         lines.append(LEFT_OUT.format(rounds=rounds))
-    lines.append(LAST_LOAD.format(at=at(budget.last_load_min, zero)))
-    return _sheet(lines)
+    return [*lines, LAST_LOAD.format(at=at(budget.last_load_min, zero))]
+
+
+def orders(turns: Sequence[Sequence[str]]) -> list[str]:
+    """Whose turn it is, load by load; every second round goes the other way: drift meets both arms."""
+    many = len(turns) > 1
+    return [
+        f"Order{f' of load {load}' if many else ''}: {', '.join(names)}; every second round from the end."
+        for load, names in enumerate(turns, 1)
+        if names
+    ]
 
 
 def scan_sheet(lists: Sequence[Any]) -> str:
     """For whoever types the scans in; nothing is sent to any instrument."""
-    lines = ["Scan lists: type them in, nothing is sent anywhere"]
+    lines = [PRINTED["lists"]]
     for one in lists:
-        lines += ["", f"{one.edge}: {len(one.energies_ev)} points, {one.dwell_s:.2f} s on each,"
-                  f" {one.settle_s:.2f} s to settle, {one.minutes:.1f} min a scan"]  # fmt: skip
+        lines += ["", scan_line(one)]
         lines += [
             f"  {r.low_ev:8.2f} to {r.high_ev:8.2f} eV  every {r.step_ev:.2f} eV  {r.points:4d} points  [ ]"
             for r in one.regions
         ]
-        if one.tables_differ_ev:
-            lines.append(
-                f"  Tables put this edge {one.tables_differ_ev:.1f} eV apart: look before you trust a place."
-            )
-    return _sheet(lines)
+        lines += [f"  {said}" for said in scan_times(one)]
+    return sheet(lines)
 
 
-def feasibility(found: Sequence[Any], water: Any, layered: bool) -> str:
-    """What can be seen of the material, edge by edge, with the doubts."""
-    lines = ["What can be seen before anybody travels", ""]
-    for one in found:
-        lines += [f"{one.edge}: {said}" for said in _edge_lines(one)] + [""]
-    if water is not None:
-        lines.append(f"Water in the powder: {water.mbar_l:.2f} mbar L of gas{_minutes_of(water)}.")
-    if layered:
-        lines.append("Layered: record angle and polarisation; texture is not excluded until a second angle.")
-    lines.append("Electron yield sees only the outer few nanometres: dust and weathered skin count.")
-    return _sheet(lines)
+def scan_line(one: Any) -> str:
+    """One scan: how many points, how long on each."""
+    return (
+        f"{one.edge}: {len(one.energies_ev)} points, {one.dwell_s:.2f} s on each,"
+        f" {one.settle_s:.2f} s to settle, {one.minutes:.1f} min a scan"
+    )
 
 
-def _minutes_of(water: Any) -> str:
-    if water.minutes is None:
-        return ""
-    return f", at least {water.minutes:.0f} min at the limit with the pump alone"
-
-
-def _edge_lines(one: Any) -> list[str]:
-    if not one.reachable:
-        return ["outside what the beamline, or our tables from 250 to 2000 eV, can reach."]
-    orders = {1: "directly", 2: "in second order", 3: "in third order"}
-    overlaps = [f"{each.edge} at {each.at_ev:.0f} eV, {orders[each.order]}" for each in one.overlaps]
-    lines = [f"may be imitated or bent by {'; '.join(overlaps)}."] if overlaps else []
-    if not one.present:
-        return ["the material holds none of this element.", *lines]
-    least, most = sorted(one.step)
-    lines.insert(0, f"its step adds {least:.2g} to {most:.2g} of what lies below it, by two tables.")
-    shallow, deep = one.depth_um
-    lines.insert(1, f"light reaches {shallow:.2g} to {deep:.2g} micrometres deep (1/e).")
-    if one.reads is not None:
-        lines.append(f"thick and flat, a peak of two steps reads {one.reads:.2f} in fluorescence.")
-    if one.tables_differ:
-        lines.append("the tables disagree inside this range: trust no attenuation here.")
-    if one.dose_mgy is not None:
-        many = f"; the dose that matters after {one.scans:.1f} scans" if one.scans is not None else ""
-        lines.append(f"one scan leaves {one.dose_mgy:.2g} MGy at the surface{many}.")
-    if one.grains is not None:
-        lines.append(f"by grain counting alone the rarest mineral scatters by {100 * one.grains:.0f} %.")
+def scan_times(one: Any) -> list[str]:
+    """What comes on top of the scan, and whether the tables agree where its edge is."""
+    lines = [
+        f"With the move {one.minutes_with_move:.1f} min a specimen;"
+        f" coming from another edge {one.edge_change_min:.1f} min more."
+    ]
+    if one.tables_differ_ev:
+        apart = f"{one.tables_differ_ev:.1f} eV apart"
+        lines.append(f"Tables put this edge {apart}: look before you trust a place.")
     return lines
 
 
-def holder_map(specimens: Sequence[str], places: int) -> str:
-    """Who sits where, read back by two people; places are filled in by hand."""
-    lines = ["Holder map: write down, read back by a second person, photograph", ""]
-    for number, name in enumerate(specimens):
-        load, place = divmod(number, places)
-        lines.append(
-            f"load {load + 1}  place {place + 1:2d}  {name:24}  mounted by ______  read back by ______"
-        )
-    return _sheet(lines)
+def holder_map(loads: Sequence[Sequence[str]], places: int) -> str:
+    """Who sits where, read back by two people."""
+    lines = ["Holder map: one writes, a second reads back from the holder, then photograph it", ""]
+    for load, names in enumerate(loads, 1):
+        for place in range(1, places + 1):
+            name = names[place - 1] if place <= len(names) else "empty"
+            lines.append(
+                f"load {load}  place {place:2d}  {name:24}  mounted by ______  read back by ______  [ ]"
+            )
+        lines.append("")
+    return sheet(lines[:-1])
 
 
 def ballots(number: int) -> str:
     """Empty ballots for guesses and votes; no names."""
-    one = ["My guess, drawn before the scan:", "", "", "My card: ____   because ______________________", ""]
+    one = [PRINTED["guess"], "", "", "My card: ____   because ______________________", ""]
     cut = ["- " * 30, ""]
-    return _sheet(["Ballots: cut apart, no names", "", *(number * [*one, *cut])])
+    return sheet([PRINTED["ballots"], "", *(number * [*one, *cut])])
 
 
 def checklist() -> str:
-    """What to mind, in our own words."""
-    lines = ["Before anything is touched", ""]
-    lines += [f"[ ] {head}: {words}" for head, words in CAUTIONS.items()]
-    return _sheet(lines)
+    """What to tick off and what to mind, in our own words."""
+    lines: list[str] = []
+    for title, minded, ticks in CHECKLISTS:
+        lines += [title, "", *(f"[ ] {each}" for each in ticks)]
+        lines += [f"    {mind(head)}" for head in minded] + [""]
+    return sheet(lines[:-1])
+
+
+def minded(stretches: Sequence[Any]) -> list[list[str]]:
+    """The cautions in place, stretch by stretch: in full where they first matter, then by their name."""
+    told: set[str] = set()
+    found = []
+    for one in stretches:
+        heads = MIND.get(one.kind, ())
+        again = ", ".join(_small(head) for head in heads if head in told)
+        fresh = [mind(head) for head in heads if head not in told]
+        told.update(heads)
+        found.append([*fresh, *([f"Mind again: {again}."] if again else [])])
+    return found
+
+
+def mind(head: str) -> str:
+    """One caution with what it is about."""
+    return f"Mind {_small(head)}: {CAUTIONS[head]}"
+
+
+def _small(head: str) -> str:
+    return f"{head[0].lower()}{head[1:]}"
 
 
 def begins(ends: str | None, lasts_min: float) -> str | None:
@@ -163,5 +259,6 @@ def begins(ends: str | None, lasts_min: float) -> str | None:
     return (datetime.fromisoformat(ends) - timedelta(minutes=lasts_min)).isoformat()
 
 
-def _sheet(lines: Sequence[str]) -> str:
+def sheet(lines: Sequence[str]) -> str:
+    """Lines with the staff at their foot."""
     return "\n".join([*lines, "", FOOT, ""])

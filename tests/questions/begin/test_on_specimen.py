@@ -5,11 +5,13 @@ import pytest
 from scipy.special import erf
 
 from edgeshift.questions import begin
+from edgeshift.questions.begin import Foreign
 from edgeshift.questions.begin.on_specimen import on_specimen
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.event import Event
 from edgeshift.records.shift_state import replay
+from edgeshift.wording import begin as words
 
 MM = np.linspace(0.0, 10.0, 61)
 SIGNAL = 0.2 + 0.5 * (erf((MM - 3) / (2**0.5 * 0.25)) - erf((MM - 7) / (2**0.5 * 0.25)))
@@ -59,3 +61,24 @@ def test_the_answer_tells_it_of_every_specimen_by_the_last_scan():
     fact = next(fact for fact in found.because if fact.code == "beam-on")
     assert beam["verdict"] == "on" and fact.value == beam["margin_mm"] and fact.unit == "mm"
     assert fact.what == "the beam lands on {specimen:RAW-A} with room to spare, beyond two sigma"
+
+
+@pytest.mark.parametrize(
+    ("foreign", "at", "verdict", "reason"),
+    [
+        (Foreign(("In",)), 5.0, "edge", "foreign"),
+        (Foreign(share=0.2), 5.0, "edge", "mount"),
+        (Foreign(share=0.97, bare=True), 5.0, "off", "bare"),
+        (Foreign(("In",)), 1.0, "off", ""),
+        (Foreign(), 5.0, "on", ""),
+    ],
+)
+def test_lines_of_the_mount_speak_against_a_fit_that_says_on(foreign, at, verdict, reason):
+    found = on_specimen(noted(at), BeamlineProfile(), foreign)
+    assert (found.verdict, found.reason) == (verdict, reason)
+
+
+def test_lines_of_the_mount_are_told_where_no_step_stands_out():
+    found = on_specimen(noted(5.0, kept=slice(0, 12)), TILTED, Foreign(("In", "C")))
+    assert found.verdict == "edge"
+    assert words.on_specimen(found).startswith("indium and carbon of the mount: seen in {specimen:RAW-A}")

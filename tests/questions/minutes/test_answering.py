@@ -2,7 +2,7 @@
 
 import pytest
 
-from edgeshift.questions.minutes import Asked, answer
+from edgeshift.questions.minutes import Asked, Open, answer
 from edgeshift.questions.minutes.costs import Costs
 from edgeshift.questions.minutes.offers import EdgeNow
 
@@ -89,7 +89,7 @@ def test_an_edge_that_still_waits_comes_before_one_that_is_answered():
 
 def test_doubts_about_the_day_come_first():
     found = ask(confounded=(("Al K", 6),), old_tie=("Fe L", 150.0))
-    assert {"Both arms again in turn at Al K", "Scan a standard again"} <= titles(found)
+    assert {"Both arms again in turn at Al K", "Scan a standard"} <= titles(found)
     assert len(found.detail["cards"]) == 5
 
 
@@ -148,3 +148,45 @@ def test_a_card_names_the_number_that_put_it_there_and_goes_when_that_goes(code,
     assert code in cards, sorted(cards)
     assert any(letter.isdigit() for letter in cards[code]["settles"]) and cards[code]["minutes"] > 0
     assert code not in {card["code"] for card in ask(**gone).detail["cards"]}
+
+
+@pytest.mark.parametrize(
+    ("why", "title", "settles"),
+    [
+        ("blank-unmeasured", "Scan a bare mount at Fe L", "in its mount"),
+        ("partner-unscanned", "Scan on past both lines of Fe L", "Whether iron is there"),
+        ("incomplete", "One longer, finer scan at Fe L", "Whether iron is there"),
+        ("fits", "One longer, finer scan at Fe L", "only imitated"),
+    ],
+)
+def test_an_element_that_may_or_may_not_be_there_is_a_card(why, title, settles):
+    found = ask(open=(Open("Fe", "Fe L", why),))
+    card = next(card for card in found.detail["cards"] if card["code"] == "open/Fe")
+    assert card["title"] == title and settles in card["settles"] and "units" in card["cannot_fix"]
+    assert card["minutes"] == pytest.approx(1 + 5) and card["predicted_ratio"] is None
+
+
+def test_one_open_element_is_enough_on_the_table():
+    found = ask(open=(Open("Fe", "Fe L", "incomplete"), Open("Al", "Al K", "incomplete")))
+    assert sum(card["code"].startswith("open/") for card in found.detail["cards"]) == 1
+
+
+def test_where_nothing_can_be_compared_there_is_still_a_choice():
+    found = answer(
+        Asked(120.0, (), COSTS._replace(scan={**COSTS.scan, "K L": 3.0}), "Al K", 25.0, unscanned=("K L",),
+              specimens=4)
+    )  # fmt: skip
+    codes = {card["code"] for card in found.detail["cards"]}
+    assert "first-round/K L" in codes and 3 <= len(codes) <= 5
+    assert codes & {"again/Al K", "again/Fe L"} and "again/K L" not in codes
+
+
+def test_an_edge_nobody_looked_at_gives_way_to_what_can_be_weighed():
+    assert not any("first-round" in c["code"] for c in ask(unscanned=("K L",), specimens=6).detail["cards"])
+
+
+def test_a_doubt_about_the_day_leaves_room_for_the_closing_check_and_writing():
+    found = ask(left=40.0, old_tie=("Al K", 200.0), open=(Open("Fe", "Fe L", "incomplete"),))
+    codes = [card["code"] for card in found.detail["cards"]]
+    assert {"tie/Al K", "open/Fe", "first-again", "write"} == set(codes)
+    assert sum(c["minutes"] for c in found.detail["cards"] if c["code"] in ("write", "first-again")) <= 40.0

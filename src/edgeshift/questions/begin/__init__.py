@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from edgeshift.questions.begin.answering import answer
+from edgeshift.questions.begin.on_specimen import Foreign
 
-__all__ = ["answer"]
+__all__ = ["Foreign", "answer"]

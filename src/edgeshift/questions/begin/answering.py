@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -11,7 +12,7 @@ from edgeshift.numerics.pumping import Shapes, rise, weigh
 from edgeshift.numerics.vacuum import leak_mbar_l_per_s
 from edgeshift.questions.begin.causes import Cause, TimedRise, judged
 from edgeshift.questions.begin.forecast import SHIFT_MIN, fan, forecast
-from edgeshift.questions.begin.on_specimen import OnSpecimen, on_specimen
+from edgeshift.questions.begin.on_specimen import NOTHING_FOREIGN, Foreign, OnSpecimen, on_specimen
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer, Fact, Ref
 from edgeshift.records.pump_down import PumpDown, pump_downs
@@ -21,22 +22,33 @@ from edgeshift.wording import begin as words
 INTERVAL = 0.8
 SECOND_CAUSE = 0.25
 """A second cause that has so much for it is named too."""
+NOBODY_LOOKED: Mapping[str, Foreign] = {}
 NO_MINUTES = {"value": None, "low": None, "high": None}
 
 
-def answer(state: ShiftState, experiment: Experiment) -> Answer:
+def answer(
+    state: ShiftState, experiment: Experiment, foreign: Mapping[str, Foreign] = NOBODY_LOOKED
+) -> Answer:
     """Of the load last heard of: not yet, below the typed limit, stalled, or cannot tell because.
 
-    Where scans across specimens were noted, `detail["beam"]` says of each whether the beam lies on it.
+    Where scans across specimens were noted, `detail["beam"]` says of each whether the beam lies on it;
+    `foreign` is what later scans show of the mount, by specimen.
     """
     found = _pumped(state, experiment)
-    beam = tuple(on_specimen(event.payload, experiment.beamline) for event in state.positions.values())
+    beam = tuple(
+        on_specimen(event.payload, experiment.beamline, foreign.get(name, NOTHING_FOREIGN))
+        for name, event in state.positions.items()
+    )
     if not beam:
         return found
     detail = {**found.detail, "beam": [each._asdict() for each in beam]}
     facts = tuple(Fact(f"beam-{each.verdict}", words.on_specimen(each), each.margin_mm, unit=_mm(each),
-                       evidence=(Ref("specimen", each.specimen),)) for each in beam)  # fmt: skip
+                       evidence=_seen_in(each)) for each in beam)  # fmt: skip
     return replace(found, because=(*found.because, *facts), detail=detail)
+
+
+def _seen_in(beam: OnSpecimen) -> tuple[Ref, ...]:
+    return (Ref("specimen", beam.specimen), *(Ref("scan", key) for key in beam.scans))
 
 
 def _mm(beam: OnSpecimen) -> str | None:

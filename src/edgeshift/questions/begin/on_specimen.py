@@ -15,8 +15,23 @@ OFF_FROM = 4.0
 that and full room it is called over the edge. The margin already takes two sigma away."""
 
 
+class Foreign(NamedTuple):
+    """What scans of one specimen show of its mount, since the beam was last found there.
+
+    `elements` have their lines in it and only the mount holds them; `share` (0 to 1) is how much of a scan is
+    the bare mount's curve, `bare` whether it is all of it; `scans` are their keys.
+    """
+
+    elements: tuple[str, ...] = ()
+    share: float | None = None
+    bare: bool = False
+    scans: tuple[str, ...] = ()
+
+
 class OnSpecimen(NamedTuple):
-    """Of one specimen. Widths are along the scan, tilt included. `reason` says why nobody can tell."""
+    """Of one specimen. Widths are along the scan, tilt included. `reason` says why nobody can tell, or what
+    speaks against the fit: "bare" (scans show the mount alone), "mount" or "foreign" (part of it).
+    """
 
     specimen: str
     verdict: str
@@ -26,10 +41,29 @@ class OnSpecimen(NamedTuple):
     right_mm: float | None = None
     offset_mm: float = 0.0
     reason: str = ""
+    foreign: tuple[str, ...] = ()
+    scans: tuple[str, ...] = ()
 
 
-def on_specimen(noted: Mapping[str, Any], beamline: BeamlineProfile) -> OnSpecimen:
-    """From the payload of a "position" event, with the angle that the host typed."""
+NOTHING_FOREIGN = Foreign()
+
+
+def on_specimen(
+    noted: Mapping[str, Any], beamline: BeamlineProfile, foreign: Foreign = NOTHING_FOREIGN
+) -> OnSpecimen:
+    """From the payload of a "position" event, with the angle that the host typed and what scans show.
+
+    Light of the mount in the scans outweighs a fit that says "on": the beam hangs over, or powder is thin.
+    """
+    told = _by_fit(noted, beamline)._replace(foreign=foreign.elements, scans=foreign.scans)
+    if foreign.bare:
+        return told._replace(verdict="off", reason="bare")
+    if told.verdict != "off" and (foreign.elements or foreign.share):
+        return told._replace(verdict="edge", reason="mount" if foreign.share else "foreign")
+    return told
+
+
+def _by_fit(noted: Mapping[str, Any], beamline: BeamlineProfile) -> OnSpecimen:
     name, proud = noted["specimen"], noted.get("phosphor_mm") or 0.0
     if proud and beamline.incidence_deg is None:
         return OnSpecimen(name, "cannot-tell", reason="no-angle")

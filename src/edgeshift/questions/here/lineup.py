@@ -16,6 +16,7 @@ from edgeshift.questions.here.material import Material
 from edgeshift.questions.here.searching import Evidence
 from edgeshift.tables.edge_kinds import atomic_number, kind_of
 from edgeshift.tables.edges import REACH_ABOVE_EV, EdgeFamily, families, split_ev
+from edgeshift.tables.mounts import FINGERPRINTS, ON_MOUNTS
 
 ORDERS = (2, 3)
 ABOVE_LINE_EV = 4.0
@@ -25,13 +26,9 @@ COMMON = 30
 matter that specimens are made of (common practice, no source)."""
 APART_EV = 1.2
 """Distances of two lines that differ by more than this are told apart."""
-FINGERPRINTS = {"C": (280.0, 295.0), "O": (525.0, 550.0), "Cr": (572.0, 590.0)}
-"""Where mirrors and monitors of many beamlines leave marks of their own, eV (common practice, no source)."""
 MONITOR_GIVES_BACK = 0.5
 """A dirty monitor gives about this share of a mark back, which a division then leaves (practice, no
 source)."""
-ON_MOUNTS = ("C", "N", "O", "F", "Cu", "In")
-"""What tape, foil and holders are made of (common practice, no source)."""
 LIKE_THE_BLANK = 0.9
 """A scan whose structure is this much the blank's own shows no specimen."""
 ECHO_SHARE, ECHO_SURE, ECHO_EXPLAINS = 0.004, 3.0, 0.5

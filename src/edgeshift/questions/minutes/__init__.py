@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from edgeshift.questions.minutes.answering import Asked, answer
+from edgeshift.questions.minutes.answering import Asked, Open, answer
 from edgeshift.questions.minutes.costs import scan_minutes
 
-__all__ = ["Asked", "answer", "scan_minutes"]
+__all__ = ["Asked", "Open", "answer", "scan_minutes"]

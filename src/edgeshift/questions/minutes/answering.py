@@ -7,14 +7,18 @@ from typing import Any, NamedTuple
 
 from edgeshift.questions.minutes.costs import Costs
 from edgeshift.questions.minutes.offers import (
+    FEWEST,
     Card,
     EdgeNow,
     chosen,
     closing,
     interleaving,
+    naming,
     narrowing,
+    once_more,
     spots_worth,
     tying,
+    unmeasured,
     writing,
 )
 from edgeshift.records.answer import Answer, Fact, Ref
@@ -22,12 +26,23 @@ from edgeshift.records.identity import digest
 from edgeshift.wording import minutes as words
 
 
+class Open(NamedTuple):
+    """An element of which nobody can tell whether it is there, where to scan for it, and why it is open: a
+    code of the answer to "here" (blank-unmeasured, partner-unscanned, incomplete, ...)."""
+
+    element: str
+    edge: str
+    why: str
+
+
 class Asked(NamedTuple):
     """What is known at the meeting. `left` are minutes until the shift ends (None: nobody said).
 
     `edges` are the comparisons as they stand; `confounded` (edge, units) where one arm came all before the
-    other; `old_tie` (edge, minutes) where the last scan of a standard is that old; `first` the
-    edge of the day's first scan; `writing` minutes kept for the end; `round` how many decisions were made.
+    other; `old_tie` (edge, minutes) where the last scan of a standard is that old; `first` the edge of the
+    day's first scan; `writing` minutes kept for the end; `round` how many decisions were made; `open`
+    elements that may or may not be there; `unscanned` planned edges without a scan; `specimens` how many are
+    mounted.
     """
 
     left: float | None
@@ -38,6 +53,9 @@ class Asked(NamedTuple):
     confounded: tuple[tuple[str, int], ...] = ()
     old_tie: tuple[str, float] | None = None
     round: int = 0
+    open: tuple[Open, ...] = ()
+    unscanned: tuple[str, ...] = ()
+    specimens: int = 0
 
 
 def answer(asked: Asked) -> Answer:
@@ -48,9 +66,7 @@ def answer(asked: Asked) -> Answer:
         return _untold(words.NO_SCAN, asked, words.SCAN_FIRST)
     always = [closing(asked.first, asked.costs), writing(min(asked.writing, max(asked.left, 0.0)))]
     room = asked.left - sum(card.minutes for card in always)
-    offers = [card for now in asked.edges for card in narrowing(now, asked.costs, room)]
-    offers += [interleaving(edge, units, asked.costs) for edge, units in asked.confounded]
-    offers += [tying(*asked.old_tie, asked.costs)] if asked.old_tie else []
+    offers = _offers(asked, room)
     cards = _by_lot([*chosen(offers, asked.edges, room), *always], asked)
     fits = sum(card.minutes <= room for card in offers)
     return Answer(
@@ -62,6 +78,23 @@ def answer(asked: Asked) -> Answer:
         cautions=words.CAUTIONS,
         detail=_detail(asked, cards),
     )
+
+
+def _offers(asked: Asked, room: float) -> list[Card]:
+    """Every act there is to offer; where a comparison offers too few, edges that nobody looked at yet, and in
+    the end the same again."""
+    costs = asked.costs
+    offers = [card for now in asked.edges for card in narrowing(now, costs, room)]
+    offers += [interleaving(edge, units, costs) for edge, units in asked.confounded]
+    offers += [tying(*asked.old_tie, costs)] if asked.old_tie else []
+    offers += [naming(*each, costs) for each in asked.open[:1]]
+    if sum(card.minutes <= room for card in offers) < FEWEST and asked.specimens:
+        offers += [unmeasured(edge, asked.specimens, costs) for edge in asked.unscanned]
+    if sum(card.minutes <= room for card in offers) < FEWEST and asked.specimens and not asked.edges:
+        offers += [
+            once_more(edge, asked.specimens, costs) for edge in costs.scan if edge not in asked.unscanned
+        ]
+    return offers
 
 
 def _by_lot(cards: Sequence[Card], asked: Asked) -> list[Card]:

@@ -13,8 +13,10 @@ from edgeshift.wording import minutes as words
 OLD_TIE_MIN = 120.0
 """Minutes after which a standard is scanned again (common practice, no source)."""
 
-DOUBTS = ("in-turn", "tie")
-"""Acts that answer a doubt about the day; they come first."""
+DOUBTS = ("in-turn", "tie", "open")
+"""Acts that answer a doubt about the day, or about what is there; they come first."""
+FEWEST = 3
+"""Cards on the table, where there is time for them: fewer would be no choice."""
 
 
 class Card(NamedTuple):
@@ -116,6 +118,28 @@ def tying(edge: str, ago_min: float, costs: Costs) -> Card:
     """A standard again, where the last one is old: so many minutes."""
     minutes = costs.visits(edge, 1, 1)
     return Card(f"tie/{edge}", words.TIE, minutes, words.tie_settles(ago_min), words.TIE_CANNOT, edge)
+
+
+def naming(element: str, edge: str, why: str, costs: Costs) -> Card:
+    """A scan that may tell whether an element is there; `why` is the code of what stands open."""
+    minutes = costs.visits(edge, 1, 1)
+    settles, cannot = words.open_settles(element, why), words.OPEN_CANNOT
+    return Card(f"open/{element}", words.open_title(edge, why), minutes, settles, cannot, edge)
+
+
+def unmeasured(edge: str, specimens: int, costs: Costs) -> Card:
+    """A first round at an edge that was planned and not scanned yet."""
+    minutes = costs.visits(edge, specimens, 1)
+    return Card(
+        f"first-round/{edge}", words.first_round(edge), minutes, words.FIRST_ROUND_SETTLES,
+        words.FIRST_ROUND_CANNOT, edge,
+    )  # fmt: skip
+
+
+def once_more(edge: str, specimens: int, costs: Costs) -> Card:
+    """Every specimen again at one edge, where no comparison can weigh anything."""
+    minutes = costs.visits(edge, specimens, 1)
+    return Card(f"again/{edge}", words.again(edge), minutes, words.AGAIN_SETTLES, words.AGAIN_CANNOT, edge)
 
 
 def closing(edge: str, costs: Costs) -> Card:
