@@ -84,6 +84,17 @@ def test_both_orders_and_all_number_kinds_agree(compiled, kind):
         np.testing.assert_allclose(a, b, rtol=1e-9, atol=1e-9)
 
 
+@pytest.mark.parametrize("points", [77, 78, 79])
+@pytest.mark.parametrize("pixels", [1, 257, 515])
+def test_no_size_is_too_odd(compiled, points, pixels):
+    of = np.ascontiguousarray(references(4)[:, :points])
+    block = np.ascontiguousarray(curves(references(4), pixels)[:, :points])
+    slow = np.array([nnls(of.T, curve)[0] for curve in block])
+    every = tables(of, NO_FREE[:, :points])
+    for turned, order in ((block, "pixels"), (np.ascontiguousarray(block.T), "energies")):
+        np.testing.assert_allclose(solve(every, turned, order, compiled).shares, slow, atol=1e-8)
+
+
 def test_a_gap_is_a_gap_and_spoils_no_neighbour(compiled):
     of = references(3)
     block = curves(of, 5)

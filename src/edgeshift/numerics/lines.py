@@ -3,6 +3,7 @@
 One convention throughout: a line has a height and a full width at half maximum (FWHM); a step rises from
 0 to its height and carries the FWHM of the line it is the running area of. Energies in eV, shapes
 (points,). Every `*_slopes` has shape (points, parameters) in the order of the shape's own arguments.
+Parameters may be arrays (..., 1): then there are as many shapes (..., points).
 """
 
 from __future__ import annotations
@@ -20,6 +21,11 @@ LORENTZIAN_AREA = math.pi / 2
 _FOUR_LN_2 = 4 * math.log(2)
 
 
+def columns(*slopes: np.ndarray) -> np.ndarray:
+    """Slopes (points,) side by side (points, slopes), each in one piece of memory; (..., points) alike."""
+    return np.moveaxis(np.stack(np.broadcast_arrays(*slopes), axis=-2), -2, -1)
+
+
 def gaussian(energy: np.ndarray, height: float, centre: float, fwhm: float) -> np.ndarray:
     """A Gaussian line; its area is GAUSSIAN_AREA * height * fwhm."""
     return height * np.exp(-_FOUR_LN_2 * ((energy - centre) / fwhm) ** 2)
@@ -29,7 +35,7 @@ def gaussian_slopes(energy: np.ndarray, height: float, centre: float, fwhm: floa
     """Slopes of `gaussian` by height, centre and fwhm (points, 3)."""
     unit = gaussian(energy, 1.0, centre, fwhm)
     by_centre = height * unit * 2 * _FOUR_LN_2 * (energy - centre) / fwhm**2
-    return np.column_stack([unit, by_centre, by_centre * (energy - centre) / fwhm])
+    return columns(unit, by_centre, by_centre * (energy - centre) / fwhm)
 
 
 def lorentzian(energy: np.ndarray, height: float, centre: float, fwhm: float) -> np.ndarray:
@@ -41,7 +47,7 @@ def lorentzian_slopes(energy: np.ndarray, height: float, centre: float, fwhm: fl
     """Slopes of `lorentzian` by height, centre and fwhm (points, 3)."""
     unit = lorentzian(energy, 1.0, centre, fwhm)
     by_centre = height * unit**2 * 8 * (energy - centre) / fwhm**2
-    return np.column_stack([unit, by_centre, by_centre * (energy - centre) / fwhm])
+    return columns(unit, by_centre, by_centre * (energy - centre) / fwhm)
 
 
 def pseudo_voigt(
@@ -56,9 +62,12 @@ def pseudo_voigt_slopes(
     energy: np.ndarray, height: float, centre: float, fwhm: float, lorentzian_share: float
 ) -> np.ndarray:
     """Slopes of `pseudo_voigt` by height, centre, fwhm and lorentzian_share (points, 4)."""
-    narrow, wide = (slopes(energy, height, centre, fwhm) for slopes in (gaussian_slopes, lorentzian_slopes))
+    away = (energy - centre) / fwhm
+    narrow, wide = np.exp(-_FOUR_LN_2 * away**2), 1 / (1 + 4 * away**2)
+    by_centre = lorentzian_share * 8 * wide**2 + (1 - lorentzian_share) * 2 * _FOUR_LN_2 * narrow
+    by_centre = by_centre * (height / fwhm) * away
     mixed = lorentzian_share * wide + (1 - lorentzian_share) * narrow
-    return np.column_stack([mixed, height * (wide[:, 0] - narrow[:, 0])])
+    return columns(mixed, by_centre, by_centre * away, height * (wide - narrow))
 
 
 def pseudo_voigt_area(height: float, fwhm: float, lorentzian_share: float) -> float:
@@ -75,7 +84,7 @@ def arctangent_step_slopes(energy: np.ndarray, height: float, centre: float, fwh
     """Slopes of `arctangent_step` by height, centre and fwhm (points, 3)."""
     unit = arctangent_step(energy, 1.0, centre, fwhm)
     by_centre = -lorentzian(energy, 2 * height / (math.pi * fwhm), centre, fwhm)
-    return np.column_stack([unit, by_centre, by_centre * (energy - centre) / fwhm])
+    return columns(unit, by_centre, by_centre * (energy - centre) / fwhm)
 
 
 def error_function_step(energy: np.ndarray, height: float, centre: float, fwhm: float) -> np.ndarray:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 from edgeshift.numerics import lines
+from edgeshift.numerics.downhill import search
 
 
 class Shape(NamedTuple):
@@ -56,12 +57,12 @@ class Fit(NamedTuple):
 
 
 def _line_slopes(energy: np.ndarray, level: float, slope: float) -> np.ndarray:
-    return np.column_stack([np.ones_like(energy), energy])
+    return lines.columns(np.ones_like(energy) + 0 * slope, energy)
 
 
 def _decay_slopes(energy: np.ndarray, height: float, rate: float) -> np.ndarray:
     fall = np.exp(-rate * energy)
-    return np.column_stack([fall, -height * energy * fall])
+    return lines.columns(fall, -height * energy * fall)
 
 
 _LINE = ("height", "centre", "fwhm")
@@ -69,8 +70,8 @@ _LINE = ("height", "centre", "fwhm")
 SHAPES = {
     "constant": Shape(
         ("level",),
-        lambda energy, level: np.full_like(energy, level),
-        lambda energy, level: np.ones((len(energy), 1)),
+        lambda energy, level: level + 0 * energy,
+        lambda energy, level: lines.columns(np.ones_like(energy) + 0 * level),
     ),
     "line": Shape(("level", "slope"), lambda energy, level, slope: level + slope * energy, _line_slopes),
     "decay": Shape(
@@ -84,9 +85,18 @@ SHAPES = {
 """Every kind of part a model may hold."""
 
 
+NARROWEST = 1e-9
+"""Where a width is not bounded: above nought."""
+
+
 def free(kind: str, start: tuple[float, ...]) -> Part:
-    """A part without bounds."""
-    return Part(kind, start, (-np.inf,) * len(start), (np.inf,) * len(start))
+    """A part without bounds, but that a width has no sign."""
+    low = (
+        tuple(NARROWEST if name == "fwhm" else -np.inf for name in SHAPES[kind].names)
+        if kind in SHAPES
+        else ()
+    )
+    return Part(kind, start, low, (np.inf,) * len(start))
 
 
 def model(energy: np.ndarray, parts: tuple[Part, ...], parameters: np.ndarray) -> np.ndarray:
@@ -113,23 +123,7 @@ def fit(
     it once. Raises ValueError for an unknown kind, a wrong count of numbers, too few points, or where the
     search does not settle.
     """
-    start, low, high = _checked(parts)
-    spread = _spread_out(parts, shared)
-    first = np.argmax(spread, axis=0)
-    use = np.isfinite(energy) & np.isfinite(value) & np.isfinite(sigma)
-    if use.sum() <= len(first):
-        raise ValueError(f"{len(first)} parameters need more points than that, found {int(use.sum())}")
-    energy, value, sigma = energy[use], value[use], sigma[use]
-    found = _search(
-        lambda p: (model(energy, parts, spread @ p) - value) / sigma,
-        lambda p: model_slopes(energy, parts, spread @ p) @ spread / sigma[:, None],
-        start[first],
-        (low[first], high[first]),
-    )
-    root = spread @ np.linalg.pinv(found.jac)
-    rss = float(np.sum(found.fun**2))
-    at_bound = spread @ (found.active_mask != 0) > 0
-    return Fit(spread @ found.x, root @ root.T, rss, len(value) - len(first), at_bound)
+    return best_fit(energy, value, sigma, (parts,), shared)
 
 
 def best_fit(
@@ -141,17 +135,103 @@ def best_fit(
 ) -> Fit:
     """The best of the fits from several starts: one alone may end in a hollow that is not the lowest.
 
-    Raises ValueError where none settles.
+    Raises ValueError as `fit`, where none settles.
     """
-    found = []
-    for parts in starts:
-        try:
-            found.append(fit(energy, value, sigma, parts, shared))
-        except ValueError as trouble:
-            last = trouble
-    if not found:
-        raise ValueError(str(last))
-    return min(found, key=lambda each: each.rss)
+    (found,) = best_fits(energy, value[None], sigma[None], (starts,), shared)
+    if found is None:
+        raise ValueError("the fit did not settle; other starting values are needed")
+    return found
+
+
+def best_fits(
+    energy: np.ndarray,
+    values: np.ndarray,
+    sigmas: np.ndarray,
+    starts: Sequence[tuple[tuple[Part, ...], ...]],
+    shared: tuple[tuple[tuple[int, str], ...], ...] = (),
+) -> list[Fit | None]:
+    """The best fit of each of many curves (curves, points) by parts of the same kinds; None where none
+    settles.
+
+    `starts` are those of each curve. Many at once cost less than one after another. Raises
+    ValueError as `fit`.
+    """
+    rows = [_checked(each) for of_curve in starts for each in of_curve]
+    parts = starts[0][0]
+    spread = _spread_out(parts, shared)
+    first = np.argmax(spread, axis=0)
+    start, low, high = (np.array(each)[:, first] for each in zip(*rows, strict=True))
+    of = np.repeat(np.arange(len(starts)), [len(each) for each in starts])
+    use = np.isfinite(energy) & np.isfinite(values) & np.isfinite(sigmas)
+    if (fewest := int(use.sum(axis=1).min())) <= len(first):
+        raise ValueError(f"{len(first)} parameters need more points than that, found {fewest}")
+    at = np.where(np.isfinite(energy), energy, 0.0)
+    weight = np.where(use, 1 / np.where(use, sigmas, 1.0), 0.0)
+    goal = np.where(use, values, 0.0) * weight
+    many = _Many(at, parts)
+
+    def left(now: np.ndarray, here: np.ndarray) -> np.ndarray:
+        return many.value(now @ spread.T) * weight[of[here]] - goal[of[here]]
+
+    def slopes(now: np.ndarray, here: np.ndarray) -> np.ndarray:
+        by = many.slopes(now @ spread.T)
+        by *= weight[of[here], None, :]
+        return spread.T @ by if shared else by
+
+    ended = search(left, slopes, start, low, high, of)
+    fits: list[Fit | None] = []
+    for curve in range(len(starts)):
+        mine = np.flatnonzero(of == curve)
+        best = mine[np.argmin(ended.rss[mine])]
+        if not np.isfinite(ended.rss[best]):
+            fits.append(None)
+            continue
+        now = ended.parameters[best]
+        root = spread @ _inverse(slopes(now[None], np.array([best]))[0].T)
+        fits.append(
+            Fit(spread @ now, root @ root.T, float(ended.rss[best]), int(use[curve].sum()) - len(first),
+                spread @ ended.held[best] > 0)
+        )  # fmt: skip
+    return fits
+
+
+class _Many:
+    """Values and slopes of one model with many sets of parameters, all parts of a kind at once."""
+
+    def __init__(self, energy: np.ndarray, parts: tuple[Part, ...]) -> None:
+        self.energy, self.count, self.kinds = energy, sum(len(part.start) for part in parts), {}
+        place = 0
+        for part in parts:
+            own = range(place, place + len(part.start))
+            self.kinds.setdefault(part.kind, []).append(own)
+            place = own.stop
+
+    def value(self, parameters: np.ndarray) -> np.ndarray:
+        """(sets, points) of parameters (sets, all)."""
+        return sum(SHAPES[kind].value(self.energy, *_each(parameters, own)).sum(axis=1)
+                   for kind, own in self.kinds.items())  # fmt: skip
+
+    def slopes(self, parameters: np.ndarray) -> np.ndarray:
+        """(sets, all, points)."""
+        found = np.empty((*parameters.shape, self.energy.size))
+        for kind, own in self.kinds.items():
+            found[:, own] = SHAPES[kind].slopes(self.energy, *_each(parameters, own)).swapaxes(-1, -2)
+        return found
+
+
+def _each(parameters: np.ndarray, own: list[range]) -> np.ndarray:
+    """Each parameter of the parts that own these (sets, parts, 1)."""
+    return np.moveaxis(parameters[:, own], -1, 0)[..., None]
+
+
+def _inverse(slopes: np.ndarray) -> np.ndarray:
+    """The inverse of slopes (points, p), or the nearest there is where some say the same."""
+    factor = np.linalg.qr(slopes, mode="r")
+    size = np.abs(np.diag(factor))
+    scale = np.linalg.norm(slopes, axis=0)
+    if np.all(size > 1e-10 * scale):
+        return np.linalg.inv(factor)
+    return np.linalg.pinv(slopes)
 
 
 def _spread_out(parts: tuple[Part, ...], shared: tuple) -> np.ndarray:
@@ -170,19 +250,6 @@ def _spread_out(parts: tuple[Part, ...], shared: tuple) -> np.ndarray:
     spread = np.zeros((len(places), len(free)))
     spread[np.arange(len(places)), [free.index(each) for each in leader]] = 1.0
     return spread
-
-
-def _search(left_over: Callable, slopes: Callable, start: np.ndarray, bounds: tuple):
-    from scipy.optimize import least_squares
-
-    method = "trf" if np.any(np.isfinite(bounds)) else "lm"
-    tight = 1e-15
-    found = least_squares(
-        left_over, start, slopes, bounds, method, tight, tight, tight, x_scale="jac", max_nfev=4000
-    )
-    if found.status == 0 or not np.all(np.isfinite(found.x)):
-        raise ValueError("the fit did not settle; other starting values are needed")
-    return found
 
 
 def _shared_out(parts: tuple[Part, ...], parameters: np.ndarray):

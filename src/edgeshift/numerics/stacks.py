@@ -27,7 +27,8 @@ class Tables(NamedTuple):
 
     `basis` (K, n) is an orthogonal one of what the references say beside the free columns, `free` (m, n) one
     of those, `factor` (K, K) the references in it. For each choice of references: `lookup` (K, K), what is
-    nought in its rows, `size` (K,), errors for noise of one, `spread` (K,), and how many are in it.
+    nought in its rows, `size` (K,), and errors of the shares, `spread` (K,), for each unit in the root of the
+    sum of squares that is left.
     """
 
     basis: np.ndarray
@@ -36,7 +37,6 @@ class Tables(NamedTuple):
     lookup: np.ndarray
     size: np.ndarray
     spread: np.ndarray
-    count: np.ndarray
 
 
 class Shares(NamedTuple):
@@ -69,16 +69,17 @@ def tables(references: np.ndarray, free: np.ndarray) -> Tables:
         raise ValueError("references must differ from each other and from the baseline, found two alike")
     choices = 1 << count
     lookup, spread = np.zeros((choices, count, count)), np.zeros((choices, count))
-    members = np.array([bin(each).count("1") for each in range(choices)])
     for choice in range(choices):
         inside = [k for k in range(count) if choice >> k & 1]
         outside = [k for k in range(count) if not choice >> k & 1]
         inverse = np.linalg.pinv(factor[:, inside]) if inside else np.zeros((0, count))
         lookup[choice, inside] = inverse
         lookup[choice, outside] = factor[:, outside].T @ (factor[:, inside] @ inverse - np.eye(count))
-        spread[choice, inside] = np.linalg.norm(inverse, axis=1)
+        left = points - len(flat) - len(inside)
+        spread[choice, inside] = np.linalg.norm(inverse, axis=1) / np.sqrt(left)
     size = CLOSE * np.linalg.norm(lookup, axis=2)
-    return Tables(np.ascontiguousarray(basis.T), flat, factor, lookup, size, spread, members)
+    return Tables(np.ascontiguousarray(basis.T), np.ascontiguousarray(flat),
+                  np.ascontiguousarray(factor), lookup, size, spread)  # fmt: skip
 
 
 def solve(of: Tables, block: np.ndarray, order: Order, compiled: bool | None = None) -> Shares:
@@ -143,22 +144,21 @@ def _finished(of: Tables, products, beyond, choice, values) -> Shares:
     inside = (choice[:, None] >> np.arange(count)) & 1
     shares = np.where(inside, np.maximum(values, 0.0), 0.0)
     rest = np.maximum(beyond, 0.0) + np.sum((products - shares @ of.factor.T) ** 2, axis=1)
-    points = of.basis.shape[1]
-    free = points - of.count[choice] - len(of.free)
-    sigma = np.sqrt(rest / free)[:, None] * of.spread[choice]
-    misfit = np.sqrt(rest / points)
+    sigma = np.sqrt(rest)[:, None] * of.spread[choice]
+    misfit = np.sqrt(rest / of.basis.shape[1])
     gap = ~np.isfinite(beyond)
     shares[gap], sigma[gap], misfit[gap] = np.nan, np.nan, np.nan
     return Shares(shares, sigma, misfit)
 
 
 def _compiled_solve(of: Tables, block: np.ndarray, order: Order) -> Shares:
-    from edgeshift.numerics.stack_kernels import by_energy, by_pixel
+    from edgeshift.numerics.stack_kernels import FOUR, TOGETHER, by_energy, by_pixel
 
     pixels = block.shape[0] if order == "pixels" else block.shape[1]
-    count = len(of.basis)
+    count, columns, points = len(of.basis), len(of.basis) + len(of.free), of.basis.shape[1]
     found = Shares(np.empty((pixels, count)), np.empty((pixels, count)), np.empty(pixels))
+    every = np.zeros((columns + -columns % TOGETHER, points + -points % FOUR))
+    every[:columns, :points] = np.concatenate([of.basis, of.free])
     kernel = by_pixel if order == "pixels" else by_energy
-    every = np.ascontiguousarray(np.concatenate([of.basis, of.free]))
-    kernel(np.ascontiguousarray(block), every, count, of.factor, of.lookup, of.size, of.spread, *found)
+    kernel(np.ascontiguousarray(block), every, of, *found)
     return found
