@@ -100,18 +100,25 @@ def _arms(design: Design) -> Iterator[Fault]:
 def _handling(design: Design) -> Iterator[Fault]:
     if design.steps_apart:
         yield Fault("steps-apart", "steps apart")
-    if design.by_the_way and design.same_by_the_way is None:
+    if design.by_the_way and not _got_only_that(design):
         yield Fault("no-dried-only", "same by the way", {"ways": names_of(design.by_the_way)})
     if design.order == "arms":
         yield Fault("order-confounded", "order", {"first": design.base.name})
 
 
+def _got_only_that(design: Design) -> bool:
+    """The only treated arm got more than what comes by the way, whatever was said of it."""
+    said = design.same_by_the_way
+    return said is not None and (said == design.control or len(design.arms) > 2)
+
+
 def _measuring(design: Design) -> Iterator[Fault]:
     if not design.control_edge:
         yield Fault("no-control-edge", "control edge")
-    elif design.control_edge.split()[0] in design.touches:
-        element = design.control_edge.split()[0]
-        yield Fault("control-edge-touched", "touches", {"edge": design.control_edge, "element": element})
+    else:
+        element, asked = design.control_edge.split()[0], [each.edge.split()[0] for each in design.asked_edges]
+        if element in (*design.touches, *asked):
+            yield Fault("control-edge-touched", "control edge", {"edge": design.control_edge, "element": element})
     bare = [each.edge for each in design.asked_edges if each.standard is None]
     if bare:
         yield Fault("no-standard", f"standard of {bare[0]}", {"edges": names_of(bare)})

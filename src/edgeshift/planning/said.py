@@ -93,14 +93,19 @@ def maybe(read: Read) -> Read:
 
 
 def groups(members: Sequence[str]) -> Read:
-    """Who is together: () for none, ((all),) for all, or as A+B, C+D. None where nothing was said."""
+    """Who is together: () for none, ((all),) for all, or as A+B, C+D. None where nothing was said.
+
+    A row of names with commas alone could mean either, so it is asked again.
+    """
 
     def read(text: str) -> Groups | None:
         said = text.strip()
-        if said in ("", NONE):
+        if said.lower() in ("", NONE, "no"):
             return None if not said else ()
-        if said == "all":
+        if said.lower() == "all":
             return (tuple(members),)
+        if "+" not in said:
+            raise unclear("none, all, or who was together as A+B", text)
         found = tuple(tuple(name.strip() for name in part.split("+")) for part in said.split(","))
         everybody = [name for group in found for name in group]
         strange = next((name for name in everybody if name not in members), None)
@@ -126,19 +131,26 @@ def ways(text: str) -> tuple[str, ...] | None:
 def elements(text: str) -> tuple[str, ...]:
     """Symbols of elements, said as symbols or names; () for none."""
     found = () if text.strip().lower() == NONE else names(0)(text)
-    symbols = {name: symbol for symbol, name in NAMES.items()}
-    read = tuple(each if each in NAMES else symbols.get(each.lower(), "") for each in found)
+    read = tuple(map(_symbol, found))
     if "" in read:
         raise unclear("elements as K, C or potassium", found[read.index("")])
     return read
 
 
+def _symbol(said: str) -> str:
+    """The symbol of an element said by symbol or name; CO is no cobalt. "" for what is none."""
+    if said in NAMES:
+        return said
+    named = {name: symbol for symbol, name in NAMES.items()}
+    return named.get(said.lower(), said.capitalize() if said.islower() and said.capitalize() in NAMES else "")
+
+
 def edge(text: str) -> str:
     """One edge, as Al K."""
-    said = text.strip()
-    if not re.fullmatch(r"[A-Z][a-z]? (K|L[123]?|M[45]?)", said) or said.split()[0] not in NAMES:
-        raise unclear("edges as Al K or Fe L", said)
-    return said
+    element, _, shell = text.strip().partition(" ")
+    if not _symbol(element) or not re.fullmatch(r"K|L[123]?|M[45]?", shell.strip().upper()):
+        raise unclear("edges as Al K or Fe L", text)
+    return f"{_symbol(element)} {shell.strip().upper()}"
 
 
 def edges(text: str) -> tuple[str, ...]:

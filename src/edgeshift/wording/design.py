@@ -71,8 +71,8 @@ FAULTS = {
         "Add an edge of an element that the treatment leaves alone.",
     ),
     "control-edge-touched": Words(
-        "{edge} should stay as it is, but the treatment touches {element}.",
-        "Take an edge of an element that the treatment leaves alone.",
+        "{edge} should stay as it is, but the treatment or the question touches {element}.",
+        "Take an edge of an element that the treatment leaves alone and nobody asks about.",
     ),
     "no-standard": Words(
         "No known material fixes the energies at {edges}: a slide could pass for chemistry.",
