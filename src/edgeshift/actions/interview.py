@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -11,7 +12,7 @@ from edgeshift.planning.interview import Question, Step, walk
 from edgeshift.records.answer import Answer
 
 Ask = Callable[[Question], str]
-__all__ = ["Ask", "Designed", "Question", "Step", "designed", "interview", "walk"]
+__all__ = ["Ask", "Designed", "Question", "Step", "as_file", "designed", "interview", "walk"]
 
 
 @dataclass(frozen=True)
@@ -37,3 +38,14 @@ def designed(step: Step) -> Designed:
     """What comes of a walk that has reached its design."""
     answers = {question.key: text for question, text in step.asked}
     return Designed(answers, answer_of(step.design, answers), text_of(step.design))
+
+
+def as_file(answers: Mapping[str, str]) -> str:
+    """The answers as a file for `edgeshift new --from`; blank ones stay away."""
+    lines = [f"{_said(key)}: {_said(text)}" for key, text in answers.items() if text.strip()]
+    return "\n".join(lines) + "\n"
+
+
+def _said(text: str) -> str:
+    """A word that YAML reads back as the same word (a JSON scalar is one)."""
+    return json.dumps(text, ensure_ascii=False)

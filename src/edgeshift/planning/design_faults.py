@@ -8,7 +8,7 @@ from typing import Any
 
 from edgeshift.numerics.power import detectable
 from edgeshift.planning.design import ArmSaid, Design, weakest
-from edgeshift.wording.design import group_names, names_of
+from edgeshift.wording.design import group_names, names_of, ways_of
 
 ENOUGH = 3
 """Units in each arm below which no claim about a treatment is carried."""
@@ -101,7 +101,7 @@ def _handling(design: Design) -> Iterator[Fault]:
     if design.steps_apart:
         yield Fault("steps-apart", "steps apart")
     if design.by_the_way and not _got_only_that(design):
-        yield Fault("no-dried-only", "same by the way", {"ways": names_of(design.by_the_way)})
+        yield Fault("no-dried-only", "same by the way", {"ways": ways_of(design.by_the_way)})
     if design.order == "arms":
         yield Fault("order-confounded", "order", {"first": design.base.name})
 

@@ -76,7 +76,7 @@ FAULTS = {
     ),
     "no-standard": Words(
         "No known material fixes the energies at {edges}: a slide could pass for chemistry.",
-        "Bring a standard for each of {edges}, and measure it on the day.",
+        "Bring a standard for {edges}, and measure it on the day.",
     ),
     "no-blank": Words(
         "Nothing bare is measured: lines of tape, foil or holder could be taken for the specimen's.",
@@ -143,6 +143,11 @@ def sentence(verdict: str, number: int, level: int, arm: str) -> str:
     if verdict == "cannot-tell":
         return "**Not all was said.** No fault is named, but one may hide in what is open."
     return f"**This design holds.** It can reach level {level}."
+
+
+def ways_of(ways: Sequence[str]) -> str:
+    """What comes by the way, as heating and drying."""
+    return " and ".join({"heat": "heating", "wet": "wetting", "dry": "drying"}[way] for way in ways)
 
 
 def names_of(names: Sequence[str]) -> str:
