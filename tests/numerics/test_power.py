@@ -16,7 +16,13 @@ def test_equal_arms_find_what_the_planning_computed_by_simulation(units, sigmas)
 
 @pytest.mark.parametrize(
     ("first", "second", "paired", "level"),
-    [(3, 3, False, LEVEL), (2, 5, False, LEVEL), (3, 3, True, LEVEL), (5, 5, True, 0.0125), (4, 4, False, 0.01)],
+    [
+        (3, 3, False, LEVEL),
+        (2, 5, False, LEVEL),
+        (3, 3, True, LEVEL),
+        (5, 5, True, 0.0125),
+        (4, 4, False, 0.01),
+    ],
 )
 def test_invented_units_that_differ_so_much_are_found_four_times_in_five(first, second, paired, level):
     away = detectable(first, second, paired, level, POWER)

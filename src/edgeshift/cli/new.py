@@ -23,9 +23,7 @@ def new(
     page: Annotated[
         bool, typer.Option("--page", help="Answer on a page in the browser instead of here.")
     ] = False,
-    port: Annotated[
-        int, typer.Option(min=0, max=65535, help="Of the page; 0 takes any free one.")
-    ] = 8620,
+    port: Annotated[int, typer.Option(min=0, max=65535, help="Of the page; 0 takes any free one.")] = 8620,
     role: Role = "host",
     as_json: Json = False,
 ) -> None:

@@ -76,6 +76,7 @@ class Design:
     control: str | None
     pairing: Pairing
     made: bool
+    one_source: bool | None
     could_swap: bool | None
     steps_apart: bool | None
     by_the_way: tuple[str, ...] | None

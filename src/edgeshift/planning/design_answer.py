@@ -152,5 +152,6 @@ def _limits(design: Design, missing: Mapping[int, tuple[str, ...]]) -> Iterator[
         "one-spot": design.spots == 1 and words.ONE_SPOT,
         "one-scan": design.scans == 1 and words.ONE_SCAN,
         "found": not design.made and words.FOUND,
+        "one-source": design.one_source and words.ONE_SOURCE,
     }
     yield from (Fact(code, says) for code, says in limits.items() if says)

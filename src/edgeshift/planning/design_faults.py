@@ -118,7 +118,9 @@ def _measuring(design: Design) -> Iterator[Fault]:
     else:
         element, asked = design.control_edge.split()[0], [each.edge.split()[0] for each in design.asked_edges]
         if element in (*design.touches, *asked):
-            yield Fault("control-edge-touched", "control edge", {"edge": design.control_edge, "element": element})
+            yield Fault(
+                "control-edge-touched", "control edge", {"edge": design.control_edge, "element": element}
+            )
     bare = [each.edge for each in design.asked_edges if each.standard is None]
     if bare:
         yield Fault("no-standard", f"standard of {bare[0]}", {"edges": names_of(bare)})

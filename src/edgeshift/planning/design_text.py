@@ -20,7 +20,10 @@ def text_of(design: Design) -> str:
         "",
         "# What was done. The control did not get the treatment.",
         "arms:",
-        *(f"  - {{name: {_said(arm.name)}, control: {_said(_is_control(design, arm))}}}" for arm in design.arms),
+        *(
+            f"  - {{name: {_said(arm.name)}, control: {_said(_is_control(design, arm))}}}"
+            for arm in design.arms
+        ),
         "",
         "# The smallest things that got their treatment each on its own. A pair was split before treating;",
         "# units of one batch were treated together, or are portions of one thing, and count as one.",

@@ -79,6 +79,7 @@ def interviewed() -> Script:
     arms = []
     for arm in names:
         arms.append((yield from _sharing(arm, units[arm], made, arm == control)))
+    one_source = yield _yes_or_no("one-source")
     swap = (yield _yes_or_no("could-swap")) if made and not pairing.rows else None
     apart = yield _yes_or_no("steps-apart")
     ways, same_ways = (yield from _by_the_way(names)) if made else ((), None)
@@ -92,7 +93,7 @@ def interviewed() -> Script:
     spots = yield _ask("spots", said.count(1))
     scans = yield _ask("scans", said.count(1))
     return Design(
-        sentence, tuple(arms), control, pairing, made, swap, apart, ways, same_ways, specimens,
+        sentence, tuple(arms), control, pairing, made, one_source, swap, apart, ways, same_ways, specimens,
         edges, touches, control_edge, blanks, order, spots or 1, scans or 1,
     )  # fmt: skip
 

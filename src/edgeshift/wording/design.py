@@ -125,6 +125,7 @@ NO_TEST = "One unit that counts in an arm: no test of the treatment, no chance, 
 WHOLE_CURVE = "No number was declared at {edges}: a whole curve needs a larger difference than that."
 ONE_SPOT = "One spot on each unit: unit and place on it cannot be told apart."
 ONE_SCAN = "One scan on each spot: repeat scans cannot be compared."
+ONE_SOURCE = "All comes from one source: what is found holds for that one, and tells nothing of others."
 FOUND = "The arms were found, not made: what else differs between them stays open."
 CAUTIONS = (
     "Numbers hold for one declared number, judged once, with equal scatter in all arms.",

@@ -41,14 +41,17 @@ ASKED = {
     "kept-back": Asked(
         "kept back", "Will pieces that were left as they were be measured both times too? yes or no"
     ),
+    "one-source": Asked(
+        "one source", "Do all arms come from one lump, one dig or one jar, before it was split? yes or no"
+    ),
     "made": Asked(
         "made or found",
         "Did you make the arms differ, or find them so, as places, ages or kinds? made or found",
     ),
     "portions": Asked(
         "portions in {arm}",
-        "Which units of '{arm}' are spots or portions of one thing: one pot, one jar of powder, one dig? "
-        + _GROUPS,
+        "Which units of '{arm}' were one thing to the end: one pot, one core, one jar of powder?"
+        " What was split before treating, and then kept apart, is not meant. " + _GROUPS,
     ),
     "portions-are": Asked(
         "portions are, in {arm}",
@@ -65,7 +68,8 @@ ASKED = {
         " An oven that only dries them does not count. " + _GROUPS,
     ),
     "together-found": Asked(
-        "together in {arm}", "Which units of '{arm}' come from one place: one field, beach or find? " + _GROUPS
+        "together in {arm}",
+        "Which units of '{arm}' come from one place: one field, beach or find? " + _GROUPS,
     ),
     "apart": Asked(
         "apart instead of {arm}",
@@ -126,7 +130,8 @@ ASKED = {
     ),
     "order": Asked(
         "order",
-        "In which order will you measure: the arms in turn, or one arm after the other? turn or arms",
+        "In which order will you measure: the arms in turn, or one arm after the other?"
+        " A load for each arm is one after the other. turn or arms",
     ),
     "spots": Asked("spots", "How many spots on each unit? Blank: 1."),
     "scans": Asked("scans", "How many scans on each spot? Blank: 1."),

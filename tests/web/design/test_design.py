@@ -123,7 +123,9 @@ def test_a_finished_design_becomes_a_folder_once(before):
 def test_an_unfinished_design_becomes_nothing(before):
     reply = browser(before).post("/api/begin", json={"answers": {"question": "why than?"}})
     assert reply.status_code == 422
-    assert reply.json()["refused"].startswith("the interview: needed every question answered, found none to arms")
+    assert reply.json()["refused"].startswith(
+        "the interview: needed every question answered, found none to arms"
+    )
     assert not before.begins.folder.exists()
 
 

@@ -107,7 +107,9 @@ def _taken(answers: dict[str, str], key: str, answer: str) -> tuple[str, str]:
             return answer, str(trouble)
     answers[key] = answer
     kept = _answers(json.dumps(answers))
-    for stale in answers.keys() - kept.keys():  # an earlier answer was changed: what hangs on it is asked anew
+    for stale in (
+        answers.keys() - kept.keys()
+    ):  # an earlier answer was changed: what hangs on it is asked anew
         del answers[stale]
     return "", ""
 
