@@ -1,4 +1,4 @@
-"""What a design could find: against published figures of the planning, and against tests of invented units."""
+"""What a design could find: against figures that others simulated, and against tests of invented units."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""Designs with planted faults: all are found, none is invented, and each names the answer that put it there."""
+"""Designs with planted faults: all are found, and none is invented."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The interview as a state machine: the same answers lead to the same place, and one answer to another tree."""
+"""The interview as a state machine: the same answers lead to the same place, others to another tree."""
 
 from __future__ import annotations
 

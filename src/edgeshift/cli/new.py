@@ -62,6 +62,9 @@ def _tell(folder: Path, text: str, design, only_try: bool, as_json: bool) -> Non
 
         typer.echo(as_text([design.answer]))
     if only_try:
+        from edgeshift.actions.interview import as_file
+
+        typer.echo(f"Your answers, as a file for --from:\n{as_file(design.answers)}")
         typer.echo("Nothing was made. Change an answer and try again, or leave --try out to begin.")
         return
     typer.echo(f"{folder} is ready. Read and edit {folder / 'experiment.yaml'} at any time.")

@@ -9,12 +9,12 @@ from scipy.special import nctdtr
 
 from edgeshift.numerics.two_groups import t_quantile
 
-FARTHEST = 1e4
-"""Standard errors; no test of two units or more needs as many."""
+FARTHEST = 1e9
+"""Standard errors; no test of two units or more at a level that anybody uses needs as many."""
 
 
 def detectable(first: int, second: int, paired: bool, level: float, power: float) -> float:
-    """The true difference that a two-sided t test at `level` finds, on its own side, with probability `power`.
+    """The true difference that a two-sided t test at `level` finds, on its own side, with this power.
 
     In units of the scatter (SD) between alike units; of pairs: of the scatter of a unit beyond what it shares
     with its partner, so that the difference of a pair scatters by the root of two. Equal scatter in both

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from os.path import commonprefix
+from itertools import takewhile
 
 from edgeshift.planning.design import ArmSaid, Design, EdgeSaid, weakest
 from edgeshift.planning.interview import unit_names
@@ -69,9 +69,15 @@ def _pairs(rows: Sequence[Sequence[str]]) -> list[str]:
     """A name for each row of units; what stands in it alone is a pair that is not whole."""
     found: list[str] = []
     for number in range(max(map(len, rows))):
-        name = commonprefix([names[number] for names in rows if number < len(names)]).rstrip("-_ .")
+        name = _begin([names[number] for names in rows if number < len(names)])
         found.append(name if name and name not in found else f"pair-{number + 1}")
     return found
+
+
+def _begin(names: Sequence[str]) -> str:
+    """The letters with which all names begin."""
+    same = takewhile(lambda letters: len(set(letters)) == 1, zip(*names, strict=False))
+    return "".join(letters[0] for letters in same).rstrip("-_ .")
 
 
 def _batches(arm: ArmSaid) -> dict[str, str]:

@@ -97,7 +97,8 @@ ASKED = {
     ),
     "specimens": Asked(
         "specimens of {unit}",
-        "Which specimens of '{unit}' will be mounted, as named in the files? Blank: one, named like the unit.",
+        "Which specimens of '{unit}' will be mounted, as named in the files?"
+        " Blank: one, named like the unit.",
     ),
     "edges": Asked("edges", "Which edges will you measure? As: Al K, Fe L"),
     "feature": Asked(

@@ -369,5 +369,5 @@ WORDS = {
     "design.make": "Créer {folder}",
     "design.made": "{folder} est prêt. Fermez cette page par Ctrl-C dans le terminal.",
     "design.file": "Ces réponses en fichier, pour un autre essai",
-    "design.elsewhere": "Pour commencer\u00a0: gardez ces réponses, puis tapez edgeshift new FOLDER --from FILE.",
+    "design.elsewhere": "Pour commencer\u00a0: gardez ces réponses, tapez edgeshift new FOLDER --from FILE.",
 }
