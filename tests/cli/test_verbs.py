@@ -132,6 +132,12 @@ def test_new_as_json_tells_what_the_design_can_show_in_the_shape_of_every_answer
     assert 'batch: "fired together 1"' in found["experiment"]
 
 
+@pytest.mark.parametrize("other", [("--try",), ("--from", "answers.yaml")])
+def test_a_page_asks_from_its_first_question(tmp_path, say, other):
+    with pytest.raises(QuestionRefused, match=f"--page: needed .* found {other[0]}. Leave {other[0]} out"):
+        say("new", tmp_path / "shift", "--page", *other)
+
+
 def test_an_experiment_is_no_design_to_try(tmp_path, say):
     (tmp_path / "mine.yaml").write_text(TEXT, encoding="utf-8")
     with pytest.raises(TextRefused, match="mine.yaml: needed answers to the interview, found an experiment"):

@@ -118,6 +118,7 @@ def test_one_unit_has_nobody_to_share_with():
         ("standard of Al K", "one, two", "needed one name"),
         ("blank", "raw-A", "needed a name that no specimen has"),
         ("order", "by lot", "needed turn or arms"),
+        ("order", "turn or arms", "needed turn or arms"),
         ("spots", "0", "needed a whole number from 1 to 1000"),
         ("scans", "two", "needed a whole number"),
         ("apart instead of fired", "4", "needed a whole number from 0 to 3"),
@@ -138,7 +139,8 @@ def test_an_answer_without_sense_is_refused_by_its_key_with_the_next_act(key, te
     [
         ("touches", "potassium, c", ("K", "C")),
         ("control edge", "k l", "K L"),
-        ("order", "TURN", "turn"),
+        ("order", "In TURN, please", "turn"),
+        ("steps apart", "n", False),
         ("blank", "None", ()),
     ],
 )
@@ -148,6 +150,7 @@ def test_small_slips_of_writing_are_understood(key, said, meant):
         "touches": design.touches,
         "control edge": design.control_edge,
         "order": design.order,
+        "steps apart": design.steps_apart,
         "blank": design.blanks,
     }
     assert found[key] == meant

@@ -33,6 +33,8 @@ def new(
     from edgeshift.cli.printing import read_file
 
     if page:
+        if answers or only_try:
+            _not_both("--from" if answers else "--try")
         _on_a_page(folder, port, role, as_json)
         return
     if answers is None:
@@ -76,6 +78,13 @@ def _no_answers(name: str) -> None:
 
     act = "Leave --try out, or write answers as the interview asks for them."
     raise TextRefused(name, "answers to the interview", "an experiment", act)
+
+
+def _not_both(other: str) -> None:
+    from edgeshift.errors import QuestionRefused
+
+    act = f"Leave {other} out; the page makes nothing until its button is pressed."
+    raise QuestionRefused("--page", "an interview from its first question", other, act)
 
 
 def _on_a_page(folder: Path, port: int, role: str, as_json: bool) -> None:

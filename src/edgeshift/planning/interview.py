@@ -191,7 +191,7 @@ def _ask(
 
 
 def _choice(kind: str, choices: tuple[str, ...], **fill: str) -> Question:
-    return _ask(kind, said.small(choices), choices, **fill)
+    return _ask(kind, said.maybe(said.word(choices)), choices, **fill)
 
 
 def _yes_or_no(kind: str) -> Question:

@@ -73,18 +73,23 @@ def one_of(choices: Sequence[str], none: bool = False) -> Read:
     return read
 
 
-def small(choices: Sequence[str]) -> Read:
-    """One of these in whatever case; None where nothing was said."""
+def word(choices: Sequence[str]) -> Read:
+    """The one of these words that is said, in whatever case and company, as 'in turn'."""
 
-    def read(text: str) -> str | None:
-        return one_of(choices)(text.lower()) if text.strip() else None
+    def read(text: str) -> str:
+        told = set(re.findall(r"[a-z]+", text.lower()))
+        found = [each for each in choices if each in told]
+        if len(found) != 1:
+            raise unclear(" or ".join(choices), text)
+        return found[0]
 
     return read
 
 
 def yes_or_no(text: str) -> bool:
-    """yes or no."""
-    return one_of(("yes", "no"))(text.lower()) == "yes"
+    """yes or no; y and n will do."""
+    short = {"y": "yes", "n": "no"}
+    return word(("yes", "no"))(short.get(text.strip().lower(), text)) == "yes"
 
 
 def maybe(read: Read) -> Read:
