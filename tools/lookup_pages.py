@@ -203,9 +203,9 @@ def interview_page() -> str:
     return joined(
         [
             "# The design interview",
-            "A file for `edgeshift new FOLDER --from FILE` holds answers by these keys; braces stand for names"
-            " that were answered before. Which questions are asked depends on the answers before them. What"
-            " stays away counts as not said.",
+            "A file for `edgeshift new FOLDER --from FILE` holds answers by these keys; braces stand for"
+            " names that were answered before. Which questions are asked depends on the answers before"
+            " them. What stays away counts as not said.",
             table(("key", "question"), asked),
             "## Faults",
             f"The verdict is one of {', '.join(f'`{each}`' for each in VERDICTS['design'])}."
