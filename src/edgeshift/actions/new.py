@@ -46,11 +46,9 @@ def design_from_file(data: bytes, name: str) -> Designed | None:
 
 def told(design: Designed) -> dict[str, Any]:
     """What a design can show, as JSON takes it."""
-    import json
+    from edgeshift.wording.plain import as_dict
 
-    from edgeshift.wording.plain import as_json
-
-    return json.loads(as_json([design.answer]))[0]
+    return as_dict(design.answer)
 
 
 def text_of(data: bytes, name: str) -> str:
