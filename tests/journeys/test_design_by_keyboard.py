@@ -84,11 +84,11 @@ def answer_all(page) -> None:
     while question is not None:
         page.get_by_text(question.words).wait_for()
         said[question.key] = ANSWERS.get(question.key, "")
-        if question.choices:
+        if question.choices and said[question.key]:
             page.keyboard.press("Space")
             for _ in range(question.choices.index(said[question.key])):
                 page.keyboard.press("ArrowDown")
-        else:
+        elif said[question.key]:
             page.keyboard.type(said[question.key])
         page.keyboard.press("Enter")
         question = walk(said).question
