@@ -27,7 +27,9 @@ from edgeshift.records.event import KINDS, ROLES
 from edgeshift.records.flags import FLAGS, UNUSABLE
 from edgeshift.reduction.steps import ordered
 from edgeshift.wording import here
+from edgeshift.wording.design import FAULTS
 from edgeshift.wording.glossary import GLOSSARY, Entry
+from edgeshift.wording.interview import ASKED
 from edgeshift.wording.trust import REASONS
 
 WRITTEN = "<!-- Written by tools/make_pages.py from the code. Change the code, then: make docs -->\n"
@@ -42,6 +44,7 @@ def pages() -> dict[str, str]:
         "profile.md": profile_page(),
         "flags.md": flags_page(),
         "answers.md": answers_page(),
+        "interview.md": interview_page(),
         "errors.md": errors_page(),
         "commands.md": commands_page(),
         "formats.md": formats_page(),
@@ -186,6 +189,29 @@ def answers_page() -> str:
             "## What happened",
             f"The kinds of events in the book: {', '.join(f'`{kind}`' for kind in KINDS)}. The roles:"
             f" {', '.join(ROLES)}.",
+        ]
+    )
+
+
+def interview_page() -> str:
+    """The questions of the design interview and the faults it names."""
+    words: dict[str, list[str]] = {}
+    for each in ASKED.values():
+        words.setdefault(each.key, []).append(each.words)
+    asked = ((f"`{key}`", " Or: ".join(several)) for key, several in words.items())
+    faults = ((f"`{code}`", blanks(each.says), blanks(each.act)) for code, each in FAULTS.items())
+    return joined(
+        [
+            "# The design interview",
+            "A file for `edgeshift new FOLDER --from FILE` holds answers by these keys; braces stand for"
+            " names that were answered before. Which questions are asked depends on the answers before"
+            " them. What stays away counts as not said.",
+            table(("key", "question"), asked),
+            "## Faults",
+            f"The verdict is one of {', '.join(f'`{each}`' for each in VERDICTS['design'])}."
+            " `detail.faults` holds every fault with its `code`, the `key` of the answer that put it there, a"
+            " `sentence` and the next `act`. The codes are closed.",
+            table(("code", "fault", "next act"), faults),
         ]
     )
 

@@ -3,7 +3,7 @@
 import pytest
 
 from edgeshift.actions.desk import steady_desk
-from edgeshift.actions.new import new, text_from_file, text_from_interview
+from edgeshift.actions.new import design_from_file, design_from_interview, new, text_from_file
 from edgeshift.errors import FolderRefused, TextRefused
 from edgeshift.formats.experiment_text import load
 
@@ -87,13 +87,22 @@ def test_an_interview_asks_the_same_questions():
         said = answers.get(question.key, "")
         return ", ".join(said) if isinstance(said, list) else ("yes" if said is True else said)
 
-    assert text_from_interview(ask) == text_from_file(ANSWERS.encode(), "answers.yaml")
+    assert design_from_interview(ask).text == text_from_file(ANSWERS.encode(), "answers.yaml")
     assert asked[:6] == ["question", "arms", "control", "units of raw", "units of fired", "pairs"]
 
 
 def test_an_experiment_text_is_taken_as_it_is():
     text = "# ours\nquestion: why?\narms:\n  - {name: raw, control: true}\n"
     assert text_from_file(text.encode("utf-8-sig"), "mine.yaml") == text
+    assert design_from_file(text.encode(), "mine.yaml") is None
+
+
+def test_answers_that_leave_the_design_out_say_what_is_open_and_accuse_nobody_of_it():
+    told = design_from_file(ANSWERS.encode(), "answers.yaml").answer
+    assert {"portions in raw", "together in fired", "steps apart", "order"} <= set(told.detail["open"])
+    assert {each["code"] for each in told.detail["faults"]} == {
+        "few-units", "no-control-edge", "no-standard", "no-blank",
+    }  # fmt: skip
 
 
 def test_bytes_that_are_no_text_are_refused():

@@ -62,13 +62,26 @@ def test_new_interviews_and_asks_again_where_an_answer_makes_no_sense(tmp_path, 
         "A",
         "B",
         "no",
+        "made",
+        "",
+        "yes",
+        "no",
+        "none",
         "",
         "",
         "Al K",
         "",
+        "Al, O",
+        "K L",
+        "kaolinite",
+        "bare tape",
+        "turn",
+        "",
+        "",
     ]
     result = say("new", tmp_path / "shift", said="\n".join(said) + "\n")
     assert "needed at least 2, with commas between, found 'raw'" in result.stderr
+    assert "cannot test the treatment" in result.stdout
     assert "Next: edgeshift take" in result.stdout
     with ExperimentFolder.open(tmp_path / "shift") as folder:
         assert '{name: "fired", control: true}' in folder.experiment_text()
@@ -86,6 +99,49 @@ def test_new_as_json_names_folder_and_text(tmp_path, say):
     (tmp_path / "mine.yaml").write_text(TEXT, encoding="utf-8")
     result = say("new", tmp_path / "shift", "--from", tmp_path / "mine.yaml", "--json")
     assert json.loads(result.stdout) == [{"folder": str(tmp_path / "shift"), "experiment": TEXT}]
+
+
+ANSWERS = """\
+question: does firing change more than digging?
+arms: raw, fired
+control: raw
+units of raw: A, B, C
+units of fired: D, E, F
+pairs: no
+together in fired: all
+apart instead of fired: 2
+edges: Al K
+"""
+
+
+def test_new_tries_a_design_and_makes_nothing(tmp_path, say):
+    (tmp_path / "answers.yaml").write_text(ANSWERS, encoding="utf-8")
+    told = say("new", tmp_path / "shift", "--from", tmp_path / "answers.yaml", "--try").stdout
+    assert "D+E+F shared one run: 3 units count as 1" in told
+    assert "Treat those of 'fired' apart that still can be: then 3 units count." in told
+    assert not (tmp_path / "shift").exists()
+
+
+def test_new_as_json_tells_what_the_design_can_show_in_the_shape_of_every_answer(tmp_path, say):
+    (tmp_path / "answers.yaml").write_text(ANSWERS, encoding="utf-8")
+    (found,) = json.loads(
+        say("new", tmp_path / "shift", "--from", tmp_path / "answers.yaml", "--json").stdout
+    )
+    assert found["design"]["question"] == "design" and found["design"]["verdict"] == "cannot-show"
+    assert found["design"]["detail"]["units"]["fired"] == {"listed": 3, "counted": 1}
+    assert 'batch: "fired together 1"' in found["experiment"]
+
+
+@pytest.mark.parametrize("other", [("--try",), ("--from", "answers.yaml")])
+def test_a_page_asks_from_its_first_question(tmp_path, say, other):
+    with pytest.raises(QuestionRefused, match=f"--page: needed .* found {other[0]}. Leave {other[0]} out"):
+        say("new", tmp_path / "shift", "--page", *other)
+
+
+def test_an_experiment_is_no_design_to_try(tmp_path, say):
+    (tmp_path / "mine.yaml").write_text(TEXT, encoding="utf-8")
+    with pytest.raises(TextRefused, match="mine.yaml: needed answers to the interview, found an experiment"):
+        say("new", tmp_path / "shift", "--from", tmp_path / "mine.yaml", "--try")
 
 
 def test_new_refuses_a_text_by_its_line(tmp_path, say):

@@ -31,6 +31,7 @@ WINGS = (
     ("/wing/cards", LAPTOP),
     ("/wing/experiment", LAPTOP),
     ("/print/ballots", LAPTOP),
+    ("/design", LAPTOP),
 )
 """Each page and the size at which it is looked at: a new one is a line here."""
 POCKETS = (("/pocket", PHONE), ("/pocket?question=real", PHONE), ("/pocket", TWICE_AS_LARGE))

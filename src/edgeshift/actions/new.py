@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from edgeshift.actions.desk import Desk
-from edgeshift.actions.interview import Ask, Question, interview
+from edgeshift.actions.interview import Ask, Designed, Question, interview
 from edgeshift.errors import TextRefused
 from edgeshift.folder.experiment_folder import TEXT, ExperimentFolder
 
@@ -24,8 +24,8 @@ def new(path: str | Path, text: str, desk: Desk, role: str = "host", name: str =
     return ExperimentFolder.create(path, text, desk.now(), role)
 
 
-def text_from_interview(ask: Ask) -> str:
-    """The experiment text that comes of asking."""
+def design_from_interview(ask: Ask) -> Designed:
+    """The design that comes of asking, with its experiment text."""
     return interview(ask)
 
 
@@ -34,9 +34,21 @@ def text_from_file(data: bytes, name: str) -> str:
 
     In an answers file `arms` is a line of words (`raw, fired`); in an experiment it is a list of arms.
     """
-    text = text_of(data, name)
-    answers = _answers(text)
-    return text if answers is None else _answered(answers, name)
+    found = design_from_file(data, name)
+    return text_of(data, name) if found is None else found.text
+
+
+def design_from_file(data: bytes, name: str) -> Designed | None:
+    """The design of a file with answers, None where the file is an experiment. TextRefused by its key."""
+    answers = _answers(text_of(data, name))
+    return None if answers is None else _answered(answers, name)
+
+
+def told(design: Designed) -> dict[str, Any]:
+    """What a design can show, as JSON takes it."""
+    from edgeshift.wording.plain import as_dict
+
+    return as_dict(design.answer)
 
 
 def text_of(data: bytes, name: str) -> str:
@@ -59,7 +71,7 @@ def _answers(text: str) -> Mapping[str, Any] | None:
     return None
 
 
-def _answered(answers: Mapping[str, Any], name: str) -> str:
+def _answered(answers: Mapping[str, Any], name: str) -> Designed:
     asked: set[str] = set()
 
     def ask(question: Question) -> str:
@@ -67,16 +79,16 @@ def _answered(answers: Mapping[str, Any], name: str) -> str:
         said = answers.get(question.key)
         if isinstance(said, bool):  # some writers of YAML turn yes into true
             said = "yes" if said else "no"
-        text = ", ".join(str(one) for one in said) if isinstance(said, list) else str(said or "")
+        text = ", ".join(map(str, said)) if isinstance(said, list) else "" if said is None else str(said)
         try:
             question.read(text)
         except TextRefused as trouble:
             raise TextRefused(f"{name}: {question.key}", trouble.needed, trouble.found, trouble.act) from None
         return text
 
-    text = interview(ask)
+    found = interview(ask)
     spare = sorted(str(key) for key in answers if key not in asked)
     if spare:
         needed = f"one of {', '.join(sorted(asked))}"
         raise TextRefused(f"{name}: {spare[0]}", needed, "a key nobody asks", "Mend or drop it.")
-    return text
+    return found

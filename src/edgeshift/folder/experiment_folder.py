@@ -58,7 +58,7 @@ class ExperimentFolder:
         The caller has checked the text. A creation that was killed half-way can be done again.
         """
         path = Path(path)
-        _refuse_what_is_there(path)
+        refuse_what_is_there(path)
         with kind_about_disk(path):
             (path / RAW).mkdir(parents=True, exist_ok=True)
             flush_folder(path.parent)
@@ -268,7 +268,7 @@ def _decoded(data: bytes, path: Path) -> str:
         ) from None
 
 
-def _refuse_what_is_there(path: Path) -> None:
+def refuse_what_is_there(path: Path) -> None:
     if not path.exists():
         return
     if not path.is_dir():

@@ -1,1 +1,1 @@
-"""Before the shift and between the scans: scan lists and the budget of minutes. Pure."""
+"""Before the shift and between the scans: the design, scan lists and the budget of minutes. Pure."""

@@ -15,7 +15,9 @@ VERDICTS = {
     "real": ("units", "spots", "scans", "not-shown", "no-change", "cannot-tell"),
     "minutes": ("cards", "cannot-tell"),
     "say": ("carried", "not-carried", "cannot-tell"),
+    "design": ("holds", "mend", "cannot-show", "cannot-tell"),
 }
+"""Of the six questions, and of a design before there is a shift."""
 _FACT = re.compile(r"\*\*(.+?)\*\*")
 RungState = Literal["lit", "not-shown", "cannot-test"]
 

@@ -9,7 +9,7 @@ from starlette.applications import Starlette
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from edgeshift.web import api, assets, entrance, live, paper, pocket, stage, wing
+from edgeshift.web import api, assets, design, entrance, live, paper, pocket, stage, wing
 from edgeshift.web.door import Door
 from edgeshift.web.guard import Guard
 from edgeshift.web.house import House
@@ -22,12 +22,13 @@ DOORS: tuple[Door, ...] = (
     *wing.DOORS,
     *pocket.DOORS,
     *paper.DOORS,
+    *design.DOORS,
     *api.DOORS,
 )
 """Every address there is. What is not here does not exist."""
 
 
-def application(house: House, hosts: Iterable[str]) -> ASGIApp:
+def application(house: House, hosts: Iterable[str], doors: Iterable[Door] = DOORS) -> ASGIApp:
     """The whole page of one room; `hosts` are the names under which this machine may be asked."""
 
     @asynccontextmanager
@@ -37,7 +38,7 @@ def application(house: House, hosts: Iterable[str]) -> ASGIApp:
         yield
         house.hub.close()
 
-    routes = [Route(door.path, door.answer, methods=[door.method]) for door in DOORS]
+    routes = [Route(door.path, door.answer, methods=[door.method]) for door in doors]
     app = Starlette(routes=routes, lifespan=opened)
     app.state.house = house
     return Guard(app, hosts)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from starlette.requests import Request
 
@@ -12,8 +13,20 @@ from edgeshift.web.hub import Hub
 
 
 @dataclass
+class Beginning:
+    """An experiment that is still to be made at `folder`, and whether it was by now."""
+
+    folder: Path
+    role: str
+    made: bool = False
+
+
+@dataclass
 class House:
-    """One running server. `addresses` are where it can be reached, the machine's own first."""
+    """One running server. `addresses` are where it can be reached, the machine's own first.
+
+    `begins` is None in the room of an experiment, and set before there is one.
+    """
 
     room: Room
     doors: Doors
@@ -21,6 +34,7 @@ class House:
     lan: bool = False
     hub: Hub = field(default_factory=Hub)
     limits: Limits = field(default_factory=Limits)
+    begins: Beginning | None = None
 
     def visitor(self, request: Request) -> Visitor:
         """Who asks: by the signed session, or by the host's word in a notebook."""

@@ -55,8 +55,8 @@ def serve(
     room = Room(folder, Desk())
     follower, aside = Follower(room, watched, polled), Aside(room)
     try:
-        listening = _listening("0.0.0.0" if lan else "127.0.0.1", port)
-        port = listening.getsockname()[1]
+        open_socket = listening("0.0.0.0" if lan else "127.0.0.1", port)
+        port = open_socket.getsockname()[1]
         names = (*LOCAL_NAMES, *(own_addresses() if lan else ()))
         day = room.desk.now()[:10]
         doors = Doors(own_key(key_folder), str(Path(folder).resolve()), day)
@@ -73,7 +73,7 @@ def serve(
         aside.start()
         tell(house)
         with contextlib.suppress(KeyboardInterrupt):
-            Server(config, house.hub).run(sockets=[listening])
+            Server(config, house.hub).run(sockets=[open_socket])
     finally:
         aside.stop()
         follower.stop()
@@ -81,7 +81,8 @@ def serve(
         room.close()
 
 
-def _listening(address: str, port: int) -> socket.socket:
+def listening(address: str, port: int) -> socket.socket:
+    """A socket that listens there. FolderRefused where the port is taken."""
     try:
         return socket.create_server((address, port), backlog=256)
     except OSError:

@@ -50,13 +50,21 @@ def join(call: Call) -> Response:
     return _with_ticket(JSONResponse({"next": "/pocket"}), call, "guest")
 
 
-def host(call: Call) -> Response:
-    """The host's session, on the host's own machine."""
+def host_door(to: str) -> Door:
+    """The door by which the host comes in, on the host's own machine, and goes on `to` the first page."""
+
+    def host(call: Call) -> Response:
+        return _host(call, to)
+
+    return Door("GET", "/host/{word}", "stranger", host, "Where the host comes in.", Word, kind="page")
+
+
+def _host(call: Call, to: str) -> Response:
     if call.address not in LOOPBACK or not call.house.limits.joins.passes(f"host {call.address}"):
         return refused_page(call, 403, "The host comes in on the host's own machine.")
     if not call.house.doors.is_host(call.query.word):
         return refused_page(call, 403, "This address is of an earlier start. Take the one in the terminal.")
-    return _with_ticket(RedirectResponse("/wing", 303), call, "host")
+    return _with_ticket(RedirectResponse(to, 303), call, "host")
 
 
 def _with_ticket(response: Response, call: Call, rank: Rank) -> Response:
@@ -69,6 +77,6 @@ def _with_ticket(response: Response, call: Call, rank: Rank) -> Response:
 DOORS = (
     Door("GET", "/", "stranger", home, "The first page.", MaybeCode, kind="page"),
     Door("GET", "/join", "stranger", join_page, "Where a guest types the code.", MaybeCode, kind="page"),
-    Door("GET", "/host/{word}", "stranger", host, "Where the host comes in.", Word, kind="page"),
+    host_door("/wing"),
     Door("POST", "/api/join", "stranger", join, "Come in as a guest, by the code on the Stage.", body=Code),
 )

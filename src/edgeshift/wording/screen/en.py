@@ -356,4 +356,13 @@ WORDS = {
     "sketch-edge": "The next trace",
     "any-specimen": "any specimen",
     "invite-sketches": "invite everybody to sketch it",
+    # the design interview
+    "design.title": "The design interview",
+    "design.next": "Next",
+    "design.may-be-empty": "Leave it empty where nobody knows.",
+    "design.so-far": "Answers so far",
+    "design.make": "Make {folder}",
+    "design.made": "{folder} is ready. End this page with Ctrl-C in the terminal.",
+    "design.file": "These answers as a file, for another try",
+    "design.elsewhere": "To begin it: save these answers, then type edgeshift new FOLDER --from FILE.",
 }

@@ -361,4 +361,13 @@ WORDS = {
     "windows-hint": "eV, como 1566-1566.4, 1568-1568.4",
     "list-hint": "varios, con comas",
     # one more open question to the room
+    # the design interview
+    "design.title": "La entrevista del diseño",
+    "design.next": "Siguiente",
+    "design.may-be-empty": "Déjelo vacío si nadie lo sabe.",
+    "design.so-far": "Respuestas hasta ahora",
+    "design.make": "Crear {folder}",
+    "design.made": "{folder} está listo. Cierre esta página con Ctrl-C en la terminal.",
+    "design.file": "Estas respuestas como archivo, para otro intento",
+    "design.elsewhere": "Para empezar: guarde estas respuestas y escriba edgeshift new FOLDER --from FILE.",
 }

@@ -365,4 +365,13 @@ WORDS = {
     "windows-hint": "eV, comme 1566-1566.4, 1568-1568.4",
     "list-hint": "plusieurs, avec des virgules",
     # one more open question to the room
+    # the design interview
+    "design.title": "L’entretien sur le plan",
+    "design.next": "Suivant",
+    "design.may-be-empty": "Laissez vide si personne ne sait.",
+    "design.so-far": "Réponses jusqu’ici",
+    "design.make": "Créer {folder}",
+    "design.made": "{folder} est prêt. Fermez cette page par Ctrl-C dans le terminal.",
+    "design.file": "Ces réponses en fichier, pour un autre essai",
+    "design.elsewhere": "Pour commencer\u00a0: gardez ces réponses, tapez edgeshift new FOLDER --from FILE.",
 }
