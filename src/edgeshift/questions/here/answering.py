@@ -274,7 +274,10 @@ def _suspect(each: Impostor) -> dict[str, Any]:
 
 def _short(one: Judged) -> dict[str, Any]:
     told = {"verdict": one.verdict, "reason": one.reason, "limit": one.limit, "scan": one.best.scan}
-    return {**told, "edge": one.best.family.name, "amount": one.amount, "sigma": one.sigma}
+    told |= {"edge": one.best.family.name, "amount": one.amount, "sigma": one.sigma}
+    suspects = [_suspect(each) for each in one.impostors]
+    kept = ("kind", "what", "status", "reason")
+    return {**told, "suspects": [{part: each[part] for part in kept} for each in suspects]}
 
 
 def _told(
