@@ -189,6 +189,75 @@ def lines_words(where: str, centres_ev: Sequence[float]) -> str:
     return f"{where}: lines at {', '.join(f'{at:.1f}' for at in sorted(centres_ev))} eV earn their place"
 
 
+UNRELIABLE = "absolute energy unreliable"
+LINE_RATIOS = {
+    "raw-maxima": "largest reading in each, nothing taken away",
+    "maxima-above-steps": "largest value in each, after steps of 2/3 and 1/3 were taken away",
+    "areas-above-steps": "area of each, after steps of 2/3 and 1/3 were taken away",
+}
+"""How one line of a pair is compared with the other; each gives another number."""
+FEATURES = {
+    "ratio": "mean over {0} divided by mean over {1}",
+    "height": "mean over {0}",
+    "area": "area over {0}",
+    "centroid": "mean energy, weighted by absorption, over {0}",
+    "position": "highest place over {0}",
+    "line-ratio": "area over {0} divided by that over {1}, steps of 2/3 and 1/3 taken away",
+}
+FOILS_APART = "The foils behind them stand up to {ev:.2f} eV apart, so half steps are not ranked yet."
+TIE_FOIL = "Tie scans by their foils: {ties}; give the foil as the source."
+MOST_TIES = 12
+
+
+def half_step_words(where: str, untied: bool) -> str:
+    """What the number of a half step is."""
+    return f"{where}: half a step stands at" + (f" ({UNRELIABLE})" if untied else "")
+
+
+def tops_words(where: str, places_ev: Sequence[float], untied: bool) -> str:
+    """Where a curve stands highest, with no shape fitted."""
+    told = f"{where}: tops at {', '.join(f'{at:.1f}' for at in places_ev)} eV"
+    return told + (f" ({UNRELIABLE})" if untied else "")
+
+
+def line_ratio_words(where: str, lines: str, told: Mapping[str, Any], untied: bool) -> str:
+    """What the number of a ratio of two lines is: its definition and its windows."""
+    over = " and ".join(window_words(window) for window in told["windows"])
+    said = f"{where}: {lines}, {LINE_RATIOS[told['definition']]}, over {over}"
+    return said + (f" ({UNRELIABLE})" if untied else "")
+
+
+def window_words(window: Sequence[float]) -> str:
+    """A window in eV."""
+    return f"{window[0]:.1f} to {window[1]:.1f} eV"
+
+
+def feature_words(where: str, told: Mapping[str, Any], said: str) -> str:
+    """What a declared feature's number is: the group's words and what is read where."""
+    windows = [window_words(window) for window in told["windows"]]
+    what = FEATURES[told["kind"]].format(*windows)
+    return f"{where}: {said}, {what}" if said else f"{where}: {what}"
+
+
+def rank_words(names: Sequence[str], apart: Sequence[bool]) -> str:
+    """Specimens by their half step, the lowest first; those that are not told apart stand together."""
+    text = names[0]
+    for name, far in zip(names[1:], apart[1:], strict=True):
+        text += f" before {name}" if far else f", not told apart from {name}"
+    return f"by half a step: {text}"
+
+
+def foil_words(where: str) -> str:
+    """What the number of a foil is."""
+    return f"{where}: the foil behind it first rises steepest at"
+
+
+def tie_acts(shifts: Mapping[str, float]) -> str:
+    """What would bring all foils to one place."""
+    told = [f"{{scan:{scan}}} --shift-ev {shift:+.2f}" for scan, shift in list(shifts.items())[:MOST_TIES]]
+    return TIE_FOIL.format(ties=", ".join(told))
+
+
 def calibrated_words(told: Mapping[str, Any], where: str) -> str:
     """What a published line gives, or why nothing."""
     said = f"{told['gives']}, {where}"

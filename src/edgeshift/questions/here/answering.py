@@ -19,6 +19,8 @@ from edgeshift.questions.here.forms import form
 from edgeshift.questions.here.judging import Judged, judged
 from edgeshift.questions.here.lineup import Impostor, World
 from edgeshift.questions.here.material import Material, material_of
+from edgeshift.questions.here.reading_facts import reading_facts
+from edgeshift.questions.here.readings import foils_apart, in_order, readings
 from edgeshift.questions.here.searching import LEAST_SHARE, Evidence, by_family, searched
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer, Fact, Ref
@@ -110,8 +112,20 @@ def with_form(told: Answer, edge_set: EdgeSet, experiment: Experiment) -> Answer
             cautions.append(words.calibration_caution(one))
     detail = {**told.detail, "form": found}
     shapes = (words.LINES_ARE_SHAPES,) if any(spot["fit"] for spot in found["spots"]) else ()
-    cautions = tuple(dict.fromkeys((*told.cautions, *shapes, *cautions)))
-    return replace(told, because=(*told.because, *facts), detail=detail, cautions=cautions)
+    read = readings(edge_set)
+    detail["form"] = {**found, "readings": read, "in_order": in_order(read), "tie_by": foils_apart(read)}
+    feature = plan.feature if plan else None
+    facts = [*reading_facts(edge_set.edge, detail["form"], feature and feature.words), *facts]
+    no_steps = dict.fromkeys(each["no_step"] for each in read if each["no_step"])
+    acts = (words.tie_acts(detail["form"]["tie_by"]),) if detail["form"]["tie_by"] else ()
+    cautions = tuple(dict.fromkeys((*no_steps, *told.cautions, *shapes, *cautions)))
+    return replace(
+        told,
+        because=(*told.because, *facts),
+        would_change_it=(*acts, *told.would_change_it),
+        detail=detail,
+        cautions=cautions,
+    )
 
 
 def _with_amounts(told: Answer, world: World, against: str, experiment: Experiment) -> Answer:
