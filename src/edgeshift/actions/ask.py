@@ -12,7 +12,7 @@ from edgeshift.actions.looking import kept_sets, look, standings
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
-from edgeshift.actions.shares import shares_of
+from edgeshift.actions.shares import all_shares, shares_of
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
 from edgeshift.questions import begin, here, minutes, real, trust
@@ -55,6 +55,7 @@ def ask_all(session: Session) -> list[Answer]:
     found += [*answer(session, "here"), *answer(session, "trust")]
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
+    found += all_shares(session, known)
     found = drawn(found)
     write_all(session, found, kept_sets(session, known))
     return found

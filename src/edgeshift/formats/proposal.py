@@ -132,7 +132,10 @@ def _named_energy(table: RawTable, named: list[Column], findings: Findings) -> E
     if not usable:
         needed = f"energies between {LEAST_EV:.0f} and {MOST_EV:.0f} eV"
         raise NotAScan(
-            table.file, needed, _span(named[0]), "No edge is in it: it may be a loss spectrum or a mirror scan. Leave it out."
+            table.file,
+            needed,
+            _span(named[0]),
+            "No edge is in it: it may be a loss spectrum or a mirror scan. Leave it out.",
         )
     column = next((c for c in usable if is_read_back(c.name)), usable[0])
     if len(usable) > 1:

@@ -33,9 +33,9 @@ farther (common practice, no source)."""
 STEP_FWHM_EV = 1.0
 """Width of the arctangents under L3 and L2 (common practice, no source)."""
 DRAWS = 24
-FOIL_EV, FIRST_RISE_EV = 4.0, (3.0, 2.0)
-"""A foil's first steep rise is looked for so far around the table, and read so far below and above its steepest
-point (common practice, no source)."""
+FOIL_EV, FIRST_RISE_EV = 4.0, (5.7, 2.3)
+"""A foil's first steep rise is looked for so far around the table, and read so far below and above its
+steepest point (common practice, no source)."""
 FOILS_APART_EV = 0.05
 """Foils of one kind that lie farther apart than this say that the axes differ (practice, no source)."""
 APART = 1.96
@@ -174,8 +174,8 @@ def _or_nan(ratio, at: np.ndarray, value: np.ndarray, windows) -> float:
 
 
 def _raw_maxima(passes: list[Pass], windows) -> dict[str, Any] | None:
-    """The largest numbers of the file itself, where its ground was taken away before it came; else it would be
-    a ratio of grounds."""
+    """The largest numbers of the file itself, where its ground was taken away before it came; else it would
+    be a ratio of grounds."""
     found = []
     for each in passes:
         curve = raw_curve(each)
@@ -195,8 +195,8 @@ def _raw_maxima(passes: list[Pass], windows) -> dict[str, Any] | None:
 
 
 def _foil(each: Pass, edge: str) -> float | None:
-    """Where the foil behind a specimen first rises steeply, eV, by the same scan: what came through the specimen
-    is its incoming beam. None without a foil of this element.
+    """Where the foil behind a specimen first rises steeply, eV, by the same scan: what came through the
+    specimen is its incoming beam. None without a foil of this element.
 
     Only the first rise counts: further up the specimen's own edge leaks into it.
     """
@@ -208,7 +208,7 @@ def _foil(each: Pass, edge: str) -> float | None:
     order, starts = rising(each.scan.energy_ev[known])
     at, value = (part[known][order[starts]] for part in (each.scan.energy_ev, value))
     first = edge_named(edge).edges[0]
-    near = (at > first.low_ev - FOIL_EV) & (at < first.high_ev + FOIL_EV)
+    near = (at > first.low_ev - FOIL_EV - FIRST_RISE_EV[0]) & (at < first.high_ev + FOIL_EV)
     if np.count_nonzero(near) < 8:
         return None
     slope = np.gradient(value, at)[near]
