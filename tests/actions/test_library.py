@@ -268,7 +268,9 @@ def test_shares_of_files_come_without_a_folder(tmp_path):
     for name, value in (("ferrous", iron(FERROUS)), ("ferric", iron(FERRIC))):
         (tmp_path / f"{name}.xdi").write_bytes(xdi_text(0.2 + value))
     clay = 0.2 + 0.3 * iron(FERROUS) + 0.7 * iron(FERRIC)
-    (tmp_path / "clay.xdi").write_bytes(xdi_text(clay + 0.004 * np.random.default_rng(1).standard_normal(211)))
+    (tmp_path / "clay.xdi").write_bytes(
+        xdi_text(clay + 0.004 * np.random.default_rng(1).standard_normal(211))
+    )
     scans = {name: [edgeshift.read(tmp_path / f"{name}.xdi")] for name in ("clay", "ferrous", "ferric")}
     clay = scans.pop("clay")
     found = edgeshift.shares(clay, scans, slides_ev={"ferric": 0.02})

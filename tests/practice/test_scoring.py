@@ -266,6 +266,4 @@ def test_a_swapped_label_makes_no_element_false():
     scans = trust({"b.dat": []}).detail["scans"]
     scans["b.dat"]["scan"] = "scan-002"
     judged = Answer("trust", "all-kept", "", detail={"scans": scans})
-    assert not false_alarms(
-        seal(REASON), Evidence((judged, here("seen", element="Ca", specimen="A")))
-    )
+    assert not false_alarms(seal(REASON), Evidence((judged, here("seen", element="Ca", specimen="A"))))

@@ -153,8 +153,8 @@ def test_the_middle_glass_is_told_as_iron_iii_by_what_its_end_members_hold(say, 
 
 
 def test_sulphate_falls_from_glass_to_glass_and_two_are_not_told_apart(say, taken):
-    """SB5 stands for sulphate and SB41 for none. Both short scans are kept by a person: their stretch below the
-    edge is flat."""
+    """SB5 stands for sulphate and SB41 for none. Both short scans are kept by a person: their stretch below
+    the edge is flat."""
     folder = taken("sulfur_glass_csv/S_XANES_SB*.csv", SULPHUR)
     for scan in ("scan-002", "scan-003"):
         say("note", folder, "judge", scan, "keep", "--reason", "short and flat below the edge")
@@ -163,4 +163,3 @@ def test_sulphate_falls_from_glass_to_glass_and_two_are_not_told_apart(say, take
     assert 1.0 >= share["SB19"]["high"] >= share["SB19"]["low"] > share["SB36"]["high"]
     assert share["SB19"]["value"] == pytest.approx(0.90, abs=0.1)
     assert share["SB36"]["low"] == 0.0, "no more sulphate than SB41 has"
-

@@ -8,7 +8,7 @@ from typing import Any
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
-from edgeshift.actions.looking import kept_sets, look, standings
+from edgeshift.actions.looking import amount_standings, kept_sets, look, look_at_amounts, standings
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
@@ -17,6 +17,7 @@ from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
 from edgeshift.questions import begin, here, minutes, real, trust
 from edgeshift.records.answer import Answer
+from edgeshift.records.spectrum import Pass
 from edgeshift.reduction.pipeline import formed
 
 ASKED = ("begin", "here", "trust", "real", "minutes")
@@ -141,6 +142,25 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
 
 
 def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
+    def passes(moment: Known) -> list[Pass]:
+        return _telling(session, moment)
+
+    looked = None
+    if against is not None:
+        known = look_at_amounts(session, known, against, passes)
+        looked = amount_standings(session, known, against, passes)
+    found = here.answer(passes(known), known.experiment, edge, session.memory, against, looked)
+    edge_set = kept_sets(session, known).get(edge) if edge else None
+    if edge_set is not None and edge_set.spots:
+        found = here.with_form(found, edge_set, known.experiment)
+    if against is None:
+        return _signed(session, known, found, tuple(known.scans))
+    identity = session.identity(known, f"amounts/{edge}/{against}", tuple(known.scans))
+    return replace(found, identity=identity)
+
+
+def _telling(session: Session, known: Known) -> list[Pass]:
+    """The scans that say anything of elements."""
     trusted = session.once(
         ("trusted", id(known)),
         lambda: trust.answer(
@@ -148,12 +168,7 @@ def _here(session: Session, known: Known, edge: str | None, against: str | None)
         ),
     )
     aside = here.excluded_for_here(trusted)
-    passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
-    found = here.answer(passes, known.experiment, edge, session.memory, against)
-    edge_set = kept_sets(session, known).get(edge) if edge else None
-    if edge_set is not None and edge_set.spots:
-        found = here.with_form(found, edge_set, known.experiment)
-    return _signed(session, known, found, tuple(known.scans), against)
+    return [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
 
 
 def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:

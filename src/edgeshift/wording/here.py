@@ -87,7 +87,16 @@ SURFACE = "Electrons come from the outer few nanometres: fingerprints, dust and 
 TABLES = "Tables place {edges} up to {ev:.0f} eV apart, so only windows are trusted, never the nearest edge."
 AMOUNTS = "Ratios of atoms hold for what the yield sees; tables, monitor and depth are in their intervals."
 LINES_ARE_SHAPES = "Fitted lines are shapes that earn their place; a line is no compound by itself."
-FOUND_AFTER = "Amounts were compared after looking; declare one before to have its rung judged by the looks."
+AMOUNTS_SHARE_THE_LEVEL = (
+    "Amounts are their own family: all elements and arms share its level; every look at units spends it."
+)
+AMOUNTS_WAIT = {
+    "unit": "waits for the next complete unit",
+    "unwritten": "this look could not be written in the book: no test",
+    "not-looked": "no look had been taken by then: no test yet",
+    "other-reference": "judged against {judges}, as at the first look; another reference is another look",
+}
+"""Why amounts of two arms are not judged."""
 UNTIED = "Absolute energy unreliable: a file does not say how its axis was tied; distances hold."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
@@ -173,13 +182,16 @@ def ratio_words(element: str, reference: str, specimen: str, low: float, high: f
     return f"{who}{where}, from {low:.2g} to {high:.2g}"
 
 
-def arms_words(element: str, treated: str, control: str, state: str, ends: tuple[float, float]) -> str:
-    """One element's amount between two arms, from units."""
-    name = element_name(element)
-    if state == "cannot-test":
-        return f"{name}, {treated} over {control}: cannot be tested, too few units"
-    told = "more than other units" if state == "lit" else "not shown beyond other units"
-    return f"{name}, {treated} over {control}, from {ends[0]:.2g} to {ends[1]:.2g} times: {told}"
+def arms_words(one: Mapping[str, Any], treated: str, control: str) -> str:
+    """One element's amount between two arms, from units, as of its last look."""
+    said = f"{element_name(one['element'])}, {treated} over {control}"
+    if one["state"] == "cannot-test":
+        return f"{said}: cannot be tested, too few units"
+    if one["state"] == "waits":
+        return f"{said}: {AMOUNTS_WAIT[one['why']].format(judges=element_name(one['reference']))}"
+    told = "more than other units" if one["state"] == "lit" else "not shown beyond other units"
+    looks = f" (look {count(one['looks'])})" if one["looks"] else ""
+    return f"{said}, from {one['low']:.2g} to {one['high']:.2g} times: {told}{looks}"
 
 
 def lines_words(where: str, centres_ev: Sequence[float]) -> str:

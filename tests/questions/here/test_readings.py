@@ -28,7 +28,9 @@ def oxide(name: str, half_ev: float, *, foil_ev: float | None = None, axis_ev: f
     through = beam * np.exp(-0.2 - step)
     channels = {"i0": beam, "transmitted": through}
     if foil_ev is not None:
-        behind = 0.1 * arctangent_step(AT, 1.0, foil_ev, 1.5) + 0.6 * arctangent_step(AT, 1.0, foil_ev + 7.0, 3.0)
+        behind = 0.1 * arctangent_step(AT, 1.0, foil_ev, 1.5) + 0.6 * arctangent_step(
+            AT, 1.0, foil_ev + 7.0, 3.0
+        )
         channels["reference"] = through * np.exp(-behind)
     held = {role: Channel(role, values[None], "none", (role,)) for role, values in channels.items()}
     key, where = f"scan-{seed:03d}", Place(name, "s1")
@@ -71,7 +73,9 @@ def test_half_a_step_stands_where_it_was_put_and_specimens_in_their_order():
 
 
 def test_half_steps_that_are_nearly_one_are_not_told_apart():
-    found = reduced(oxide("one", 6546.0, seed=1), oxide("other", 6546.05, seed=2), oxide("late", 6550.0, seed=3))
+    found = reduced(
+        oxide("one", 6546.0, seed=1), oxide("other", 6546.05, seed=2), oxide("late", 6550.0, seed=3)
+    )
     assert [each["apart"] for each in in_order(readings(found))] == [True, False, True]
     (fact,) = facts(found, "in-order")
     assert "not told apart from" in fact.what and fact.what.endswith("before {specimen:late}")

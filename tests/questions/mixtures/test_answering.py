@@ -127,12 +127,16 @@ def test_a_reference_that_ends_too_early_is_refused_by_name():
 def known(name: str, kind, value: float | None) -> Reference:
     """A reference of which a source says how much of the iron is ferric."""
     source = "An invented paper for tests, 2026"
-    held = () if value is None else (Holding(gives="share of Fe(III)", value=value, error=0.02, source=source),)
+    held = (
+        () if value is None else (Holding(gives="share of Fe(III)", value=value, error=0.02, source=source),)
+    )
     return Reference(name, passes(name, iron(kind)), holds=held)
 
 
 def test_what_the_references_hold_is_told_of_the_mixture_with_fan_and_stated_error():
-    found = answer("Fe L", "clay", MIXED, [known("ferrous", FERROUS, 0.1), known("ferric", FERRIC, 1.0)], Recipe())
+    found = answer(
+        "Fe L", "clay", MIXED, [known("ferrous", FERROUS, 0.1), known("ferric", FERRIC, 1.0)], Recipe()
+    )
     (held,) = found.detail["held"]
     truth = 0.3 * 0.1 + 0.7 * 1.0
     assert held["low"] < truth < held["high"]
@@ -144,7 +148,9 @@ def test_what_the_references_hold_is_told_of_the_mixture_with_fan_and_stated_err
 
 
 def test_without_a_word_on_one_reference_the_quantity_is_not_told():
-    found = answer("Fe L", "clay", MIXED, [known("ferrous", FERROUS, None), known("ferric", FERRIC, 1.0)], Recipe())
+    found = answer(
+        "Fe L", "clay", MIXED, [known("ferrous", FERROUS, None), known("ferric", FERRIC, 1.0)], Recipe()
+    )
     (fact,) = told(found, "held")
     assert fact.value is None and fact.what.endswith("nobody typed what {specimen:ferrous} holds")
 

@@ -10,17 +10,13 @@ from, and light that a thick specimen swallows.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-import numpy as np
-
 from edgeshift.errors import TextRefused
-from edgeshift.numerics.two_groups import MeanTest, paired_t, t_quantile, welch_t
 from edgeshift.questions.here.lineup import World
 from edgeshift.questions.here.searching import Evidence
-from edgeshift.recipe.experiment import Experiment, Unit
 from edgeshift.tables.absorption import edge_step
 from edgeshift.tables.edges import edge_named
 
@@ -35,7 +31,6 @@ SWALLOWED = 0.5
 MONITOR_POWER = 1.0
 """A monitor and an electron yield change with energy; nobody measured how, so by up to this power of it
 (common practice, no source)."""
-CHANCE = 0.05
 
 
 @dataclass(frozen=True)
@@ -74,26 +69,6 @@ class Ratio:
         return (1.0 + max(math.hypot(*parts), LEAST)) / (1.0 - self.light)
 
 
-@dataclass(frozen=True)
-class Compared:
-    """One element against the reference, treated over control, from units alone; 95 of 100 intervals of this
-    kind hold the truth for all elements together. What shifts both arms alike (tables, monitor, depth)
-    cancels.
-
-    `state` is lit, not-shown or cannot-test, and `times` with `low` and `high` are NaN in the last case.
-    """
-
-    element: str
-    control: str
-    treated: str
-    units: tuple[int, int]
-    paired: bool
-    state: str
-    times: float
-    low: float
-    high: float
-
-
 def ratios(world: World, reference: str) -> list[Ratio]:
     """Every element against the reference in the same spot, from edges that stand in both.
 
@@ -121,28 +96,9 @@ def ratios(world: World, reference: str) -> list[Ratio]:
     return [each for each in found if each is not None]
 
 
-def compared(found: Sequence[Ratio], experiment: Experiment) -> list[Compared]:
-    """Each element's ratio between the control and every treated arm, unit by unit."""
-    control = experiment.control
-    if control is None or len(experiment.arms) < 2:
-        return []
-    units = _unit_means(found, experiment)
-    elements = sorted({element for element, _ in units})
-    treated = [arm.name for arm in experiment.arms if arm.name != control.name]
-    level = CHANCE / max(1, len(elements) * len(treated))
-    return [
-        _compared(element, control.name, arm, units, experiment, level)
-        for element in elements
-        for arm in treated
-    ]
-
-
-def as_detail(found: Sequence[Ratio], between: Sequence[Compared]) -> dict[str, Any]:
-    """Ratios and comparisons as the answer's JSON holds them."""
-    spots = [
-        {**asdict(each), "low": each.low, "high": each.high, "scans": list(each.scans)} for each in found
-    ]
-    return {"spots": spots, "arms": [asdict(each) for each in between], "declared": "after"}
+def as_detail(found: Sequence[Ratio]) -> list[dict[str, Any]]:
+    """Ratios as the answer's JSON holds them."""
+    return [{**asdict(each), "low": each.low, "high": each.high, "scans": list(each.scans)} for each in found]
 
 
 def _share(each: Evidence) -> float | None:
@@ -187,44 +143,3 @@ def _yield_ratios(each: Evidence, other: Evidence) -> tuple[float, ...]:
     says."""
     mine, theirs = (edge_named(e.family.name).edges[0].yields for e in (each, other))
     return tuple(b.value / a.value for a in mine for b in theirs) or (1.0,)
-
-
-def _unit_means(found: Iterable[Ratio], experiment: Experiment) -> dict[tuple[str, str], float]:
-    """(element, unit) -> mean logarithm of its specimens' mean logarithms over their spots."""
-    unit_of = {specimen.name: specimen.unit for specimen in experiment.specimens if specimen.unit}
-    spots: dict[tuple[str, str], dict[str, list[float]]] = {}
-    for each in found:
-        if each.specimen in unit_of:
-            own = spots.setdefault((each.element, unit_of[each.specimen]), {})
-            own.setdefault(each.specimen, []).append(math.log(each.value))
-    return {key: float(np.mean([np.mean(logs) for logs in own.values()])) for key, own in spots.items()}
-
-
-def _compared(
-    element: str, control: str, treated: str, units: Mapping, experiment: Experiment, level: float
-) -> Compared:
-    arms = [
-        [u for u in experiment.units if u.arm == arm and (element, u.name) in units]
-        for arm in (treated, control)
-    ]
-    pairs = _pairs(*arms)
-    test: MeanTest | None = None
-    if len(pairs) > 1:
-        test = paired_t(*(np.array([units[element, pair[side].name] for pair in pairs]) for side in (0, 1)))
-    elif min(map(len, arms)) > 1:
-        test = welch_t(*(np.array([units[element, u.name] for u in arm]) for arm in arms))
-    counts = (len(arms[1]), len(arms[0]))
-    if test is None or not math.isfinite(test.p):
-        nothing = math.nan
-        return Compared(element, control, treated, counts, False, "cannot-test", nothing, nothing, nothing)
-    half = t_quantile(1.0 - level / 2.0, test.df) * test.standard_error
-    ends = (test.difference - half, test.difference + half)
-    state = "lit" if ends[0] > 0 or ends[1] < 0 else "not-shown"
-    times, low, high = (math.exp(min(max(each, -50.0), 50.0)) for each in (test.difference, *ends))
-    return Compared(element, control, treated, counts, len(pairs) > 1, state, times, low, high)
-
-
-def _pairs(treated: Sequence[Unit], control: Sequence[Unit]) -> list[tuple[Unit, Unit]]:
-    """(treated, control) units that were split from one thing."""
-    by_pair = {unit.pair: unit for unit in control if unit.pair}
-    return [(unit, by_pair[unit.pair]) for unit in treated if unit.pair in by_pair]
