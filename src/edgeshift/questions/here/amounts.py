@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from statistics import stdev
 from typing import Any
 
 from edgeshift.errors import TextRefused
@@ -38,7 +39,8 @@ class Ratio:
     """Atoms of an element over atoms of the reference in one spot, with its interval.
 
     The parts of the interval are shares of the value: `noise` (with background, one standard deviation),
-    `tables`, `monitor`, `depth`, and `light` (swallowed by either edge, to both sides).
+    `tables`, `monitor`, `depth`, and `light` (swallowed by either edge, to both sides). Repeats of the spot
+    are averaged; `scans` are all of them.
     """
 
     specimen: str
@@ -51,7 +53,7 @@ class Ratio:
     monitor: float
     depth: float
     light: float
-    scans: tuple[str, str]
+    scans: tuple[str, ...]
 
     @property
     def low(self) -> float:
@@ -74,26 +76,45 @@ def ratios(world: World, reference: str) -> list[Ratio]:
 
     Raises TextRefused where the reference stands nowhere.
     """
-    spots: dict[tuple[str, str], dict[str, Evidence]] = {}
+    spots: dict[tuple[str, str], dict[str, list[Evidence]]] = {}
     for each in (e for some in world.evidence.values() for e in some):
         if each.state == "found" and not each.beyond and not each.by_height and _share(each) is not None:
             one = world.scans[each.scan]
             spot = spots.setdefault((one.specimen, one.each.scan.place.spot or ""), {})
-            now = spot.get(each.family.element)
-            if now is None or _share(each) < _share(now):
-                spot[each.family.element] = each
+            spot.setdefault(each.family.element, []).append(each)
     if not any(reference in here for here in spots.values()):
         seen = ", ".join(sorted({element for here in spots.values() for element in here})) or "none"
         needed = "an element whose step stands in some spot"
         raise TextRefused(f"the reference {reference}", needed, seen, "Name one of these.")
     found = (
-        _ratio(place, each, here[reference], world)
+        _ratio(place, repeats, here[reference], world)
         for place, here in sorted(spots.items())
         if reference in here
-        for element, each in sorted(here.items())
+        for element, repeats in sorted(here.items())
         if element != reference
     )
     return [each for each in found if each is not None]
+
+
+def _alike(repeats: list[Evidence], world: World) -> list[Evidence]:
+    """The repeats that are averaged: those of the best one's edge and detector; one spot counts once."""
+    best = min(repeats, key=_share)
+    signal = world.scans[best.scan].each.scan.signal
+    return [
+        each
+        for each in sorted(repeats, key=lambda one: one.scan)
+        if each.family == best.family and world.scans[each.scan].each.scan.signal == signal
+    ]
+
+
+def _step(repeats: list[Evidence]) -> tuple[float, float]:
+    """The mean step of repeats, unweighted, in the curve's own unit, and its error as a share of it: that of
+    their noise, or of their scatter where that is more."""
+    heights = [each.total.amount * each.level for each in repeats]
+    mean = sum(heights) / len(heights)
+    noise = math.sqrt(sum((each.total.sigma * each.level) ** 2 for each in repeats)) / len(heights)
+    scatter = stdev(heights) / math.sqrt(len(heights)) if len(heights) > 1 else 0.0
+    return mean, max(noise, scatter) / mean
 
 
 def as_detail(found: Sequence[Ratio]) -> list[dict[str, Any]]:
@@ -107,14 +128,18 @@ def _share(each: Evidence) -> float | None:
     return total.sigma / total.amount if total is not None and total.amount > LEVEL * total.sigma else None
 
 
-def _ratio(place: tuple[str, str], each: Evidence, other: Evidence, world: World) -> Ratio | None:
+def _ratio(
+    place: tuple[str, str], mine: list[Evidence], theirs: list[Evidence], world: World
+) -> Ratio | None:
+    mine, theirs = _alike(mine, world), _alike(theirs, world)
+    each, other = mine[0], theirs[0]
     signals = {world.scans[e.scan].each.scan.signal for e in (each, other)}
     if len(signals) != 1:
         return None
     try:
         by_set = [
-            theirs.value / mine.value
-            for mine, theirs in zip(
+            below.value / above.value
+            for above, below in zip(
                 edge_step(each.family.name).values, edge_step(other.family.name).values, strict=True
             )
         ]
@@ -122,19 +147,19 @@ def _ratio(place: tuple[str, str], each: Evidence, other: Evidence, world: World
         return None
     light = signals == {"fluorescence"}
     by_set = [one * share for one in by_set for share in (_yield_ratios(each, other) if light else (1.0,))]
-    heights = [e.total.amount * e.level for e in (each, other)]
+    (height, share), (beneath, their_share) = _step(mine), _step(theirs)
     apart = abs(math.log(each.found.at_ev / other.found.at_ev))
     return Ratio(
         *place,
         each.family.element,
         other.family.element,
-        heights[0] / heights[1] * math.sqrt(max(by_set) * min(by_set)),
-        math.hypot(_share(each), _share(other)),
+        height / beneath * math.sqrt(max(by_set) * min(by_set)),
+        math.hypot(share, their_share),
         math.sqrt(max(by_set) / min(by_set)) - 1.0,
         math.expm1(MONITOR_POWER * apart),
         DEPTH if signals == {"electron-yield"} else 0.0,
         SWALLOWED if light else 0.0,
-        (each.scan, other.scan),
+        tuple(one.scan for one in (*mine, *theirs)),
     )
 
 
