@@ -9,7 +9,8 @@
 from __future__ import annotations
 
 __version__ = "0.1.0"
-__all__ = ["Answer", "Experiment", "Recipe", "Refusal", "autopsy", "compare", "presence", "read", "reduce"]
+__all__ = ["Answer", "Experiment", "Recipe", "Refusal", "autopsy", "compare", "presence", "read", "reduce",
+           "shares"]  # fmt: skip
 
 
 def __getattr__(name: str):

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from invented_iron import FERRIC, FERROUS, iron, xdi_text
 from practised import begun, files, made
 from raw_files import SEEDS
 
@@ -261,3 +262,20 @@ def test_an_experiment_hears_what_people_do_and_why_two_scans_differ(tmp_path):
         (found,) = shift.ask("trust", compare=("scan-001", "scan-002"))
     assert [event.kind for event in acts] == ["judge", "declare", "place", "tie", "write"]
     assert found.question == "trust"
+
+
+def test_shares_of_files_come_without_a_folder(tmp_path):
+    for name, value in (("ferrous", iron(FERROUS)), ("ferric", iron(FERRIC))):
+        (tmp_path / f"{name}.xdi").write_bytes(xdi_text(0.2 + value))
+    clay = 0.2 + 0.3 * iron(FERROUS) + 0.7 * iron(FERRIC)
+    (tmp_path / "clay.xdi").write_bytes(
+        xdi_text(clay + 0.004 * np.random.default_rng(1).standard_normal(211))
+    )
+    scans = {name: [edgeshift.read(tmp_path / f"{name}.xdi")] for name in ("clay", "ferrous", "ferric")}
+    clay = scans.pop("clay")
+    found = edgeshift.shares(clay, scans, slides_ev={"ferric": 0.02})
+    assert found.detail["shares"]["ferrous"]["low"] < 0.3 < found.detail["shares"]["ferrous"]["high"]
+    assert found.detail["shares"]["ferric"]["slide_ev"] == 0.02
+    assert found.figure.kind == "shares"
+    with pytest.raises(QuestionRefused, match="shares: needed scans of one known edge"):
+        edgeshift.shares([replace(clay[0], edge="Al K")], scans)

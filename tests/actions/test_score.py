@@ -165,3 +165,16 @@ def _text(name: str) -> str:
 
     assert practice_scenario(name).name == name
     return files("edgeshift.practice").joinpath(f"{name}.yaml").read_text("utf-8")
+
+
+def test_what_is_here_names_the_four_traps_that_look_like_an_element(tmp_path):
+    how = How("riverbank-3", traps="T6,T7,T13,T19")
+    practise(tmp_path / "third", 3, desk=steady_desk(), how=how)
+    found = score(tmp_path / "third", desk=steady_desk(NEXT_DAY))
+    assert {call.trap: call.named for call in found.calls if call.trap} == dict.fromkeys(
+        ("T6", "T7", "T13", "T19"), True
+    )
+    assert not [call for call in found.calls if "seen" in call.codes], "no element that is not there"
+    lines = scored(found)
+    assert lines[1] == "What is here names 4 rightly of 4 that look like an element."
+    assert sum("Named rightly." in line for line in lines) == 4

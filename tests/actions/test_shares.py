@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 from invented_iron import FERRIC, TEXT, shift_files, standard
 
+import edgeshift
 from edgeshift.actions import shelf as act
-from edgeshift.actions.ask import answer, ask
+from edgeshift.actions.ask import answer, ask, ask_all
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
 from edgeshift.actions.session import Session
@@ -85,3 +87,30 @@ def test_what_cannot_be_asked_is_refused(shift, asked, needed):
     with pytest.raises(QuestionRefused, match=needed):
         question, edge, *rest = asked
         ask(shift, question, edge, shares=True, specimen=rest[1] if rest else None, desk=DESK)
+
+
+def test_shares_stand_in_the_results_where_two_references_make_a_mixture(shift):
+    with ExperimentFolder.open(shift) as folder:
+        session = Session(folder, DESK)
+        found = [one for one in ask_all(session) if "shares" in one.detail]
+        assert [one.detail["specimen"] for one in found] == ["clay"]
+        assert found == [replace(one, figure=None) for one in answer(session, "here", "Fe L", shares=True)]
+    results = shift / "results"
+    assert (results / "shares-Fe_L-clay.svg").is_file()
+    told = json.loads((results / "shares.json").read_bytes())
+    assert set(told[0]["detail"]["shares"]) == {"ferric", "ferrous"}
+    elements = json.loads((results / "here.json").read_bytes())
+    assert ["elements" in one["detail"] for one in elements] == [True], "apart from what is here"
+
+
+def test_one_reference_alone_makes_no_shares_in_the_results(tmp_path):
+    with ExperimentFolder.create(tmp_path / "alone", TEXT, DESK.now()) as folder:
+        take(folder, shift_files(), DESK)
+        assert not [one for one in ask_all(Session(folder, DESK)) if "shares" in one.detail]
+    assert not (tmp_path / "alone" / "results" / "shares.json").exists()
+
+
+def test_a_script_is_given_the_same_shares(shift):
+    with edgeshift.Experiment(shift) as held:
+        (found,) = held.ask("here", "Fe L", shares=True)
+        assert set(found.detail["shares"]) == {"ferric", "ferrous"}

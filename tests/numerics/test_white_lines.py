@@ -38,3 +38,17 @@ def test_what_is_left_without_the_step_is_the_lines():
 def test_a_window_without_a_point_is_refused():
     with pytest.raises(ValueError, match="a line needs a point in 700 to 710"):
         white_lines.ratio_of_raw_maxima(ENERGY, CURVE, (700, 710), L2)
+
+
+def test_the_windows_of_a_pair_meet_in_the_valley_between_its_lines():
+    first, second = white_lines.pair_windows(ENERGY, CURVE, 11.0, (640.0, 646.0), 1.0)
+    assert first[0] < 643.0 < first[1] == second[0] < 654.0 < second[1]
+    assert 645.0 < first[1] < 652.0
+    by_hand = white_lines.ratio_of_raw_maxima(ENERGY, CURVE, L3, L2)
+    assert white_lines.ratio_of_raw_maxima(ENERGY, CURVE, first, second) == pytest.approx(by_hand)
+
+
+def test_a_line_without_its_twin_has_no_windows():
+    alone = gaussian(ENERGY, 6.0, 643.0, 2.0) - 0.01 * ENERGY
+    assert white_lines.pair_windows(ENERGY, alone, 11.0, (640.0, 646.0), 1.0) is None
+    assert white_lines.pair_windows(ENERGY, CURVE, 11.0, (675.0, 679.0), 1.0) is None

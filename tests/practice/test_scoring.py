@@ -22,7 +22,8 @@ def seal(caught, by_plant=(("b.dat",),), **unharmed):
     }
     befell = {file: {"blips_ev": [1568.2] if file == "a.dat" else [], "injected_ev": []} for file in places}
     trap = {"words": "Something.", "by_plant": by_plant, "caught": caught}
-    return {"traps": {"T1": trap}, "unharmed": unharmed, "scans": befell, "places": places}
+    told = {"traps": {"T1": trap}, "unharmed": unharmed, "scans": befell, "places": places}
+    return {**told, "elements": {"A": ["Al"], "B": ["Al", "Ca"]}}
 
 
 def outcome(told, *answers, acts=()):
@@ -206,3 +207,63 @@ def test_what_is_true_of_one_specimen_at_an_edge_is_false_of_another():
     said = trust({"c.dat": ["ghost-line"]})
     assert not alarms(told_of("RAW-A"), said)
     assert alarms(told_of("INDIUM"), said)
+
+
+def here(verdict, *suspects, element="Ba", specimen="B", scan="scan-002"):
+    """What is here: one element in one specimen, with suspects as (kind, what, reason)."""
+    told = [dict(zip(("kind", "what", "reason"), each, strict=True)) for each in suspects]
+    one = {"verdict": verdict, "scan": scan, "suspects": told}
+    return Answer("here", "answered", "", detail={"elements": {element: {"specimens": {specimen: one}}}})
+
+
+NAMED = {
+    "question": "here",
+    "field": "suspects",
+    "element": "Ba",
+    "specimen": "B",
+    "verdicts": ["not-seen", "cannot-tell"],
+    "kind": "second-order",
+    "what": "Al K",
+    "codes": ["fits"],
+}
+
+
+@pytest.mark.parametrize(
+    ("answer", "expected"),
+    [
+        (here("not-seen", ("second-order", "Al K", "fits")), True),
+        (here("seen", ("second-order", "Al K", "fits")), False),
+        (here("not-seen", ("second-order", "Si K", "fits")), False),
+        (here("not-seen", ("second-order", "Al K", "unmeasured")), False),
+        (here("not-seen", ("second-order", "Al K", "fits"), specimen="A"), False),
+    ],
+)
+def test_a_trap_is_named_rightly_only_by_its_own_suspect_beside_the_right_verdict(answer, expected):
+    told = seal(REASON)
+    told["traps"]["T1"]["named"] = [NAMED]
+    ((call, _),) = trap_calls(told, Evidence((answer,)))
+    assert call.named is expected and call.outcome == "miss", "naming alone catches nothing"
+
+
+def test_a_trap_that_is_about_no_element_is_not_asked_to_be_named():
+    ((call, _),) = trap_calls(seal(REASON), Evidence((here("seen"),)))
+    assert call.named is None
+
+
+def test_an_element_that_is_seen_and_not_there_is_a_false_alarm_of_the_scan_that_shows_it():
+    scans = trust({"b.dat": []}).detail["scans"]
+    scans["b.dat"]["scan"] = "scan-002"
+    judged = Answer("trust", "all-kept", "", detail={"scans": scans})
+    for element, verdict, expected in (("Ba", "seen", 1), ("Ba", "cannot-tell", 0), ("Ca", "seen", 0)):
+        calls = false_alarms(seal(REASON), Evidence((judged, here(verdict, element=element))))
+        assert len(calls) == expected
+    (call,) = false_alarms(seal(REASON), Evidence((judged, here("seen"))))
+    assert (call.codes, call.files) == (("seen", "Ba in B"), ("b.dat",))
+
+
+def test_a_swapped_label_makes_no_element_false():
+    """b.dat is truly of B, whatever its label says."""
+    scans = trust({"b.dat": []}).detail["scans"]
+    scans["b.dat"]["scan"] = "scan-002"
+    judged = Answer("trust", "all-kept", "", detail={"scans": scans})
+    assert not false_alarms(seal(REASON), Evidence((judged, here("seen", element="Ca", specimen="A"))))

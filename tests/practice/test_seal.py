@@ -50,7 +50,7 @@ def test_a_seal_that_lacks_a_part_is_refused_by_its_name(text, part):
 def test_a_seal_that_holds_no_truth_at_all_is_refused(text):
     with pytest.raises(TextRefused, match="found one without 'scenario'"):
         opened(packed([1, 2]))
-    broken = text.replace(HEAD, HEAD.replace("truth 2", "truth 1"))
+    broken = text.replace(HEAD, HEAD.replace("truth 3", "truth 1"))
     with pytest.raises(
         TextRefused, match="needed a seal of this version, found 'edgeshift practice truth 1'"
     ):

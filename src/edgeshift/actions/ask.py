@@ -9,15 +9,16 @@ from typing import Any
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
 from edgeshift.actions.foreign import foreign
-from edgeshift.actions.looking import kept_sets, look, standings
+from edgeshift.actions.looking import amount_standings, kept_sets, look, look_at_amounts, standings
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
-from edgeshift.actions.shares import shares_of
+from edgeshift.actions.shares import all_shares, shares_of
 from edgeshift.errors import QuestionRefused
 from edgeshift.figures import figure_of
 from edgeshift.questions import begin, here, minutes, real, trust
 from edgeshift.records.answer import Answer
+from edgeshift.records.spectrum import Pass
 from edgeshift.reduction.pipeline import formed
 
 ASKED = ("begin", "here", "trust", "real", "minutes")
@@ -56,6 +57,7 @@ def ask_all(session: Session) -> list[Answer]:
     found += [*answer(session, "here"), *answer(session, "trust")]
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
+    found += all_shares(session, known)
     found = drawn(found)
     write_all(session, found, kept_sets(session, known))
     return found
@@ -160,18 +162,39 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
 
 
 def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
-    return session.of(known)(("here", edge, against), lambda: _named(session, known, edge, against))
+    if against is not None:
+        return _amounts(session, known, edge, against)
+    return session.of(known)(("here", edge), lambda: _elements(session, known, edge))
 
 
-def _named(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
+def _elements(session: Session, known: Known, edge: str | None) -> Answer:
+    found = here.answer(_telling(session, known), known.experiment, edge, session.memory)
+    return _signed(session, known, _formed(session, known, found, edge), tuple(known.scans))
+
+
+def _amounts(session: Session, known: Known, edge: str | None, against: str) -> Answer:
+    """The same with amounts told against one element: whoever sees them compared between arms has looked."""
+
+    def passes(moment: Known) -> list[Pass]:
+        return _telling(session, moment)
+
+    known = look_at_amounts(session, known, against, passes)
+    looked = amount_standings(session, known, against, passes)
+    found = here.answer(passes(known), known.experiment, edge, session.memory, against, looked)
+    identity = session.identity(known, f"amounts/{edge}/{against}", tuple(known.scans))
+    return replace(_formed(session, known, found, edge), identity=identity)
+
+
+def _formed(session: Session, known: Known, found: Answer, edge: str | None) -> Answer:
+    edge_set = kept_sets(session, known).get(edge) if edge else None
+    return here.with_form(found, edge_set, known.experiment) if edge_set and edge_set.spots else found
+
+
+def _telling(session: Session, known: Known) -> list[Pass]:
+    """The scans that say anything of elements."""
     trusted = _trusted(session, known)
     aside = here.excluded_for_here(trusted)
-    passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
-    found = here.answer(passes, known.experiment, edge, session.memory, against)
-    edge_set = kept_sets(session, known).get(edge) if edge else None
-    if edge_set is not None and edge_set.spots:
-        found = here.with_form(found, edge_set, known.experiment)
-    return _signed(session, known, found, tuple(known.scans), against)
+    return [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
 
 
 def _real(session: Session, known: Known, edge: str | None) -> list[Answer]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from edgeshift.actions import note
 from edgeshift.actions.ask import answer, ask_all, drawn
@@ -16,7 +17,7 @@ from edgeshift.errors import QuestionRefused, Refusal, UnclearColumns, Unreadabl
 from edgeshift.figures import figure_of
 from edgeshift.formats.proposal import propose
 from edgeshift.formats.recognise import tables
-from edgeshift.questions import here, real, trust
+from edgeshift.questions import here, mixtures, real, trust
 from edgeshift.recipe import experiment as text
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.knobs import Recipe
@@ -57,13 +58,18 @@ class Experiment:
         return take(self.folder, [(Path(p).name, Path(p).read_bytes) for p in paths], self._desk)
 
     def ask(
-        self, question: str, edge: str | None = None, compare: tuple[str, str] | None = None
+        self,
+        question: str,
+        edge: str | None = None,
+        compare: tuple[str, str] | None = None,
+        **options: Any,
     ) -> list[Answer]:
         """The answers, each with its figure; they show themselves in a notebook.
 
-        `edge` narrows to one edge; `compare` names two scans and asks why they differ (question `trust`).
+        `edge` narrows to one edge; `compare` names two scans and asks why they differ (question `trust`);
+        `against`, `shares`, `specimen` and `left` as on the command line.
         """
-        return drawn(answer(self.session, question, edge, compare))
+        return drawn(answer(self.session, question, edge, compare, **options))
 
     def judge(self, scan: str, verdict: str, *, role: str, reason: str) -> Event:
         """Keep a scan, keep it with a note, set it aside, or undo the last judgement of it."""
@@ -141,13 +147,8 @@ def reduce(scans: Sequence[Scan], recipe: Recipe | None = None) -> EdgeSet:
 
     Raises QuestionRefused for scans of several edges or of none that is known.
     """
-    edges = sorted({str(scan.edge) for scan in scans})
-    if len(edges) != 1 or edges == ["None"]:
-        raise QuestionRefused(
-            "reduce", "scans of one known edge", ", ".join(edges) or "no scan", "Choose one."
-        )
-    recipe = recipe or Recipe()
-    return reduce_edge(edges[0], flagged(scans, recipe), recipe, frozenset())
+    edge, recipe = _one_edge("reduce", scans), recipe or Recipe()
+    return reduce_edge(edge, flagged(scans, recipe), recipe, frozenset())
 
 
 def compare(
@@ -207,6 +208,42 @@ def presence(
     return replace(found, figure=figure_of(found))
 
 
+def shares(
+    scans: Sequence[Scan],
+    references: Mapping[str, Sequence[Scan]],
+    *,
+    slides_ev: Mapping[str, float] | None = None,
+    recipe: Recipe | None = None,
+) -> Answer:
+    """What form is it in? Shares of the references in one specimen, with the fan of equally good fits.
+
+    All scans are of one edge. `slides_ev` says of a reference how well its energies are tied to the scans'
+    axis (one standard deviation); else the recipe's `shares.slide_ev` holds. Raises QuestionRefused for
+    scans of several edges or of none that is known, and for references that are too short.
+    """
+    recipe, ties = recipe or Recipe(), slides_ev or {}
+    every = [*scans, *(scan for some in references.values() for scan in some)]
+    edge = _one_edge("shares", every)
+    kept = [
+        mixtures.Reference(name, flagged(_named(some, name), recipe), ties.get(name))
+        for name, some in references.items()
+    ]
+    own = next((scan.place.specimen for scan in scans if scan.place.specimen), "specimen")
+    found = mixtures.answer(edge, own, flagged(_named(scans, own), recipe), kept, recipe)
+    return replace(found, figure=figure_of(found))
+
+
+def _named(scans: Sequence[Scan], name: str) -> list[Scan]:
+    return [replace(scan, place=replace(scan.place, specimen=name)) for scan in scans]
+
+
+def _one_edge(what: str, scans: Sequence[Scan]) -> str:
+    edges = sorted({str(scan.edge) for scan in scans})
+    if len(edges) != 1 or edges == ["None"]:
+        raise QuestionRefused(what, "scans of one known edge", ", ".join(edges) or "no scan", "Choose one.")
+    return edges[0]
+
+
 def autopsy(first: Scan, second: Scan, recipe: Recipe | None = None) -> Answer:
     """Why two scans differ: gain, offset, slope, slide, blur and what is left, each with its give-or-take."""
     recipe = recipe or Recipe()
@@ -215,4 +252,15 @@ def autopsy(first: Scan, second: Scan, recipe: Recipe | None = None) -> Answer:
     return replace(found, figure=figure_of(found))
 
 
-__all__ = ["Answer", "Experiment", "Recipe", "Refusal", "autopsy", "compare", "presence", "read", "reduce"]
+__all__ = [
+    "Answer",
+    "Experiment",
+    "Recipe",
+    "Refusal",
+    "autopsy",
+    "compare",
+    "presence",
+    "read",
+    "reduce",
+    "shares",
+]

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from edgeshift.actions.session import Known, Session
 from edgeshift.errors import FolderRefused
-from edgeshift.questions import real, trust
+from edgeshift.questions import here, real, trust
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import PEOPLE, Event
 from edgeshift.records.scan import Scan
 from edgeshift.records.shift_state import Judgement
+from edgeshift.records.spectrum import Pass
+
+PassesOf = Callable[[Known], Sequence[Pass]]
 
 
 def kept_sets(session: Session, known: Known) -> dict[str, EdgeSet]:
@@ -35,6 +38,57 @@ def look(session: Session, known: Known) -> Known:
     due = real.due(kept_sets(session, known), known.experiment, known.state)
     if not due:
         return known
+    return look(session, now) if (now := _entered(session, known, due)) else known
+
+
+def look_at_amounts(session: Session, known: Known, against: str, passes: PassesOf) -> Known:
+    """The same for amounts against a reference: enter every look at them that is due.
+
+    `passes` gives the scans of a moment that say anything of elements.
+    """
+    if known.state.until is not None or not session.folder.writable or len(known.experiment.arms) < 2:
+        return known
+    due = _amounts_due(session, known, against, passes)
+    return (_entered(session, known, due) or known) if due else known
+
+
+def amount_standings(session: Session, known: Known, against: str, passes: PassesOf) -> here.Looked | None:
+    """How every element and treated arm stands with its looks; None where nothing is compared."""
+    if len(known.experiment.arms) < 2:
+        return None
+    live = known.state.until is None
+    unwritten = {(each.edge, each.treated) for each in _amounts_due(session, known, against, passes)}
+    events, found = known.state.looks, {}
+    for element in {
+        each.element for each in here.amounts(passes(known), known.experiment, against, session.memory)
+    }:
+        for arm in real.treated_in(known.experiment):
+            taken = here.looks_of(events, known.experiment, element, arm, against)
+            then: tuple = ()
+            if taken:
+                as_of = _as_of(session, known, taken[-1].arrivals)
+                then = tuple(here.amounts(passes(as_of), as_of.experiment, against, session.memory))
+            judges = here.judging(events, arm, against)
+            due = live and (f"{element}/{against}", arm) in unwritten
+            found[element, arm] = here.AmountLooks(taken, then, judges, due)
+    return here.Looked(found, live)
+
+
+def _amounts_due(session: Session, known: Known, against: str, passes: PassesOf) -> list:
+    last = max((arrival.number for arrival in known.state.arrivals.values()), default=0)
+    found = here.amounts(passes(known), known.experiment, against, session.memory)
+    return here.due(found, known.experiment, known.state.looks, last)
+
+
+def _as_of(session: Session, known: Known, number: int) -> Known:
+    """What was there by this line of the book, under all present decisions."""
+    if all(arrival.number <= number for arrival in known.state.arrivals.values()):
+        return known
+    return session.once(("as of", id(known), number), lambda: session.as_of(known, number))
+
+
+def _entered(session: Session, known: Known, due: Sequence) -> Known | None:
+    """What is known once these looks stand in the book, by their true names; None where they cannot."""
     waiting = [known.aliases.open_look(each.payload) if known.aliases else each.payload for each in due]
 
     def decide(newer: tuple[Event, ...]) -> list[Event]:
@@ -46,8 +100,8 @@ def look(session: Session, known: Known) -> Known:
     try:
         session.folder.append_from(decide, after=session.read_up_to)
     except FolderRefused:
-        return known
-    return look(session, session.now_as(known))
+        return None
+    return session.now_as(known)
 
 
 def standings(session: Session, known: Known, sets: Mapping[str, EdgeSet]) -> real.Standings:

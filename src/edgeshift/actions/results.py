@@ -21,6 +21,9 @@ EDGED = ("here", "trust", "real", "say")
 """Questions that are asked edge by edge; of the whole of them a file says so."""
 
 
+SHARES = "shares"
+
+
 def write_all(session: Session, answers: list[Answer], sets: Mapping[str, EdgeSet]) -> list[str]:
     """All of `results/`: `<question>.json`, a figure for each answer, `spectra/` as XDI; nothing older stays.
 
@@ -39,8 +42,8 @@ def write_all(session: Session, answers: list[Answer], sets: Mapping[str, EdgeSe
 def _answers(session: Session, answers: list[Answer]) -> dict[str, bytes]:
     naming = open_naming(session.known().experiment)
     made = {}
-    for question in dict.fromkeys(a.question for a in answers):
-        mine = [a for a in answers if a.question == question]
+    for question in dict.fromkeys(map(_asked, answers)):
+        mine = [a for a in answers if _asked(a) == question]
         made[f"{question}.json"] = as_json(mine, naming).encode()
         for answer in mine:
             name = f"{'-'.join(_file_words(answer))}.svg"
@@ -65,10 +68,17 @@ def _nth(number: int) -> str:
     return "" if number == 1 else f"~{number}"
 
 
+def _asked(answer: Answer) -> str:
+    """What a file is called by: the question, and shares apart from the elements that are asked with it."""
+    return SHARES if "shares" in answer.detail else answer.question
+
+
 def _file_words(answer: Answer) -> Iterable[str]:
     treated = answer.detail.get("treated") or ()
     of = answer.edge or ("all-edges" if answer.question in EDGED else "")
-    words = (answer.question, *([of] if of else ()), *(treated if len(treated) == 1 else ()))
+    who = answer.detail.get("specimen") if _asked(answer) == SHARES else None
+    words = (_asked(answer), *([of] if of else ()), *(treated if len(treated) == 1 else ()))
+    words = (*words, *([who] if who else ()))
     return (_plain(word) for word in words)
 
 

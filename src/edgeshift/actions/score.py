@@ -19,6 +19,7 @@ from edgeshift.practice.scoring import (
     Call,
     Evidence,
     Found,
+    asks_what_is_here,
     false_alarms,
     found_by,
     trap_calls,
@@ -103,9 +104,13 @@ def _arrived(session: Session) -> dict[str, str]:
     return {name: a.sha256 for a in arrivals for name in (a.given or a.file, *a.copies)}
 
 
-def _evidence(session: Session, told: Mapping[str, Any], until: str | None = None) -> Evidence:
+def _evidence(
+    session: Session, told: Mapping[str, Any], until: str | None = None, here: bool = True
+) -> Evidence:
+    """Everything that is scored, as it stood at `until`; without `here`, not what is asked of elements."""
     known = session.known(until)
     answers: list[Answer] = list(answer(session, "trust", until=until))
+    answers += answer(session, "here", until=until) if here else []
     if len(known.experiment.arms) > 1:
         answers += answer(session, "real", until=until)
     passes = [each for group in session.flagged(known).values() for each in group]
@@ -167,7 +172,8 @@ def _placed(call: Call, found: Found | None, told: Mapping[str, Any], session: S
     times = [a.time for a in state.arrivals.values() if {a.given, *a.copies} & set(call.files)]
     copies = [e.time for e in state.events if e.kind == "duplicate" and e.payload["file"] in call.files]
     heard = max((*times, *copies), default=None)
-    if heard and found_by(told["traps"][call.trap], _evidence(session, told, heard)):
+    asked_here = asks_what_is_here(told["traps"][call.trap])
+    if heard and found_by(told["traps"][call.trap], _evidence(session, told, heard, asked_here)):
         return _dated(call, told)
     return replace(call, moment=_moment(told, told["landed_s"]))
 

@@ -42,6 +42,7 @@ BEARING = ("judge", "declare", "place", "tie", "experiment")
 ALSO_BEARING = {
     "begin": ("pressure", "isolate", "position"),
     "here": ("standard",),
+    "amounts": ("look",),
     "real": ("look",),
     "minutes": ("look", "decide"),
 }

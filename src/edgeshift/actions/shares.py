@@ -46,6 +46,17 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     return found
 
 
+def all_shares(session: Session, known: Known) -> list[Answer]:
+    """Shares of every specimen at every edge where two references stand beside each other: one alone is no
+    mixture."""
+    found = []
+    for edge, there in kept_sets(session, known).items():
+        recipe = session.recipe(known.experiment, edge)
+        if len(_references(session, known, edge, _kept(there), recipe)) > 1:
+            found += shares_of(session, known, edge)
+    return found
+
+
 def _kept(there: EdgeSet) -> dict[str, tuple[Pass, ...]]:
     """The scans that were not set aside, by specimen."""
     found: dict[str, tuple[Pass, ...]] = {}
@@ -61,8 +72,9 @@ def _references(
 ) -> list[mixtures.Reference]:
     """Standards measured here stand before those of the same name from the shelf."""
     standards = {each.name for each in known.experiment.specimens if each.kind == "standard"}
+    holds = {each.name: each.holds for each in known.experiment.specimens}
     found = [
-        mixtures.Reference(name, passes, _tie_sigma(passes))
+        mixtures.Reference(name, passes, _tie_sigma(passes), holds=holds[name])
         for name, passes in by_specimen.items()
         if name in standards
     ]
@@ -70,7 +82,8 @@ def _references(
     for event, standard in lent(session, known, edge):
         if standard.name not in measured:
             passes = as_passes(standard, event.payload["sha256"], recipe)
-            found.append(mixtures.Reference(standard.name, passes, event.payload["sigma_ev"], shelf=True))
+            sigma_ev, own = event.payload["sigma_ev"], holds.get(standard.name, ())
+            found.append(mixtures.Reference(standard.name, passes, sigma_ev, shelf=True, holds=own))
     return found
 
 

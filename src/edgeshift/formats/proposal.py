@@ -102,7 +102,7 @@ def _energy(table: RawTable, roles: Mapping[str, str | None], findings: Findings
 
 def _no_energy(table: RawTable, roles: Mapping[str, str | None]) -> NotAScan:
     """What is missing: a column of such numbers at all, or what speaks against the first that has them."""
-    act = "Leave it out, or name the energy column."
+    act = "No edge is in it as it stands: leave it out, or name the energy column."
     free = (c for c in table.columns if roles[c.name] not in DETECTORS)
     column = next((c for c in free if within(c.values, LEAST_EV, MOST_EV)), None)
     if column is None:
@@ -132,7 +132,10 @@ def _named_energy(table: RawTable, named: list[Column], findings: Findings) -> E
     if not usable:
         needed = f"energies between {LEAST_EV:.0f} and {MOST_EV:.0f} eV"
         raise NotAScan(
-            table.file, needed, _span(named[0]), "It may be a loss spectrum or a mirror scan; leave it out."
+            table.file,
+            needed,
+            _span(named[0]),
+            "No edge is in it: it may be a loss spectrum or a mirror scan. Leave it out.",
         )
     column = next((c for c in usable if is_read_back(c.name)), usable[0])
     if len(usable) > 1:

@@ -67,7 +67,8 @@ class Fan(NamedTuple):
 
     `total` is the sum of the shares with its own low and high; `misfit` the root mean square that the
     references as they are leave in the first view; `sets` are all that fit equally well, best first;
-    `members` (kept, refs) is the fan itself; `tried` counts all draws.
+    `members` (kept, refs) is the fan itself, `set_of` (kept,) the place of each in `sets` (-1: in none);
+    `tried` counts all draws.
     """
 
     middle: np.ndarray
@@ -80,6 +81,15 @@ class Fan(NamedTuple):
     sets: tuple[Set, ...]
     members: np.ndarray
     tried: int
+    set_of: np.ndarray
+
+    def weighed(self, values: np.ndarray) -> tuple[float, float, float]:
+        """Middle, low and high of a quantity of which the references hold `values` (refs,), for each share of
+        the sum; low and high reach over all sets, as those of the parts do."""
+        held = self.members @ values
+        tails = (0.5 * (1.0 - INSIDE), 0.5 * (1.0 + INSIDE))
+        spans = [np.quantile(held[self.set_of == each], tails) for each in range(len(self.sets))]
+        return float(np.median(held)), float(np.min(spans)), float(np.max(spans))
 
 
 def fan(views: Sequence[View], doubts: Sequence[Doubt], most: int, draws: int = 2000, seed: int = 0) -> Fan:
@@ -266,7 +276,15 @@ def _summed(view: View, chosen, shares: np.ndarray, which: np.ndarray, draws: in
         sets,
         parts,
         draws,
+        _places(which, best),
     )
+
+
+def _places(which: np.ndarray, best: np.ndarray) -> np.ndarray:
+    """For each kept row (kept,) the place of its set among the equal ones, best first; -1 for any other."""
+    place = np.full(int(max(which.max(), best.max())) + 1, -1)
+    place[best] = np.arange(best.size)
+    return place[which]
 
 
 def formal_interval(view: View) -> tuple[np.ndarray, np.ndarray, float]:

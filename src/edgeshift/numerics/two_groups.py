@@ -50,6 +50,17 @@ def paired_t(first: np.ndarray, second: np.ndarray) -> MeanTest:
     return _test(float(gaps.mean()), float(gaps.std(ddof=1)) / math.sqrt(len(gaps)), len(gaps) - 1)
 
 
+def of_units(first: np.ndarray, second: np.ndarray, paired: bool) -> MeanTest:
+    """Mean of first minus second, from one number a unit: t of pairs, pooled t, or for unequal numbers the
+    wider of pooled and Welch's: each alone promises too much where the smaller group has two or three."""
+    if paired:
+        return paired_t(first, second)
+    if first.size == second.size:
+        return pooled_t(first, second)
+    tests = (pooled_t(first, second), welch_t(first, second))
+    return max(tests, key=lambda test: test.standard_error * t_quantile(0.975, test.df))
+
+
 def t_quantile(probability: float, df: float) -> float:
     """The t that chance stays below with this probability; df may be inf (known noise)."""
     return float(ndtri(probability) if math.isinf(df) else stdtrit(df, probability))

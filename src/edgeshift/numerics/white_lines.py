@@ -47,6 +47,36 @@ def without_two_to_one_step(
     return value - double_step(energy, rises, (fwhm_ev, fwhm_ev), L3_AND_L2)
 
 
+def pair_windows(
+    energy: np.ndarray, value: np.ndarray, split_ev: float, near_ev: tuple[float, float], slack_ev: float
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """One window for each line of a pair, (low, high) twice, on either side of the valley between them.
+
+    The first line is looked for over `near_ev` and the second `split_ev` on, give or take `slack_ev`; both
+    must stand above the lowest point between them. None where no two such lines lie on the curve.
+    """
+    smooth = np.convolve(np.pad(value, 1, mode="edge"), np.ones(3) / 3.0, "valid")
+    best: tuple[float, float, float, float] | None = None
+    for at in energy[(energy >= near_ev[0]) & (energy <= near_ev[1])]:
+        beyond = (energy >= at + split_ev - slack_ev) & (energy <= at + split_ev + slack_ev)
+        if not beyond.any():
+            continue
+        first = int(np.searchsorted(energy, at))
+        second = int(np.flatnonzero(beyond)[np.argmax(smooth[beyond])])
+        if second - first < 3:
+            continue
+        low = first + 1 + int(np.argmin(smooth[first + 1 : second]))
+        stands = float(smooth[first] + smooth[second] - 2.0 * smooth[low])
+        clear = min(smooth[first], smooth[second]) > smooth[low]
+        if clear and (best is None or stands > best[0]):
+            best = stands, float(at), float(energy[low]), float(energy[second])
+    if best is None:
+        return None
+    _, first_ev, valley_ev, second_ev = best
+    half = 0.5 * split_ev
+    return (first_ev - half, valley_ev), (valley_ev, second_ev + half)
+
+
 def _largest(energy: np.ndarray, value: np.ndarray, window: tuple) -> float:
     inside = (energy >= window[0]) & (energy <= window[1]) & np.isfinite(value)
     if not inside.any():

@@ -111,8 +111,9 @@ class TrapPlan:
     """One trap as the scenario tells it: its words, what is planted, and what counts as caught.
 
     `plants` are mappings with `scans` (which ones) and fields of `Conditions`, `from_ev`, `swap` or
-    `saved_again`. `caught` are rules for scoring, `also_true` further codes that are true of the scans it
-    touches; both are read by nothing else.
+    `saved_again`. `caught` are rules for scoring, `named` those for an answer that names it rightly among
+    the suspects of an element, `also_true` further codes that are true of the scans it touches; all are
+    read by nothing else.
     """
 
     name: str
@@ -120,6 +121,7 @@ class TrapPlan:
     plants: tuple[Mapping[str, Any], ...]
     caught: tuple[Mapping[str, Any], ...]
     also_true: tuple[str, ...] = ()
+    named: tuple[Mapping[str, Any], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -168,7 +168,8 @@ def _trap(name: str, said: Mapping[str, Any]) -> TrapPlan:
         if stranger is not None:
             raise ValueError(f"trap {name} plants '{stranger}', which is not known")
     plants, true = tuple(said.get("plants", ())), tuple(said.get("also_true", ()))
-    return TrapPlan(name, said["words"], plants, tuple(said["caught"]), true)
+    named = tuple(said.get("named", ()))
+    return TrapPlan(name, said["words"], plants, tuple(said["caught"]), true, named)
 
 
 def _check(tree: Mapping[str, Any], scenario: Scenario) -> None:

@@ -56,7 +56,10 @@ class Evidence:
 
 @dataclass(frozen=True)
 class Call:
-    """One line of a score. `by` is tool, a person's role, or empty; `codes` what was said, `files` where."""
+    """One line of a score. `by` is tool, a person's role, or empty; `codes` what was said, `files` where.
+
+    `named` says whether what is here named the trap rightly; None where that is not asked of it.
+    """
 
     outcome: Outcome
     trap: str
@@ -65,6 +68,7 @@ class Call:
     codes: tuple[str, ...] = ()
     files: tuple[str, ...] = ()
     moment: str = ""
+    named: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -92,7 +96,8 @@ def trap_calls(told: Mapping[str, Any], evidence: Evidence) -> tuple[tuple[Call,
             continue
         outcome: Outcome = "hit" if found else "miss"
         by, codes = (found.by, found.codes) if found else ("", ())
-        calls.append((Call(outcome, name, trap["words"], by, codes, files), found))
+        call = Call(outcome, name, trap["words"], by, codes, files, named=named_rightly(trap, evidence))
+        calls.append((call, found))
     return tuple(calls)
 
 
@@ -111,9 +116,24 @@ def found_by(trap: Mapping[str, Any], evidence: Evidence) -> Found | None:
     return None
 
 
+def named_rightly(trap: Mapping[str, Any], evidence: Evidence) -> bool | None:
+    """Whether the suspects of an element name this trap; None where the table does not ask for it."""
+    return any(_met(rule, trap, evidence) for rule in trap["named"]) if trap.get("named") else None
+
+
+def asks_what_is_here(trap: Mapping[str, Any]) -> bool:
+    """Whether a trap can be caught by what is told of elements."""
+    return any(rule.get("question") == "here" for rule in _rules(trap["caught"]))
+
+
 def false_alarms(told: Mapping[str, Any], evidence: Evidence) -> tuple[Call, ...]:
     """Words about scans that are not true of them, and whole-shift findings that nothing explains."""
-    return (*_stray_words(told, evidence), *_stray_facts(told, evidence), *_stray_units(told, evidence))
+    return (
+        *_stray_words(told, evidence),
+        *_stray_facts(told, evidence),
+        *_stray_units(told, evidence),
+        *_stray_elements(told, evidence),
+    )
 
 
 def untouched(told: Mapping[str, Any], evidence: Evidence | None = None) -> tuple[str, ...]:
@@ -155,8 +175,22 @@ def _met(rule: Mapping[str, Any], trap: Mapping[str, Any], evidence: Evidence) -
         codes = [fact.code for fact in facts if _is_near(rule, fact.value)]
         reasons = _reason_codes(evidence, files) if rule["field"] == "anywhere" else []
         return _said([*reasons, *codes], rule)
+    if rule["field"] == "suspects":
+        return _suspected(rule, evidence)
     held = [_at(rule["field"], answer) for answer in _asked(rule, evidence)]
     return Found("tool", (rule["field"],)) if any(_holds(rule, value) for value in held) else None
+
+
+def _suspected(rule: Mapping[str, Any], evidence: Evidence) -> Found | None:
+    """Whether an element in a specimen has this verdict, and beside it this suspect for this reason."""
+    for answer in _asked(rule, evidence):
+        told = _at(f"detail.elements.{rule['element']}.specimens", answer) or {}
+        one = told.get(rule["specimen"], {"verdict": "", "suspects": ()})
+        for each in one["suspects"]:
+            same = (each["kind"], each["what"]) == (rule["kind"], rule["what"])
+            if same and one["verdict"] in rule["verdicts"] and each["reason"] in rule["codes"]:
+                return Found("tool", (each["reason"],))
+    return None
 
 
 def _files(rule: Mapping[str, Any], trap: Mapping[str, Any]) -> set[str]:
@@ -329,3 +363,18 @@ def _stray_units(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
         for answer in evidence.answers
         if answer.question == "real" and answer.edge in edges and answer.verdict == "units"
     ]
+
+
+def _stray_elements(told: Mapping[str, Any], evidence: Evidence) -> list[Call]:
+    """Elements called seen in a specimen that does not hold them."""
+    file_of = {each.get("scan"): file for file, each in evidence.scans.items()}
+    calls = []
+    for answer in evidence.answers:
+        for symbol, element in answer.detail.get("elements", {}).items():
+            for specimen, one in element["specimens"].items():
+                file = file_of.get(one["scan"], "")
+                true = told["places"].get(file, (None, specimen))[1]
+                if one["verdict"] == "seen" and symbol not in told["elements"].get(true, ()):
+                    codes = ("seen", f"{symbol} in {specimen}")
+                    calls.append(Call("false-alarm", "", "", "tool", codes, (file,) if file else ()))
+    return calls

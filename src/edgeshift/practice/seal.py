@@ -17,13 +17,15 @@ from typing import Any
 from edgeshift.errors import TextRefused
 from edgeshift.practice.day import Shift
 from edgeshift.practice.scenario import Scenario
+from edgeshift.practice.truth import elements_there
 
 KIND = "edgeshift practice truth"
-HEAD = f"{KIND} 2, sealed against accident: edgeshift practice FOLDER --score opens it"
+HEAD = f"{KIND} 3, sealed against accident: edgeshift practice FOLDER --score opens it"
 AGAIN = "Practise again: without its truth a shift cannot be scored."
 WIDTH = 100
 
-PARTS = ("scenario", "seed", "begins", "traps", "unharmed", "files", "landed_s", "places", "scans", "edges")
+PARTS = ("scenario", "seed", "begins", "traps", "unharmed", "files", "landed_s", "places", "scans", "edges",
+         "elements")  # fmt: skip
 """Everything that scoring reads."""
 
 
@@ -40,6 +42,7 @@ def sealed(scenario: Scenario, made: Shift, seed: int) -> str:
                 "by_plant": [list(files) for files in trap.by_plant],
                 "caught": [dict(rule) for rule in scenario.traps[name].caught],
                 "also_true": list(scenario.traps[name].also_true),
+                "named": [dict(rule) for rule in scenario.traps[name].named],
             }
             for name, trap in truth.traps.items()
             if name in scenario.traps
@@ -50,6 +53,7 @@ def sealed(scenario: Scenario, made: Shift, seed: int) -> str:
         "places": {name: list(place) for name, place in truth.places.items()},
         "scans": {name: asdict(befell) for name, befell in truth.scans.items()},
         "edges": {edge: {"arms": dict(each.arms)} for edge, each in truth.edges.items()},
+        "elements": {name: list(symbols) for name, symbols in elements_there(scenario).items()},
     }
     packed = base64.b64encode(zlib.compress(json.dumps(told, sort_keys=True).encode(), 9)).decode("ascii")
     lines = [packed[at : at + WIDTH] for at in range(0, len(packed), WIDTH)]

@@ -66,6 +66,24 @@ class Truth:
     places: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
 
+def elements_there(scenario: Scenario) -> dict[str, tuple[str, ...]]:
+    """By specimen, every element that some scan of it would show; a mount counts for what may lie on it."""
+    there: dict[str, set[str]] = {}
+    for block in scenario.schedule:
+        model = scenario.edges[block.edge]
+        for each in (model, *(scenario.edges[name] for name in model.sees)):
+            for specimen in block.specimens:
+                if _holds(scenario, each, specimen):
+                    there.setdefault(specimen, set()).add(each.element)
+    return {specimen: tuple(sorted(symbols)) for specimen, symbols in sorted(there.items())}
+
+
+def _holds(scenario: Scenario, model: EdgeModel, specimen: str) -> bool:
+    arm = scenario.arm_of(specimen)
+    has_step = typical(scenario, model, specimen, arm, basis_of(model, 0.0)).step > 0
+    return has_step and model.step_over_background > 0
+
+
 def read_true(feature: Feature, energy_ev: np.ndarray, curve: np.ndarray) -> float:
     """A declared feature of a curve without noise, edge step 1, on fine even energies (points,)."""
     inside = [(energy_ev >= low - 1e-9) & (energy_ev <= high + 1e-9) for low, high in feature.windows]

@@ -39,12 +39,33 @@ class Unit(Section):
     )
 
 
+class Holding(Section):
+    """What a standard is known to hold, typed by whoever read its source. None is built in.
+
+    Shares of standards give the same quantity of a mixture.
+    """
+
+    gives: str = Field(pattern=PLAIN_NAME, description="The quantity, as 'share of Fe(III)'.")
+    value: float = Field(description="How much of it this standard holds.")
+    error: float = Field(gt=0, description="The source's own stated error, one standard deviation.")
+    source: str = Field(min_length=12, description="Where it stands: authors, journal, year, or DOI.")
+
+
 class Specimen(Section):
     """One mounted piece of a unit."""
 
     name: str = Field(pattern=PLAIN_NAME, description="As it stands in the files.")
     unit: str | None = Field(None, description="The unit it came from; empty for standards and blanks.")
     kind: Literal["specimen", "standard", "blank"] = Field("specimen", description="What it is for.")
+    holds: tuple[Holding, ...] = Field(
+        (), description="Of a standard: what it is known to hold, and by whom."
+    )
+
+    @model_validator(mode="after")
+    def _only_standards_are_known(self) -> Specimen:
+        if self.holds and self.kind != "standard":
+            raise ValueError(f"specimen {self.name!r} says what it holds and is no standard")
+        return self
 
 
 class Feature(Section):

@@ -87,7 +87,16 @@ SURFACE = "Electrons come from the outer few nanometres: fingerprints, dust and 
 TABLES = "Tables place {edges} up to {ev:.0f} eV apart, so only windows are trusted, never the nearest edge."
 AMOUNTS = "Ratios of atoms hold for what the yield sees; tables, monitor and depth are in their intervals."
 LINES_ARE_SHAPES = "Fitted lines are shapes that earn their place; a line is no compound by itself."
-FOUND_AFTER = "Amounts were compared after looking; declare one before to have its rung judged by the looks."
+AMOUNTS_SHARE_THE_LEVEL = (
+    "Amounts are their own family: all elements and arms share its level; every look at units spends it."
+)
+AMOUNTS_WAIT = {
+    "unit": "waits for the next complete unit",
+    "unwritten": "this look could not be written in the book: no test",
+    "not-looked": "no look had been taken by then: no test yet",
+    "other-reference": "judged against {judges}, as at the first look; another reference is another look",
+}
+"""Why amounts of two arms are not judged."""
 UNTIED = "Absolute energy unreliable: a file does not say how its axis was tied; distances hold."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
@@ -173,13 +182,16 @@ def ratio_words(element: str, reference: str, specimen: str, low: float, high: f
     return f"{who}{where}, from {low:.2g} to {high:.2g}"
 
 
-def arms_words(element: str, treated: str, control: str, state: str, ends: tuple[float, float]) -> str:
-    """One element's amount between two arms, from units."""
-    name = element_name(element)
-    if state == "cannot-test":
-        return f"{name}, {treated} over {control}: cannot be tested, too few units"
-    told = "more than other units" if state == "lit" else "not shown beyond other units"
-    return f"{name}, {treated} over {control}, from {ends[0]:.2g} to {ends[1]:.2g} times: {told}"
+def arms_words(one: Mapping[str, Any], treated: str, control: str) -> str:
+    """One element's amount between two arms, from units, as of its last look."""
+    said = f"{element_name(one['element'])}, {treated} over {control}"
+    if one["state"] == "cannot-test":
+        return f"{said}: cannot be tested, too few units"
+    if one["state"] == "waits":
+        return f"{said}: {AMOUNTS_WAIT[one['why']].format(judges=element_name(one['reference']))}"
+    told = "more than other units" if one["state"] == "lit" else "not shown beyond other units"
+    looks = f" (look {count(one['looks'])})" if one["looks"] else ""
+    return f"{said}, from {one['low']:.2g} to {one['high']:.2g} times: {told}{looks}"
 
 
 def lines_words(where: str, centres_ev: Sequence[float]) -> str:
@@ -187,6 +199,75 @@ def lines_words(where: str, centres_ev: Sequence[float]) -> str:
     if not centres_ev:
         return f"{where}: no line earns its place beside the step"
     return f"{where}: lines at {', '.join(f'{at:.1f}' for at in sorted(centres_ev))} eV earn their place"
+
+
+UNRELIABLE = "absolute energy unreliable"
+LINE_RATIOS = {
+    "raw-maxima": "largest reading in each, nothing taken away",
+    "maxima-above-steps": "largest value in each, after steps of 2/3 and 1/3 were taken away",
+    "areas-above-steps": "area of each, after steps of 2/3 and 1/3 were taken away",
+}
+"""How one line of a pair is compared with the other; each gives another number."""
+FEATURES = {
+    "ratio": "mean over {0} divided by mean over {1}",
+    "height": "mean over {0}",
+    "area": "area over {0}",
+    "centroid": "mean energy, weighted by absorption, over {0}",
+    "position": "highest place over {0}",
+    "line-ratio": "area over {0} divided by that over {1}, steps of 2/3 and 1/3 taken away",
+}
+FOILS_APART = "The foils behind them stand up to {ev:.2f} eV apart, so half steps are not ranked yet."
+TIE_FOIL = "Tie scans by their foils: {ties}; give the foil as the source."
+MOST_TIES = 12
+
+
+def half_step_words(where: str, untied: bool) -> str:
+    """What the number of a half step is."""
+    return f"{where}: half a step stands at" + (f" ({UNRELIABLE})" if untied else "")
+
+
+def tops_words(where: str, places_ev: Sequence[float], untied: bool) -> str:
+    """Where a curve stands highest, with no shape fitted."""
+    told = f"{where}: tops at {', '.join(f'{at:.1f}' for at in places_ev)} eV"
+    return told + (f" ({UNRELIABLE})" if untied else "")
+
+
+def line_ratio_words(where: str, lines: str, told: Mapping[str, Any], untied: bool) -> str:
+    """What the number of a ratio of two lines is: its definition and its windows."""
+    over = " and ".join(window_words(window) for window in told["windows"])
+    said = f"{where}: {lines}, {LINE_RATIOS[told['definition']]}, over {over}"
+    return said + (f" ({UNRELIABLE})" if untied else "")
+
+
+def window_words(window: Sequence[float]) -> str:
+    """A window in eV."""
+    return f"{window[0]:.1f} to {window[1]:.1f} eV"
+
+
+def feature_words(where: str, told: Mapping[str, Any], said: str) -> str:
+    """What a declared feature's number is: the group's words and what is read where."""
+    windows = [window_words(window) for window in told["windows"]]
+    what = FEATURES[told["kind"]].format(*windows)
+    return f"{where}: {said}, {what}" if said else f"{where}: {what}"
+
+
+def rank_words(names: Sequence[str], apart: Sequence[bool]) -> str:
+    """Specimens by their half step, the lowest first; those that are not told apart stand together."""
+    text = names[0]
+    for name, far in zip(names[1:], apart[1:], strict=True):
+        text += f" before {name}" if far else f", not told apart from {name}"
+    return f"by half a step: {text}"
+
+
+def foil_words(where: str) -> str:
+    """What the number of a foil is."""
+    return f"{where}: the foil behind it first rises steepest at"
+
+
+def tie_acts(shifts: Mapping[str, float]) -> str:
+    """What would bring all foils to one place."""
+    told = [f"{{scan:{scan}}} --shift-ev {shift:+.2f}" for scan, shift in list(shifts.items())[:MOST_TIES]]
+    return TIE_FOIL.format(ties=", ".join(told))
 
 
 def calibrated_words(told: Mapping[str, Any], where: str) -> str:

@@ -33,6 +33,7 @@ PIXELS_ARE_FORMAL = (
     "The give-or-take of a single curve is formal; references move all curves together, as the interval says."
 )
 AXIS_AS_GIVEN = "Energies of the stack are as its file gives them: {words}."
+HELD_BY = "{gives} of the references is taken from: {sources}."
 NO_AXIS_WORDS = "nobody said how they are tied"
 LEFT_TITLE = "what no reference explains, and how one that is missing would look"
 
@@ -87,6 +88,17 @@ def limit(key: str) -> str:
     return f"less {name(key)} than this would not show"
 
 
+def held(one: Mapping[str, Any]) -> str:
+    """What the number of a quantity is that the references are known to hold."""
+    return f"{one['gives']}, by what the references hold, from {one['low']:.2f} to {one['high']:.2f}"
+
+
+def not_held(one: Mapping[str, Any]) -> str:
+    """Why such a quantity has no number."""
+    lacking = ", ".join(name(each) for each in one["lacking"])
+    return f"{one['gives']} cannot be told: nobody typed what {lacking} holds"
+
+
 def equal_sets(detail: Mapping[str, Any]) -> str:
     """Which sets of references fit equally well."""
     told = [" + ".join(name(each) for each in one["references"]) for one in detail["sets"]]
@@ -121,6 +133,8 @@ def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
         yield OFF_ONE.format(**total)
     trusted = list(detail["shares"].values())
     height = 100 * max(one["height"] for one in trusted)
+    for one in detail.get("held", ()):
+        yield HELD_BY.format(gives=one["gives"], sources="; ".join(one["sources"]))
     yield DOUBTED.format(height=height, slide=max(one["slide_ev"] for one in trusted))
     yield ALIKE
 

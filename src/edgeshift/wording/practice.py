@@ -34,6 +34,10 @@ def scored(found) -> list[str]:
     others = len(alarms) - found.clean_alarms
     more = f", and {others} on scans that a trap touches" if others else ""
     lines += [f"{caught}; false alarms: {found.clean_alarms} on {found.clean} clean scans{more}."]
+    asked = [call for call in planted if call.named is not None]
+    if asked:
+        named = sum(call.named for call in asked)
+        lines.append(f"What is here names {named} rightly of {len(asked)} that look like an element.")
     lines += [f"  {call.moment[11:16]}  {call.trap:4} {_outcome(call)}  {call.words}" for call in planted]
     return [
         *lines,
@@ -48,7 +52,8 @@ def unfinished(came: int, planned: int) -> str:
 
 
 def _outcome(call) -> str:
+    named = {None: "", True: " Named rightly.", False: " Not named rightly."}[call.named]
     if call.outcome == "miss":
-        return "missed."
+        return f"missed.{named}"
     who = "the tool" if call.by == "tool" else f"the {call.by}"
-    return f"caught by {who} ({', '.join(call.codes)})."
+    return f"caught by {who} ({', '.join(call.codes)}).{named}"

@@ -88,3 +88,16 @@ def test_one_unit_an_arm_cannot_be_tested():
     scans = [*pair(1, Place("raw A", "s1")), *pair(2, Place("fired A", "s1"), iron_times=2.0)]
     (arm,) = asked(*scans, text=TEXT, against="Al").detail["amounts"]["arms"]
     assert arm["state"] == "cannot-test"
+
+
+def test_repeats_of_a_spot_are_averaged_and_their_scatter_is_in_the_interval():
+    place = Place("CLAY", "s1")
+    once = only(asked(*pair(1, place), against="Al"))
+    alike = only(asked(*pair(1, place), *pair(2, place), *pair(3, place), against="Al"))
+    assert len(alike["scans"]) == 6 and alike["noise"] < once["noise"]
+    apart = [
+        scan for seed, times in ((1, 0.8), (2, 1.0), (3, 1.2)) for scan in pair(seed, place, iron_times=times)
+    ]
+    spread = only(asked(*apart, against="Al"))
+    assert spread["value"] == pytest.approx(alike["value"], rel=0.05), "the mean, and not the clearest scan"
+    assert spread["noise"] > 3 * alike["noise"]

@@ -8,6 +8,7 @@ from invented_iron import ENERGY, FERRIC, FERROUS, LIKE_FERRIC, iron
 
 from edgeshift.errors import QuestionRefused
 from edgeshift.questions.mixtures import Reference, answer
+from edgeshift.recipe.experiment import Holding
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.scan import Channel, Place, Scan
 from edgeshift.records.spectrum import Pass
@@ -121,3 +122,38 @@ def test_a_reference_that_ends_too_early_is_refused_by_name():
         QuestionRefused, match=r"reference early at Fe L: needed 704.0 to 730.0 eV, found 698.0"
     ):
         answer("Fe L", "clay", MIXED, [OXIDES[0], early], recipe)
+
+
+def known(name: str, kind, value: float | None) -> Reference:
+    """A reference of which a source says how much of the iron is ferric."""
+    source = "An invented paper for tests, 2026"
+    held = (
+        () if value is None else (Holding(gives="share of Fe(III)", value=value, error=0.02, source=source),)
+    )
+    return Reference(name, passes(name, iron(kind)), holds=held)
+
+
+def test_what_the_references_hold_is_told_of_the_mixture_with_fan_and_stated_error():
+    found = answer(
+        "Fe L", "clay", MIXED, [known("ferrous", FERROUS, 0.1), known("ferric", FERRIC, 1.0)], Recipe()
+    )
+    (held,) = found.detail["held"]
+    truth = 0.3 * 0.1 + 0.7 * 1.0
+    assert held["low"] < truth < held["high"]
+    share = found.detail["shares"]["ferric"]
+    assert held["high"] - held["low"] > 0.9 * (share["high"] - share["low"])
+    (fact,) = told(found, "held")
+    assert fact.value - fact.uncertainty == pytest.approx(held["low"])
+    assert any("An invented paper for tests, 2026" in caution for caution in found.cautions)
+
+
+def test_without_a_word_on_one_reference_the_quantity_is_not_told():
+    found = answer(
+        "Fe L", "clay", MIXED, [known("ferrous", FERROUS, None), known("ferric", FERRIC, 1.0)], Recipe()
+    )
+    (fact,) = told(found, "held")
+    assert fact.value is None and fact.what.endswith("nobody typed what {specimen:ferrous} holds")
+
+
+def test_where_nothing_is_known_of_any_reference_nothing_is_said(found):
+    assert found.detail["held"] == [] and not told(found, "held")

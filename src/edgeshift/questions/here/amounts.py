@@ -10,17 +10,14 @@ from, and light that a thick specimen swallows.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from statistics import stdev
 from typing import Any
 
-import numpy as np
-
 from edgeshift.errors import TextRefused
-from edgeshift.numerics.two_groups import MeanTest, paired_t, t_quantile, welch_t
 from edgeshift.questions.here.lineup import World
 from edgeshift.questions.here.searching import Evidence
-from edgeshift.recipe.experiment import Experiment, Unit
 from edgeshift.tables.absorption import edge_step
 from edgeshift.tables.edges import edge_named
 
@@ -35,7 +32,6 @@ SWALLOWED = 0.5
 MONITOR_POWER = 1.0
 """A monitor and an electron yield change with energy; nobody measured how, so by up to this power of it
 (common practice, no source)."""
-CHANCE = 0.05
 
 
 @dataclass(frozen=True)
@@ -43,7 +39,8 @@ class Ratio:
     """Atoms of an element over atoms of the reference in one spot, with its interval.
 
     The parts of the interval are shares of the value: `noise` (with background, one standard deviation),
-    `tables`, `monitor`, `depth`, and `light` (swallowed by either edge, to both sides).
+    `tables`, `monitor`, `depth`, and `light` (swallowed by either edge, to both sides). Repeats of the spot
+    are averaged; `scans` are all of them.
     """
 
     specimen: str
@@ -56,7 +53,7 @@ class Ratio:
     monitor: float
     depth: float
     light: float
-    scans: tuple[str, str]
+    scans: tuple[str, ...]
 
     @property
     def low(self) -> float:
@@ -74,75 +71,55 @@ class Ratio:
         return (1.0 + max(math.hypot(*parts), LEAST)) / (1.0 - self.light)
 
 
-@dataclass(frozen=True)
-class Compared:
-    """One element against the reference, treated over control, from units alone; 95 of 100 intervals of this
-    kind hold the truth for all elements together. What shifts both arms alike (tables, monitor, depth)
-    cancels.
-
-    `state` is lit, not-shown or cannot-test, and `times` with `low` and `high` are NaN in the last case.
-    """
-
-    element: str
-    control: str
-    treated: str
-    units: tuple[int, int]
-    paired: bool
-    state: str
-    times: float
-    low: float
-    high: float
-
-
 def ratios(world: World, reference: str) -> list[Ratio]:
     """Every element against the reference in the same spot, from edges that stand in both.
 
     Raises TextRefused where the reference stands nowhere.
     """
-    spots: dict[tuple[str, str], dict[str, Evidence]] = {}
+    spots: dict[tuple[str, str], dict[str, list[Evidence]]] = {}
     for each in (e for some in world.evidence.values() for e in some):
         if each.state == "found" and not each.beyond and not each.by_height and _share(each) is not None:
             one = world.scans[each.scan]
             spot = spots.setdefault((one.specimen, one.each.scan.place.spot or ""), {})
-            now = spot.get(each.family.element)
-            if now is None or _share(each) < _share(now):
-                spot[each.family.element] = each
+            spot.setdefault(each.family.element, []).append(each)
     if not any(reference in here for here in spots.values()):
         seen = ", ".join(sorted({element for here in spots.values() for element in here})) or "none"
         needed = "an element whose step stands in some spot"
         raise TextRefused(f"the reference {reference}", needed, seen, "Name one of these.")
     found = (
-        _ratio(place, each, here[reference], world)
+        _ratio(place, repeats, here[reference], world)
         for place, here in sorted(spots.items())
         if reference in here
-        for element, each in sorted(here.items())
+        for element, repeats in sorted(here.items())
         if element != reference
     )
     return [each for each in found if each is not None]
 
 
-def compared(found: Sequence[Ratio], experiment: Experiment) -> list[Compared]:
-    """Each element's ratio between the control and every treated arm, unit by unit."""
-    control = experiment.control
-    if control is None or len(experiment.arms) < 2:
-        return []
-    units = _unit_means(found, experiment)
-    elements = sorted({element for element, _ in units})
-    treated = [arm.name for arm in experiment.arms if arm.name != control.name]
-    level = CHANCE / max(1, len(elements) * len(treated))
+def _alike(repeats: list[Evidence], world: World) -> list[Evidence]:
+    """The repeats that are averaged: those of the best one's edge and detector; one spot counts once."""
+    best = min(repeats, key=_share)
+    signal = world.scans[best.scan].each.scan.signal
     return [
-        _compared(element, control.name, arm, units, experiment, level)
-        for element in elements
-        for arm in treated
+        each
+        for each in sorted(repeats, key=lambda one: one.scan)
+        if each.family == best.family and world.scans[each.scan].each.scan.signal == signal
     ]
 
 
-def as_detail(found: Sequence[Ratio], between: Sequence[Compared]) -> dict[str, Any]:
-    """Ratios and comparisons as the answer's JSON holds them."""
-    spots = [
-        {**asdict(each), "low": each.low, "high": each.high, "scans": list(each.scans)} for each in found
-    ]
-    return {"spots": spots, "arms": [asdict(each) for each in between], "declared": "after"}
+def _step(repeats: list[Evidence]) -> tuple[float, float]:
+    """The mean step of repeats, unweighted, in the curve's own unit, and its error as a share of it: that of
+    their noise, or of their scatter where that is more."""
+    heights = [each.total.amount * each.level for each in repeats]
+    mean = sum(heights) / len(heights)
+    noise = math.sqrt(sum((each.total.sigma * each.level) ** 2 for each in repeats)) / len(heights)
+    scatter = stdev(heights) / math.sqrt(len(heights)) if len(heights) > 1 else 0.0
+    return mean, max(noise, scatter) / mean
+
+
+def as_detail(found: Sequence[Ratio]) -> list[dict[str, Any]]:
+    """Ratios as the answer's JSON holds them."""
+    return [{**asdict(each), "low": each.low, "high": each.high, "scans": list(each.scans)} for each in found]
 
 
 def _share(each: Evidence) -> float | None:
@@ -151,14 +128,18 @@ def _share(each: Evidence) -> float | None:
     return total.sigma / total.amount if total is not None and total.amount > LEVEL * total.sigma else None
 
 
-def _ratio(place: tuple[str, str], each: Evidence, other: Evidence, world: World) -> Ratio | None:
+def _ratio(
+    place: tuple[str, str], mine: list[Evidence], theirs: list[Evidence], world: World
+) -> Ratio | None:
+    mine, theirs = _alike(mine, world), _alike(theirs, world)
+    each, other = mine[0], theirs[0]
     signals = {world.scans[e.scan].each.scan.signal for e in (each, other)}
     if len(signals) != 1:
         return None
     try:
         by_set = [
-            theirs.value / mine.value
-            for mine, theirs in zip(
+            below.value / above.value
+            for above, below in zip(
                 edge_step(each.family.name).values, edge_step(other.family.name).values, strict=True
             )
         ]
@@ -166,19 +147,19 @@ def _ratio(place: tuple[str, str], each: Evidence, other: Evidence, world: World
         return None
     light = signals == {"fluorescence"}
     by_set = [one * share for one in by_set for share in (_yield_ratios(each, other) if light else (1.0,))]
-    heights = [e.total.amount * e.level for e in (each, other)]
+    (height, share), (beneath, their_share) = _step(mine), _step(theirs)
     apart = abs(math.log(each.found.at_ev / other.found.at_ev))
     return Ratio(
         *place,
         each.family.element,
         other.family.element,
-        heights[0] / heights[1] * math.sqrt(max(by_set) * min(by_set)),
-        math.hypot(_share(each), _share(other)),
+        height / beneath * math.sqrt(max(by_set) * min(by_set)),
+        math.hypot(share, their_share),
         math.sqrt(max(by_set) / min(by_set)) - 1.0,
         math.expm1(MONITOR_POWER * apart),
         DEPTH if signals == {"electron-yield"} else 0.0,
         SWALLOWED if light else 0.0,
-        (each.scan, other.scan),
+        tuple(one.scan for one in (*mine, *theirs)),
     )
 
 
@@ -187,44 +168,3 @@ def _yield_ratios(each: Evidence, other: Evidence) -> tuple[float, ...]:
     says."""
     mine, theirs = (edge_named(e.family.name).edges[0].yields for e in (each, other))
     return tuple(b.value / a.value for a in mine for b in theirs) or (1.0,)
-
-
-def _unit_means(found: Iterable[Ratio], experiment: Experiment) -> dict[tuple[str, str], float]:
-    """(element, unit) -> mean logarithm of its specimens' mean logarithms over their spots."""
-    unit_of = {specimen.name: specimen.unit for specimen in experiment.specimens if specimen.unit}
-    spots: dict[tuple[str, str], dict[str, list[float]]] = {}
-    for each in found:
-        if each.specimen in unit_of:
-            own = spots.setdefault((each.element, unit_of[each.specimen]), {})
-            own.setdefault(each.specimen, []).append(math.log(each.value))
-    return {key: float(np.mean([np.mean(logs) for logs in own.values()])) for key, own in spots.items()}
-
-
-def _compared(
-    element: str, control: str, treated: str, units: Mapping, experiment: Experiment, level: float
-) -> Compared:
-    arms = [
-        [u for u in experiment.units if u.arm == arm and (element, u.name) in units]
-        for arm in (treated, control)
-    ]
-    pairs = _pairs(*arms)
-    test: MeanTest | None = None
-    if len(pairs) > 1:
-        test = paired_t(*(np.array([units[element, pair[side].name] for pair in pairs]) for side in (0, 1)))
-    elif min(map(len, arms)) > 1:
-        test = welch_t(*(np.array([units[element, u.name] for u in arm]) for arm in arms))
-    counts = (len(arms[1]), len(arms[0]))
-    if test is None or not math.isfinite(test.p):
-        nothing = math.nan
-        return Compared(element, control, treated, counts, False, "cannot-test", nothing, nothing, nothing)
-    half = t_quantile(1.0 - level / 2.0, test.df) * test.standard_error
-    ends = (test.difference - half, test.difference + half)
-    state = "lit" if ends[0] > 0 or ends[1] < 0 else "not-shown"
-    times, low, high = (math.exp(min(max(each, -50.0), 50.0)) for each in (test.difference, *ends))
-    return Compared(element, control, treated, counts, len(pairs) > 1, state, times, low, high)
-
-
-def _pairs(treated: Sequence[Unit], control: Sequence[Unit]) -> list[tuple[Unit, Unit]]:
-    """(treated, control) units that were split from one thing."""
-    by_pair = {unit.pair: unit for unit in control if unit.pair}
-    return [(unit, by_pair[unit.pair]) for unit in treated if unit.pair in by_pair]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -13,12 +14,15 @@ from edgeshift.formats.emsa import LOSS, UNTIED
 from edgeshift.numerics.detection import FALSE_ALARM
 from edgeshift.numerics.lines import error_function_step, gaussian
 from edgeshift.numerics.noise import single_scan_noise
-from edgeshift.questions.here.amounts import Compared, Ratio, as_detail, compared, ratios
+from edgeshift.questions.here.amounts import Ratio, as_detail, ratios
 from edgeshift.questions.here.axis import AxisFinding, axis_finding, placed
+from edgeshift.questions.here.between_arms import AmountLooks, Compared, compared
 from edgeshift.questions.here.forms import form
 from edgeshift.questions.here.judging import Judged, judged
 from edgeshift.questions.here.lineup import Impostor, World
 from edgeshift.questions.here.material import Material, material_of
+from edgeshift.questions.here.reading_facts import reading_facts
+from edgeshift.questions.here.readings import foils_apart, in_order, readings
 from edgeshift.questions.here.searching import LEAST_SHARE, Evidence, by_family, searched
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer, Fact, Ref
@@ -52,6 +56,15 @@ STAND_OUT = ("impostor", "incomplete", "partner-unscanned")
 """Doubts that people hear of although nobody named the element."""
 
 
+@dataclass(frozen=True)
+class Looked:
+    """The looks at amounts that the book holds, by element and treated arm; `live` is false for an earlier
+    moment, which takes no look."""
+
+    standings: Mapping[tuple[str, str], AmountLooks]
+    live: bool = True
+
+
 def excluded_for_here(trusted: Answer) -> frozenset[str]:
     """Scans that say nothing here either: set aside by a person, or by the tool for what ruins any use."""
     aside = set()
@@ -69,12 +82,14 @@ def answer(
     edge: str | None = None,
     remembered: dict | None = None,
     against: str | None = None,
+    looked: Looked | None = None,
 ) -> Answer:
     """What every scan of `passes` says of every element in its range; `edge` narrows it to that edge's scans.
 
     `detail["elements"]` is by symbol, strongest first. `against` names a reference element:
-    `detail["amounts"]` then holds ratios of atoms; TextRefused where it stands nowhere. `remembered` spares
-    a caller who keeps his passes alive from searching a scan twice.
+    `detail["amounts"]` then holds ratios of atoms; TextRefused where it stands nowhere. `looked` says which
+    looks at amounts stand in the book; None: nobody keeps one. `remembered` spares a caller who keeps his
+    passes alive from searching a scan twice.
     """
     once = Once(remembered)
     scans = [once(("material", id(each)), lambda each=each: material_of(each)) for each in passes]
@@ -88,7 +103,16 @@ def answer(
     asked = _asked(shown, experiment, edge)
     elements = _elements(found, asked, world, axis)
     told = _told(elements, found, world, axis, edge)
-    return told if against is None else _with_amounts(told, world, against, experiment)
+    return told if against is None else _with_amounts(told, world, against, experiment, looked)
+
+
+def amounts(
+    passes: Iterable[Pass], experiment: Experiment, against: str, remembered: dict | None = None
+) -> list[Ratio]:
+    """Atoms of every element over those of `against`, spot by spot; TextRefused where it stands nowhere."""
+    once = Once(remembered)
+    scans = [once(("material", id(each)), lambda each=each: material_of(each)) for each in passes]
+    return ratios(_world([one for one in scans if one.energy_ev.size >= 12], experiment, once), against)
 
 
 def with_form(told: Answer, edge_set: EdgeSet, experiment: Experiment) -> Answer:
@@ -110,17 +134,36 @@ def with_form(told: Answer, edge_set: EdgeSet, experiment: Experiment) -> Answer
             cautions.append(words.calibration_caution(one))
     detail = {**told.detail, "form": found}
     shapes = (words.LINES_ARE_SHAPES,) if any(spot["fit"] for spot in found["spots"]) else ()
-    cautions = tuple(dict.fromkeys((*told.cautions, *shapes, *cautions)))
-    return replace(told, because=(*told.because, *facts), detail=detail, cautions=cautions)
+    read = readings(edge_set)
+    detail["form"] = {**found, "readings": read, "in_order": in_order(read), "tie_by": foils_apart(read)}
+    feature = plan.feature if plan else None
+    facts = [*reading_facts(edge_set.edge, detail["form"], feature and feature.words), *facts]
+    no_steps = dict.fromkeys(each["no_step"] for each in read if each["no_step"])
+    acts = (words.tie_acts(detail["form"]["tie_by"]),) if detail["form"]["tie_by"] else ()
+    cautions = tuple(dict.fromkeys((*no_steps, *told.cautions, *shapes, *cautions)))
+    return replace(
+        told,
+        because=(*told.because, *facts),
+        would_change_it=(*acts, *told.would_change_it),
+        detail=detail,
+        cautions=cautions,
+    )
 
 
-def _with_amounts(told: Answer, world: World, against: str, experiment: Experiment) -> Answer:
+def _with_amounts(
+    told: Answer, world: World, against: str, experiment: Experiment, looked: Looked | None
+) -> Answer:
     """The same with every element's atoms over those of the reference, spot by spot and between arms."""
     found = ratios(world, against)
-    between = compared(found, experiment)
+    standings, live = (None, True) if looked is None else (looked.standings, looked.live)
+    between = compared(found, experiment, against, standings, live)
     facts = [*map(_ratio_fact, _nearest_whole(found)), *map(_arm_fact, between)]
-    detail = {**told.detail, "amounts": as_detail(found, between)}
-    cautions = (*told.cautions, words.AMOUNTS, *((words.FOUND_AFTER,) if between else ()))
+    detail = {
+        **told.detail,
+        "amounts": {"spots": as_detail(found), "arms": [asdict(each) for each in between]},
+    }
+    shared = (words.AMOUNTS_SHARE_THE_LEVEL,) if between else ()
+    cautions = (*told.cautions, words.AMOUNTS, *shared)
     return replace(told, because=(*told.because, *facts), detail=detail, cautions=cautions)
 
 
@@ -140,8 +183,8 @@ def _ratio_fact(each: Ratio) -> Fact:
 
 def _arm_fact(each: Compared) -> Fact:
     refs = (Ref("arm", each.treated), Ref("arm", each.control))
-    said = words.arms_words(each.element, refs[0].token(), refs[1].token(), each.state, (each.low, each.high))
-    times = None if each.state == "cannot-test" else each.times
+    said = words.arms_words(asdict(each), refs[0].token(), refs[1].token())
+    times = each.times if math.isfinite(each.times) else None
     return Fact(f"atoms-{each.state}", said, times, None, None if times is None else "times", refs)
 
 
@@ -274,7 +317,10 @@ def _suspect(each: Impostor) -> dict[str, Any]:
 
 def _short(one: Judged) -> dict[str, Any]:
     told = {"verdict": one.verdict, "reason": one.reason, "limit": one.limit, "scan": one.best.scan}
-    return {**told, "edge": one.best.family.name, "amount": one.amount, "sigma": one.sigma}
+    told |= {"edge": one.best.family.name, "amount": one.amount, "sigma": one.sigma}
+    suspects = [_suspect(each) for each in one.impostors]
+    kept = ("kind", "what", "status", "reason")
+    return {**told, "suspects": [{part: each[part] for part in kept} for each in suspects]}
 
 
 def _told(

@@ -40,6 +40,7 @@ def form(edge_set: EdgeSet, feature: Feature | None, calibration: Calibration | 
             "specimen": curve.place.specimen,
             "spot": curve.place.spot,
             "unit": curve.unit,
+            "scans": list(curve.scans),
         }
         told["feature"] = read(feature, curve) if feature else None
         told["fit"] = fitted(curve, edge_set.edge)

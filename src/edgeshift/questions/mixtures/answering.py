@@ -115,7 +115,26 @@ def _detail(
         "views": len(looked.views),
         "curves": _curves(plain, looked.unit),
         "missing": _missing(plain, names, found),
+        "held": _held(references, found),
     }
+
+
+def _held(references: Sequence[Reference], found: Fan) -> list[dict[str, Any]]:
+    """Each quantity that some reference is known to hold: of the mixture, with the fan and the stated errors
+    in its interval; without a number where a reference that may be in it is not known."""
+    told = []
+    for gives in dict.fromkeys(each.gives for one in references for each in one.holds):
+        known = [next((h for h in one.holds if h.gives == gives), None) for one in references]
+        lacking = [one.name for one, each in zip(references, known, strict=True) if each is None]
+        sources = list(dict.fromkeys(each.source for each in known if each))
+        entry: dict[str, Any] = {"gives": gives, "sources": sources, "lacking": lacking}
+        if not lacking:
+            middle, low, high = found.weighed(np.array([each.value for each in known]))
+            stated = 1.96 * float(np.linalg.norm(found.middle * np.array([each.error for each in known])))
+            low, high = (middle + way * np.hypot(end - middle, stated) for way, end in ((-1, low), (1, high)))
+            entry |= {"value": middle, "low": float(low), "high": float(high)}
+        told.append(entry)
+    return told
 
 
 def _set(names: Sequence[str], each) -> dict[str, Any]:
@@ -212,6 +231,12 @@ def _facts(detail: Mapping[str, Any], target: tuple[Pass, ...], references: Sequ
     for one in references:
         told = words.limit(one.name)
         yield Fact("share-limit", told, 100 * detail["shares"][one.name]["limit"], None, "%", scans)
+    for each in detail["held"]:
+        if each["lacking"]:
+            yield Fact("held", words.not_held(each), evidence=scans)
+        else:
+            half = 0.5 * (each["high"] - each["low"])
+            yield Fact("held", words.held(each), 0.5 * (each["high"] + each["low"]), half, None, scans)
     total = detail["sum"]
     yield Fact("sum", words.SUM, total["value"], 0.5 * (total["high"] - total["low"]), None, scans)
     yield Fact("misfit", words.MISFIT, detail["misfit"], None, words.unit(detail), scans)

@@ -12,6 +12,7 @@ from edgeshift.errors import QuestionRefused
 from edgeshift.numerics.fan import View
 from edgeshift.numerics.grids import bridged, common_grid
 from edgeshift.numerics.noise import single_scan_noise
+from edgeshift.recipe.experiment import Holding
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.spectrum import Pass, Spectrum
@@ -27,12 +28,14 @@ class Reference:
     """A standard: its name, its flagged scans at the edge, and the give-or-take of its energy tie (eV).
 
     Without a tie of its own (None) the recipe's `slide_ev` holds. `shelf` is true for one from the shelf.
+    `holds` are quantities that it is known to hold, by whoever typed them.
     """
 
     name: str
     passes: tuple[Pass, ...]
     slide_ev: float | None = None
     shelf: bool = False
+    holds: tuple[Holding, ...] = ()
 
 
 class Seen(NamedTuple):

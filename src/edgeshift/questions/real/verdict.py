@@ -23,7 +23,7 @@ from edgeshift.numerics.local_scatter import (
     usual_directions,
     without,
 )
-from edgeshift.numerics.two_groups import paired_t, pooled_t, t_quantile, welch_t
+from edgeshift.numerics.two_groups import of_units, t_quantile
 
 POWER = 3
 """How much more the places count where a difference lies farthest out, when it is read along itself."""
@@ -179,14 +179,8 @@ def features_between(control: np.ndarray, treated: np.ndarray, paired: bool) -> 
     missing = _too_few(control, treated, paired)
     if missing:
         return untestable(missing)
-    if paired:
-        tests = [paired_t(treated, control)]
-    elif control.size == treated.size:
-        tests = [pooled_t(treated, control)]
-    else:
-        tests = [pooled_t(treated, control), welch_t(treated, control)]
-    wider = max(tests, key=lambda test: test.standard_error * t_quantile(0.975, test.df))
-    return _number(wider.difference, wider.standard_error, wider.df)
+    found = of_units(treated, control, paired)
+    return _number(found.difference, found.standard_error, found.df)
 
 
 def curves_within(
