@@ -232,6 +232,7 @@ def _by_hand(answers: Sequence[Answer]) -> str:
                 edge=answer.edge,
                 words=feature["words"],
                 recipe=words.RECIPES[feature["kind"]].format(*ranges),
+                pairs=words.PAIRS if answer.detail.get("paired") else "",
                 control=f"{{arm:{answer.detail['control']}}}",
                 treated=f"{{arm:{answer.detail['treated'][0]}}}",
                 value=f"{feature['difference']:.4g}",

@@ -168,7 +168,7 @@ def _by_directory(data: bytes) -> dict[str, _Found]:
         return {}
     made = {}
     for one in listed:
-        if one.is_dir():
+        if not one.filename or one.is_dir():
             continue
         begins = one.header_offset + LOCAL.size + len(one.filename.encode("utf-8"))
         if one.compress_type == zipfile.ZIP_STORED and not _extra(data, one.header_offset):

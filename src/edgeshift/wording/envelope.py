@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping, Sequence
 
 from edgeshift.records.proof import Difference, Link, Proof
 from edgeshift.wording.numbers import count
 
+WIDE = 100
+"""Letters in a line of the README."""
 TITLE = "One shift of X-ray absorption scans, with its answers"
 TERMS = (
     "Whoever measured these data decides on their use, under the rules of the facility where they were"
@@ -18,7 +21,7 @@ SAYS: Mapping[str, str] = {
     "manifest-sha256.txt": "the SHA-256 of every other file, as common tools read it",
     "ro-crate-metadata.json": "every file described as linked data (RO-Crate 1.1)",
     "envelope.json": "which program and version packed this",
-    "experiment.yaml": "the question, who is compared with whom, beamline, every knob, as accepted last",
+    "experiment.yaml": "question, who is compared with whom, beamline, every knob",
     "book.jsonl": "what happened, one event a line: arrivals, judgements, looks, votes, claims",
     "methods.txt": "the steps that really ran, edge by edge",
     "story.txt": "what was done, decided and found, in order",
@@ -26,7 +29,7 @@ SAYS: Mapping[str, str] = {
     "raw/": "a file of the instrument, byte for byte as it came",
     "answers/": "every answer to one question, with all of its numbers",
     "figures/": "the picture of one answer (SVG), its numbers beside it (CSV)",
-    "spectra/": "the curve of one spot: energy, absorption, independent noise, flags (XDI 1.0)",
+    "spectra/": "the curve of one spot: energy, absorption, noise, flags (XDI 1.0)",
     "scans/": "the curve of one scan that was kept, on its own energies (XDI 1.0)",
     "sets/": "all spots of one edge in one file (NeXus, NXxas)",
     "documents/": "a document made from the answers",
@@ -43,7 +46,9 @@ README = """\
 
 This folder holds one experiment at a soft X-ray absorption beamline: every file that the instrument
 wrote, what people decided and why, and every number and picture that was made of it. It needs no
-program but one that shows text. It was packed by edgeshift {version}. {no_names}
+program but one that shows text. It was packed by edgeshift {version}.
+
+{no_names}
 
 
 IS IT WHOLE?
@@ -78,9 +83,9 @@ intensity, sample/name. Its plot is an NXdata, with the noise as intensity_error
 HOW TO READ AN ANSWER
 
 Files in answers/ are lists of answers. "sentence" is the answer; "because" are its reasons, each
-with value, uncertainty (two standard deviations) and unit; "detail" holds every number of the
-picture. "identity" is a hash of all that the answer stands on. Every number in figures/ stands in a
-table beside its picture.
+with value, uncertainty (its give-or-take, which holds about 19 times in 20) and unit; "detail" holds
+every number of the picture. "identity" is a hash of all that the answer stands on. Every number in
+figures/ stands in a table beside its picture.
 
 
 ONE NUMBER BY HAND
@@ -94,28 +99,34 @@ BEFORE YOU HAND IT ON
 """
 
 BY_HAND = """\
-At {edge} the number compared is "{words}":
-{recipe}
-The mean over a range takes the curve as straight between its points: the area under it from one end
-of the range to the other, divided by the width of the range. Take the number from every curve of
-{edge} in spectra/, average over the spots of each specimen and the specimens of each unit
-(experiment.yaml says which is which), then over the units of each arm, and subtract
-"{control}" from "{treated}". answers/real.json gives {value}, give or take {give_or_take}."""
+At {edge} the number compared is "{words}": {recipe} The mean over a range takes the curve as straight
+between its points: the area under it from one end of the range to the other, divided by the width of the
+range. Take the number from every curve of {edge} in spectra/, average over the spots of each specimen and the
+specimens of each unit (experiment.yaml says which is which), then over the units of each arm{pairs}, and
+subtract "{control}" from "{treated}". answers/real.json gives {value}, give or take {give_or_take}."""
+PAIRS = " (only those whose pair is whole)"
 RECIPES = {
     "ratio": "the mean absorption from {0}, over that from {1}.",
     "height": "the mean absorption from {0}.",
 }
 NOTHING_BY_HAND = "No feature with a simple recipe was declared; compare a curve with its raw files."
-FREE_WORDS = """\
-{told} in people's own words
-travel with it, and comments in experiment.yaml. Read them for names before you hand it on."""
+FREE_WORDS = (
+    "In people's own words it holds {told}, and comments in experiment.yaml."
+    " Read them for names before you hand it on."
+)
 NO_FREE_WORDS = "It holds no free words but those of experiment.yaml. Read its comments for names."
 CURTAIN = "The curtain is still drawn, and this envelope says which arm is which."
 
 
 def readme(parts: Mapping[str, str]) -> str:
-    """The whole README; `parts` fill its blanks."""
-    return README.format(title=TITLE, underline="=" * len(TITLE), no_names=NO_NAMES, **parts)
+    """The whole README; `parts` fill its blanks, each broken into lines that any screen can show."""
+    kept = {"listing", "version"}
+    broken = {name: text if name in kept else _lines(text) for name, text in parts.items()}
+    return README.format(title=TITLE, underline="=" * len(TITLE), no_names=NO_NAMES, **broken)
+
+
+def _lines(text: str) -> str:
+    return textwrap.fill(" ".join(text.split()), WIDE) + ("\n" if text.endswith("\n") else "")
 
 
 def listing(names: Sequence[str]) -> str:
@@ -132,7 +143,7 @@ def free_words(notes: int, claims: int, reasons: int) -> str:
     told = [f"{count(number)} {name}{'' if number == 1 else 's'}" for name, number in held if number]
     if not told:
         return NO_FREE_WORDS
-    return FREE_WORDS.format(told=" and ".join(told).capitalize()).replace("\n", " ")
+    return FREE_WORDS.format(told=" and ".join(told))
 
 
 def unknown_fields(fields: Sequence[str]) -> str:
