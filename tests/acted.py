@@ -16,6 +16,8 @@ from edgeshift.actions.entering import Who
 from edgeshift.actions.rounds import close_round, open_vote_round
 from edgeshift.folder.experiment_folder import ExperimentFolder
 
+EVENING = "2026-03-14T20:00:00.000Z"
+"""After the last scan was measured, as its own header says."""
 SAID = "The fire moved potassium in every pair."
 NOTED = "Somebody leant on the table."
 WHY_ASIDE, WHY_DECIDED = "the shutter stuck", "the pots matter most"
@@ -23,7 +25,7 @@ WHY_ASIDE, WHY_DECIDED = "the shutter stuck", "the pots matter most"
 
 def acted(place: Path, desk: Desk | None = None) -> ExperimentFolder:
     """K L and Ti L, with one scan set aside, one vote, one decision, one claim and one note."""
-    desk = desk or steady_desk()
+    desk = desk or steady_desk(EVENING)
     folder = begun(place, files("KL") + files("TiL"), desk=desk)
     note.judge(folder, desk, Who("host", WHY_ASIDE), "scan-002", "set-aside")
     open_vote_round(folder, desk, HOST, CARDS)

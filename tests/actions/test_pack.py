@@ -9,15 +9,13 @@ import h5py
 import numpy as np
 import pytest
 from acted import NOTED, SAID, WHY_ASIDE, acted
-from practised import begun, files
 from formats.test_ro_crate import check
+from practised import begun, files
 
-from edgeshift.actions import pack as packing
 from edgeshift.actions.ask import answer
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who
 from edgeshift.actions.new import new
-from edgeshift.actions.note import place
 from edgeshift.actions.pack import contents, pack
 from edgeshift.actions.session import Session
 from edgeshift.actions.showing import draw_curtain

@@ -66,10 +66,14 @@ def room_story(room: Room, until: str | None = None, whole: bool = False) -> Tol
 
     def made() -> Told:
         known = room.seen(until)
-        found = [
-            a for answers in room.all_answers(until).values() if isinstance(answers, list) for a in answers
+        silent = {"minutes"} | (set() if known.state.pumping else {"begin"})  # cards may lie face down
+        every = [
+            one
+            for answers in room.all_answers(until).values()
+            if isinstance(answers, list)
+            for one in answers
         ]
-        found = [one for one in found if one.question != "minutes"]  # cards may lie face down
+        found = [one for one in every if one.question not in silent]
         told = told_of(room.session, known, found)
         return Told(told if whole else words.shortened(told), open_naming(known.experiment))
 

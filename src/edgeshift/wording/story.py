@@ -6,8 +6,10 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from datetime import UTC
 from typing import Any
 
+from edgeshift.errors import QuestionRefused
 from edgeshift.records.answer import Answer
 from edgeshift.records.event import PEOPLE, Event
 from edgeshift.records.room import Round
@@ -139,8 +141,8 @@ def _scans(
 def _own_time(scan: Scan) -> str:
     """Its end by its own header, where that is a time at all."""
     try:
-        return moment(scan.ended or scan.started or "").isoformat()
-    except Exception:  # a header may say anything
+        return moment(scan.ended or scan.started or "").astimezone(UTC).isoformat()
+    except QuestionRefused:  # a header may say anything
         return ""
 
 
