@@ -138,7 +138,7 @@ def test_a_stranger_gets_the_number_of_the_readme_with_a_pencil(held):
     """Nothing of ours is used: the README says what to do, the files are text."""
     told = " ".join(held["README.txt"].decode().split())
     edge, first, second, value = re.search(
-        r"At (\S+ \S+) the number compared is .*? absorption from (\S+ to \S+) eV, over that from (\S+ to \S+) eV"
+        r"At (\S+ \S+) the number compared is .*? from (\S+ to \S+) eV, over that from (\S+ to \S+) eV"
         r".* gives (\S+), give or take",
         told,
     ).groups()

@@ -72,9 +72,11 @@ def test_a_moment_of_the_book_rewinds_it(shift):
 
 def test_a_minute_of_the_day_rewinds_it_to_what_was_scanned_by_then(tmp_path):
     begun(tmp_path / "shift", files("KL"), desk=steady_desk(EVENING)).close()
-    every = story(tmp_path / "shift", desk=steady_desk(), whole=True).story.moments[0]
+    every = story(tmp_path / "shift", desk=steady_desk("2026-03-14T22:00:00.000Z"), whole=True).story.moments[
+        0
+    ]
     first, last = every.words.split()[2].rstrip(":"), every.time[11:16]
-    desk = steady_desk(EVENING)
+    desk = steady_desk("2026-03-14T23:00:00.000Z")
     assert "one at K L" in lines(story(tmp_path / "shift", first, desk=desk))[1]
     assert "six at K L" in lines(story(tmp_path / "shift", last, desk=desk))[1]
 
@@ -82,7 +84,7 @@ def test_a_minute_of_the_day_rewinds_it_to_what_was_scanned_by_then(tmp_path):
 @pytest.mark.parametrize(
     ("until", "words"),
     [
-        ("0:01", "the time: needed a minute of the shift, .* found 0:01. Type a later one"),
+        ("13:00", "the time: needed a minute of the shift, .* found 13:00. Type a later one"),
         ("25:00", "the time: needed a minute of the day, as 12:40, found 25:00"),
         ("noon", "the time: needed ISO 8601"),
     ],

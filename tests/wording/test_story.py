@@ -91,7 +91,7 @@ def test_a_beam_trip_is_told_whether_or_not_its_scan_was_kept():
          "Declared at Al K: early over late peak. “as planned”"),
         (("judge", {"scan": "scan-001", "verdict": "set-aside"}, "host", "shutter"),
          "Scan 1 set aside by the host. “shutter”"),
-        (("judge", {"scan": "scan-001", "verdict": "keep"}, "teacher", "fine"), "Scan 1 kept by the teacher. “fine”"),
+        (("judge", {"scan": "scan-001", "verdict": "keep"}, "host", "x"), "Scan 1 kept by the host. “x”"),
         (("tie", {"edge": "Fe L", "shift_ev": 0.2, "sigma_ev": 0.1, "source": "hematite"}),
          "Energies of Fe L tied by +0.20 eV. “hematite”"),
         (("tie", {"scans": ["scan-001"], "shift_ev": -0.2, "sigma_ev": 0.1, "source": "x"}),
@@ -103,7 +103,7 @@ def test_a_beam_trip_is_told_whether_or_not_its_scan_was_kept():
         (("curtain", {"drawn": True, "lot": ["a", "b"]}), "Curtain drawn."),
         (("accept", {"worry": "no-tie"}, "host", "no minutes"), "A worry was accepted. “no minutes”"),
         (("isolate", {"load": "1", "at_min": 3, "seconds": 60.0, "mbar": [1, 2]}), "Pump shut off for 60 s."),
-        (("experiment", {"text": "x"}, "host", "a typing error"), "Experiment text changed. “a typing error”"),
+        (("experiment", {"text": "x"}, "host", "a slip"), "Experiment text changed. “a slip”"),
     ],
 )  # fmt: skip
 def test_each_act_is_told_in_one_line(line, words):
