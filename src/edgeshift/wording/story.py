@@ -20,8 +20,8 @@ from edgeshift.wording.day import clock
 from edgeshift.wording.names import scan_words
 from edgeshift.wording.numbers import count
 
-MOST_WORDS = 180
-"""Read aloud at three words a second, a calm pace (our choice, no source), this takes one minute."""
+MOST_WORDS = 200
+"""Read at three to four words a second, an easy pace (our choice, no source), this takes one minute."""
 MOST_OWN = 14
 """Of people's own words a short telling gives so many."""
 Clock = Callable[[str], str]
