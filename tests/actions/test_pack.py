@@ -151,7 +151,7 @@ def test_a_stranger_gets_the_number_of_the_readme_with_a_pencil(held):
             _, arm, pair, _ = name.split("-")
             by_arm[arm][pair] = level(points, *ranges[0]) / level(points, *ranges[1])
     whole = set.intersection(*map(set, by_arm.values()))
-    assert len(whole) == 2 and "only those whose pair is whole" in told
+    assert len(whole) == 2 and "of those whose pair is whole" in told
     arms = {arm: sum(units[pair] for pair in whole) / len(whole) for arm, units in by_arm.items()}
     assert arms["PIT750"] - arms["RAW"] == pytest.approx(float(value), rel=1e-3)
 

@@ -38,73 +38,62 @@ SAYS: Mapping[str, str] = {
 
 ONE_SCAN = "This is one scan, before the mean over its spot was taken."
 
-README = """\
-{title}
-{underline}
-
-{question}
-
-This folder holds one experiment at a soft X-ray absorption beamline: every file that the instrument
-wrote, what people decided and why, and every number and picture that was made of it. It needs no
-program but one that shows text. It was packed by edgeshift {version}.
-
-{no_names}
-
-
-IS IT WHOLE?
-
-    sha256sum -c manifest-sha256.txt
-
-names every file whose bytes have changed. With edgeshift at hand,
-
-    edgeshift prove ENVELOPE.zip
-
-does that, computes everything once more from raw/, and says what differs.
-
-
-WHAT IS IN IT
-
-{listing}
-
-
-HOW TO READ A CURVE
-
-Files in spectra/ and scans/ are XDI 1.0: a header of lines that begin with #, then one row a point.
-Columns are the energy in eV; the absorption; its independent noise, as one standard deviation; and
-flags, 0 where nothing is doubted. The last lines of the header say, in order, what was done to the
-curve. "scans:" names the scans in it; the lines of book.jsonl with kind "arrival" say which file of
-raw/ each scan came from.
-
-Files in sets/ are NeXus (HDF5), one entry a spot. Each entry holds to the contributed definition
-NXxas, with its required fields: definition, element/symbol, edge/name, is_experimental, energy,
-intensity, sample/name. Its plot is an NXdata, with the noise as intensity_errors.
-{missing}
-
-HOW TO READ AN ANSWER
-
-Files in answers/ are lists of answers. "sentence" is the answer; "because" are its reasons, each
-with value, uncertainty (its give-or-take, which holds about 19 times in 20) and unit; "detail" holds
-every number of the picture. "identity" is a hash of all that the answer stands on. Every number in
-figures/ stands in a table beside its picture.
-
-
-ONE NUMBER BY HAND
-
-{by_hand}
-
-
-BEFORE YOU HAND IT ON
-
-{caution}
-"""
-
-BY_HAND = """\
-At {edge} the number compared is "{words}": {recipe} The mean over a range takes the curve as straight
-between its points: the area under it from one end of the range to the other, divided by the width of the
-range. Take the number from every curve of {edge} in spectra/, average over the spots of each specimen and the
-specimens of each unit (experiment.yaml says which is which), then over the units of each arm{pairs}, and
-subtract "{control}" from "{treated}". answers/real.json gives {value}, give or take {give_or_take}."""
-PAIRS = " (only those whose pair is whole)"
+README: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (
+        "",
+        (
+            "{question}",
+            "This folder holds one experiment at a soft X-ray absorption beamline. In it are every file that"
+            " the instrument wrote, and what people decided and why. So is every number and picture that was"
+            " made of it. It needs no program but one that shows text. It was packed by edgeshift {version}.",
+            "No field asks for a name: people stand here by their roles.",
+        ),
+    ),
+    (
+        "Is it whole?",
+        (
+            "This names every file whose bytes have changed:",
+            "    sha256sum -c manifest-sha256.txt",
+            "With edgeshift at hand, this computes everything once more from raw/ and says what differs:",
+            "    edgeshift prove ENVELOPE.zip",
+        ),
+    ),
+    ("What is in it", ("{listing}",)),
+    (
+        "How to read a curve",
+        (
+            "Files in spectra/ and scans/ are XDI 1.0: header lines that begin with #, then a row a point."
+            " Columns are energy (eV), absorption, its independent noise and flags. The noise is one standard"
+            " deviation. A flag is 0 where nothing is doubted. The last lines of the header say, in order,"
+            ' what was done to the curve. "scans:" names the scans in it. Lines of kind "arrival" in'
+            " book.jsonl say from which file of raw/ each scan came.",
+            "Files in sets/ are NeXus (HDF5), one entry a spot. Each entry holds to the contributed"
+            " definition NXxas. Its required fields are definition, element/symbol, edge/name,"
+            " is_experimental, energy, intensity and sample/name. Its plot is an NXdata, with the noise as"
+            " intensity_errors. {missing}",
+        ),
+    ),
+    (
+        "How to read an answer",
+        (
+            'Files in answers/ are lists of answers. "sentence" is the answer. "because" are its reasons,'
+            " each with value, uncertainty and unit. An uncertainty is a give-or-take that holds about 19 times"
+            ' in 20. "detail" holds every number of the picture. "identity" is a hash of all that the answer'
+            " stands on. Every number in figures/ stands in a table beside its picture.",
+        ),
+    ),
+    ("One number by hand", ("{by_hand}",)),
+    ("Before you hand it on", ("{caution}",)),
+)
+"""Heading and paragraphs; one that begins with blanks stands as it is."""
+BY_HAND = (
+    'At {edge} the number compared is "{words}": {recipe} A mean takes the curve as straight between its'
+    " points. It is the area under it from one end of the range to the other, over the range's width. Take"
+    " the number from every curve of {edge} in spectra/. Average over the spots of each specimen, then over"
+    " the specimens of each unit; experiment.yaml says which is which. Average over the units of each arm{pairs}."
+    ' Subtract "{control}" from "{treated}". answers/real.json gives {value}, give or take {give_or_take}.'
+)
+PAIRS = ", of those whose pair is whole"
 RECIPES = {
     "ratio": "the mean absorption from {0}, over that from {1}.",
     "height": "the mean absorption from {0}.",
@@ -119,14 +108,16 @@ CURTAIN = "The curtain is still drawn, and this envelope says which arm is which
 
 
 def readme(parts: Mapping[str, str]) -> str:
-    """The whole README; `parts` fill its blanks, each broken into lines that any screen can show."""
-    kept = {"listing", "version"}
-    broken = {name: text if name in kept else _lines(text) for name, text in parts.items()}
-    return README.format(title=TITLE, underline="=" * len(TITLE), no_names=NO_NAMES, **broken)
+    """The whole README, in lines that any screen can show; `parts` fill its blanks."""
+    said = [f"{TITLE}\n{'=' * len(TITLE)}"]
+    for heading, paragraphs in README:
+        said += [f"\n{heading.upper()}"] if heading else []
+        said += [_in_lines(paragraph.format(**parts)) for paragraph in paragraphs]
+    return "\n\n".join(part for part in said if part) + "\n"
 
 
-def _lines(text: str) -> str:
-    return textwrap.fill(" ".join(text.split()), WIDE) + ("\n" if text.endswith("\n") else "")
+def _in_lines(text: str) -> str:
+    return text.rstrip() if text.startswith(" ") else textwrap.fill(" ".join(text.split()), WIDE)
 
 
 def listing(names: Sequence[str]) -> str:
@@ -148,7 +139,7 @@ def free_words(notes: int, claims: int, reasons: int) -> str:
 
 def unknown_fields(fields: Sequence[str]) -> str:
     """Which required fields nobody stated."""
-    return f"Not stated by anybody, and written so: {', '.join(fields)}.\n" if fields else ""
+    return f"Not stated by anybody, and written so: {', '.join(fields)}." if fields else ""
 
 
 def packed(path: str, files: int, size: int) -> str:
