@@ -165,7 +165,7 @@ def test_a_short_telling_holds_a_minute_and_says_what_it_left_out():
     short = shortened(told("more fire?", replay(book(*SHORT, *LONG)), (), ()))
     assert spoken(short) <= MOST_WORDS
     assert short.left_out == 22 - len(short.moments) > 0
-    assert any("more moments not told here." in line for line in as_lines(short))
+    assert any("more lines not told here." in line for line in as_lines(short))
 
 
 def test_what_people_claimed_and_decided_is_told_before_notes():
@@ -183,3 +183,17 @@ def test_a_long_quotation_is_cut_where_it_is_told_shortly_and_kept_in_the_whole(
 def test_a_story_that_is_short_is_told_whole():
     whole = told("", replay(book(*SHORT)), (), ())
     assert shortened(whole) == whole
+
+
+def test_ten_edges_leave_room_for_the_day():
+    words = "They differ beyond repeat scans, but not beyond the scatter of their units at all."
+    answers = [
+        Answer("real", "scans", words, f"{name} K") for name in ("C", "N", "O", "F", "Na", "Mg", "Al", "Si")
+    ]
+    answers.append(Answer("real", "scans", "All of them differ."))
+    whole = told("", replay(book(*SHORT, ("write", {"text": "coffee"}))), (), [*answers, *answers])
+    short = shortened(whole)
+    assert spoken(short) <= MOST_WORDS
+    assert [one.kind for one in short.moments] == ["decision", "claim", "note"]
+    assert sum(one.edge is None for one in short.answers) == 2, "those that sum up are told"
+    assert 0 < short.left_out == len(whole.answers) - len(short.answers)

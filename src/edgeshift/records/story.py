@@ -43,8 +43,8 @@ class OneLine:
 class Story:
     """The question of the shift, its moments in order, and what the answers say at the end of them.
 
-    `until` is the moment it was rewound to (None: everything). `left_out` counts moments that a short
-    telling has no room for.
+    `until` is the moment it was rewound to (None: everything). `left_out` counts moments and answers
+    that a short telling has no room for.
     """
 
     question: str

@@ -76,8 +76,8 @@ README: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         "How to read an answer",
         (
-            'Files in answers/ are lists of answers. "sentence" is the answer. "because" are its reasons,'
-            " each with value, uncertainty and unit. An uncertainty is a give-or-take that holds about 19 times"
+            'Files in answers/ are lists of answers. "sentence" is the answer. "because" are its reasons with'
+            " value, uncertainty and unit. An uncertainty is a give-or-take: it holds about 19 times"
             ' in 20. "detail" holds every number of the picture. "identity" is a hash of all that the answer'
             " stands on. Every number in figures/ stands in a table beside its picture.",
         ),
@@ -90,8 +90,9 @@ BY_HAND = (
     'At {edge} the number compared is "{words}": {recipe} A mean takes the curve as straight between its'
     " points. It is the area under it from one end of the range to the other, over the range's width. Take"
     " the number from every curve of {edge} in spectra/. Average over the spots of each specimen, then over"
-    " the specimens of each unit; experiment.yaml says which is which. Average over the units of each arm{pairs}."
-    ' Subtract "{control}" from "{treated}". answers/real.json gives {value}, give or take {give_or_take}.'
+    " the specimens of each unit; experiment.yaml says which is which. Average over the units of each"
+    ' arm{pairs}. Subtract "{control}" from "{treated}".'
+    " answers/real.json gives {value}, give or take {give_or_take}."
 )
 PAIRS = ", of those whose pair is whole"
 RECIPES = {

@@ -22,6 +22,8 @@ from edgeshift.wording.numbers import count
 
 MOST_WORDS = 200
 """Read at three to four words a second, an easy pace (our choice, no source), this takes one minute."""
+ANSWERS = 0.7
+"""At most so much of it goes to the answers: a shift of ten edges has also a day (our choice, no source)."""
 MOST_OWN = 14
 """Of people's own words a short telling gives so many."""
 Clock = Callable[[str], str]
@@ -61,21 +63,33 @@ def moments_in(
 
 
 def shortened(story: Story, most: int = MOST_WORDS) -> Story:
-    """The story in at most so many words: the answers, and as many moments as there is room for.
+    """The story in at most so many words: its answers, then as many moments as there is room for.
 
-    What people claimed and decided is told first, the newest before the oldest; quotations are cut. Nothing
-    is told out of order.
+    Answers that sum up come before those of one edge, what people claimed and decided before all else that
+    happened, the newest before the oldest; quotations are cut. Nothing is told out of order.
     """
+    question = _length([story.question, left_out(10)])
+    by_edge = sorted(range(len(story.answers)), key=lambda at: story.answers[at].edge is not None)
+    said = _that_fit(by_edge, [answer_line(one) for one in story.answers], most * ANSWERS - question)
+    answers = tuple(one for at, one in enumerate(story.answers) if at in said)
     cut = [replace(one, own=_cut(one.own)) for one in story.moments]
-    room = most - _length(as_lines(replace(story, moments=(), left_out=1)))
+    by_weight = sorted(range(len(cut)), key=lambda at: (KINDS.index(cut[at].kind), -at))
+    room = most - question - _length(answer_line(one) for one in answers)
+    kept = _that_fit(by_weight, [moment_line(one) for one in cut], room)
+    moments = tuple(one for at, one in enumerate(cut) if at in kept)
+    gone = len(cut) - len(moments) + len(story.answers) - len(answers)
+    return replace(story, moments=moments, answers=answers, left_out=story.left_out + gone)
+
+
+def _that_fit(order: Iterable[int], lines: Sequence[str], room: float) -> set[int]:
+    """Which of the lines, tried in this order, fit into so many words."""
     kept: set[int] = set()
-    for at in sorted(range(len(cut)), key=lambda at: (KINDS.index(cut[at].kind), -at)):
-        needs = _length([moment_line(cut[at])])
+    for at in order:
+        needs = _length([lines[at]])
         if needs <= room:
             kept.add(at)
             room -= needs
-    moments = tuple(one for at, one in enumerate(cut) if at in kept)
-    return replace(story, moments=moments, left_out=story.left_out + len(cut) - len(moments))
+    return kept
 
 
 def as_lines(story: Story) -> list[str]:
@@ -103,7 +117,7 @@ def answer_line(one: OneLine) -> str:
 
 def left_out(number: int) -> str:
     """That there is more to tell."""
-    return f"{count(number)} more moment{'' if number == 1 else 's'} not told here.".capitalize()
+    return f"{count(number)} more line{'' if number == 1 else 's'} not told here.".capitalize()
 
 
 def _length(lines: Iterable[str]) -> int:
