@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from pydantic import Field
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
 from edgeshift.actions.staging import staged
-from edgeshift.actions.story import as_plain, room_story
+from edgeshift.actions.story import room_story
 from edgeshift.records.room import View
 from edgeshift.records.shift_state import moment
 from edgeshift.web.door import Body, Call, Door
@@ -23,8 +23,8 @@ PATH = "/story"
 class Wanted(Body):
     """At which moment, and how much of it."""
 
-    until: str | None = Field(None, max_length=40, description="ISO 8601: as it was known at that moment.")
-    whole: bool = Field(False, description="Every moment; otherwise what is read aloud in a minute.")
+    until: str | None = Field(None, max_length=40)
+    whole: bool = False
 
 
 class Line(NamedTuple):
@@ -74,13 +74,4 @@ def story(call: Call) -> Response:
     )
 
 
-def as_json(call: Call) -> Response:
-    """The same as data: always a list, as the command line prints it."""
-    asked = call.query
-    return JSONResponse([as_plain(room_story(call.house.room, asked.until, asked.whole))])
-
-
-DOORS = (
-    Door("GET", PATH, "guest", story, "The story so far.", Wanted, kind="page"),
-    Door("GET", "/api/story", "guest", as_json, "The story so far, in order.", Wanted),
-)
+DOORS = (Door("GET", PATH, "guest", story, "The story so far.", Wanted, kind="page"),)
