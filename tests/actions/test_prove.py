@@ -9,6 +9,7 @@ import pytest
 from acted import acted
 
 from edgeshift import __version__
+from edgeshift.actions import pack as packing
 from edgeshift.actions import prove as proving
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.pack import pack
@@ -183,6 +184,15 @@ def test_another_experiment_text_is_not_the_accepted_one(held):
     ]
 
 
+@pytest.mark.parametrize("payload", ["{}", '{"scan": 7, "verdict": []}', '{"text": 1}'])
+def test_a_line_that_nobody_could_have_written_is_told_and_is_no_fault(held, payload):
+    lines = held["book.jsonl"].decode().splitlines(keepends=True)
+    at = next(n for n, line in enumerate(lines) if '"judge"' in line)
+    lines[at] = lines[at].partition('"payload": ')[0] + f'"payload": {payload}}}\n'
+    proof = proved(forged(held, **{"book.jsonl": "".join(lines).encode()}))
+    assert proof.broken.code == "answers"
+
+
 def test_a_book_that_cannot_be_read_ends_the_chain(held):
     proof = proved(forged(held, **{"book.jsonl": b"not a line\n"}))
     assert proof.broken.code == "book"
@@ -243,4 +253,4 @@ def test_nothing_is_left_behind(data, tmp_path, monkeypatch):
 
 
 def test_the_files_are_proved_with_the_code_that_packed_them():
-    assert proving.contents is pack.__globals__["contents"]
+    assert proving.contents is packing.contents

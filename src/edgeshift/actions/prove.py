@@ -29,6 +29,8 @@ MADE: Mapping[str, tuple[str, ...]] = {
     "documents": ("documents/",),
 }
 """Which files each link of what was made holds, by how their names begin."""
+MALFORMED = (KeyError, TypeError, ValueError, AttributeError, IndexError)
+"""What a line that no edgeshift ever wrote may end in; whoever forges one is told, and no fault of ours."""
 NAMES_THE_VERSION = ("identity",)
 """Keys of an answer that another version fills otherwise, whatever it finds."""
 
@@ -151,6 +153,9 @@ def _made_again(
             return contents(Session(folder, desk), documents)
     except Refusal as refusal:
         return refusal
+    except MALFORMED as trouble:
+        found = f"one that cannot be replayed ({type(trouble).__name__})"
+        return EnvelopeRefused(BOOK, "a book that edgeshift wrote", found, words.ASK_AGAIN)
 
 
 def _made(code: str, packed: Mapping[str, bytes], again: Mapping[str, bytes], version: str) -> Link:
