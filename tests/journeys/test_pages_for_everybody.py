@@ -19,6 +19,8 @@ STAGES = (
     ("/stage?question=real&edge=Al+K", TWICE_AS_LARGE),
     ("/stage?question=real&until=2026-03-01T00:00:00Z", PROJECTOR),
     ("/stage/join", PROJECTOR),
+    ("/story", PROJECTOR),
+    ("/story", PHONE),
 )
 WINGS = (
     ("/wing", LAPTOP),

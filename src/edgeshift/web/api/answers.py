@@ -10,6 +10,7 @@ from starlette.responses import JSONResponse, Response
 
 from edgeshift.actions.dealing import lie_face_down
 from edgeshift.actions.staging import staged
+from edgeshift.actions.story import as_plain, room_story
 from edgeshift.drawing import picture
 from edgeshift.figures import tables_of, two_strips, windowed
 from edgeshift.records.room import View
@@ -53,6 +54,13 @@ class AllRows(Asked):
     full: bool = Field(False, description="Every row; otherwise at most about sixty.")
 
 
+class Told(Body):
+    """The story, at a moment."""
+
+    until: str | None = Field(None, max_length=40, description="ISO 8601: as it was known at that moment.")
+    whole: bool = Field(False, description="Every line; otherwise what is read in a minute.")
+
+
 def _sees_faces(call: Call) -> bool:
     """The host sees cards that lie face down, but not where a page shows them to the room."""
     return call.visitor.may("host") and not call.query.down
@@ -92,6 +100,12 @@ def tables(call: Call) -> Response:
     return JSONResponse(named(tables, now.naming))
 
 
+def story(call: Call) -> Response:
+    """What was done, decided and found: always a list, as the command line prints it."""
+    asked = call.query
+    return JSONResponse([as_plain(room_story(call.house.room, asked.until, asked.whole))])
+
+
 def state(call: Call) -> Response:
     """The state of the room: its revision, files that grow or could not be taken, and what is shown."""
     room = call.house.room
@@ -116,5 +130,6 @@ DOORS = (
         "GET", "/api/picture", "guest", drawn, "The picture of an answer, as SVG.", Windowed, kind="picture"
     ),
     Door("GET", "/api/tables", "guest", tables, "The numbers of that picture.", AllRows),
+    Door("GET", "/api/story", "guest", story, "The story so far, in order.", Told),
     Door("GET", "/api/state", "guest", state, "The state of the room."),
 )
