@@ -13,6 +13,7 @@ from typing import Any
 from edgeshift import __version__
 from edgeshift.actions.aliases import Aliases
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.recent import Recent
 from edgeshift.actions.veil import veiled
 from edgeshift.errors import Refusal
 from edgeshift.folder.experiment_folder import ExperimentFolder
@@ -25,7 +26,7 @@ from edgeshift.records.comparison import Comparison
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import Event
 from edgeshift.records.identity import canonical_json, digest
-from edgeshift.records.once import Once, Recent
+from edgeshift.records.once import Once
 from edgeshift.records.scan import Place, Scan, Tie
 from edgeshift.records.shift_state import Arrival, Judgement, ShiftState, replay
 from edgeshift.records.spectrum import Pass
