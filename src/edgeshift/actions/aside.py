@@ -63,4 +63,5 @@ def catch_up(room: Room, session: Session) -> None:
             lot = known.state.curtain
             seen = session.veiled(known, lot) if lot else known
             with suppress(Refusal):  # then whoever asks for it is told
-                room.keep(question, seen, drawn(answer_known(session, seen, question)))
+                found = drawn(answer_known(session, seen, question, stress=question == "say"))
+                room.keep(question, session, session.now_as(seen), found)

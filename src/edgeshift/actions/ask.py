@@ -11,6 +11,7 @@ from edgeshift.actions.entering import find_scan
 from edgeshift.actions.looking import kept_sets, look, standings
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
+from edgeshift.actions.saying import Tell, say_answers, silent
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.actions.shares import shares_of
 from edgeshift.errors import QuestionRefused
@@ -19,7 +20,7 @@ from edgeshift.questions import begin, here, minutes, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("begin", "here", "trust", "real", "minutes")
+ASKED = ("begin", "here", "trust", "real", "minutes", "say")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -55,6 +56,8 @@ def ask_all(session: Session) -> list[Answer]:
     found += [*answer(session, "here"), *answer(session, "trust")]
     if len(known.experiment.arms) > 1:
         found += answer(session, "real")
+    if any(claim.stands for claim in known.state.claims):
+        found += answer(session, "say")
     found = drawn(found)
     write_all(session, found, kept_sets(session, known))
     return found
@@ -86,12 +89,15 @@ def answer_known(
     shares: bool = False,
     specimen: str | None = None,
     left: float | None = None,
+    stress: bool = False,
+    tell: Tell = silent,
 ) -> list[Answer]:
     """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`.
 
     For `here` alone: `against` names the element that amounts are told against; `shares` asks in what form
     an edge's element is, one answer a specimen, or of one `specimen`. For `minutes`: `left` says how many
-    there are.
+    there are. For `say`: `stress` tries every claim under all that might overturn it, which takes seconds a
+    claim; `tell` hears how far it is.
     """
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
@@ -109,6 +115,8 @@ def answer_known(
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
     if question == "minutes":
         return [_minutes(session, known, edge, left)]
+    if question == "say":
+        return _say(session, known, edge, stress, tell)
     return _real(session, known, edge)
 
 
@@ -180,6 +188,14 @@ def _minutes(session: Session, known: Known, edge: str | None, left: float | Non
     (trusted,) = _trust(session, known, None)
     found = minutes.answer(meeting(known, compared, trusted, left))
     return _signed(session, known, found, tuple(known.scans), left)
+
+
+def _say(session: Session, known: Known, edge: str | None, stress: bool, tell: Tell) -> list[Answer]:
+    found = say_answers(session, known, edge, stress, tell)
+    if known.state.until is None:
+        known = session.now_as(known)  # a look may have been entered
+    edges = tuple(known.scans)
+    return [_signed(session, known, one, edges, (one.detail.get("claim") or {}).get("line")) for one in found]
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:
