@@ -8,10 +8,10 @@ from typing import Any
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
-from edgeshift.actions.looking import kept_sets, look, standings
+from edgeshift.actions.looking import kept_sets, look, standings, trusted
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
-from edgeshift.actions.saying import Tell, say_answers, silent
+from edgeshift.actions.saying import Tell, looked, say_answers, silent
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.actions.shares import shares_of
 from edgeshift.errors import QuestionRefused
@@ -148,13 +148,7 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
 
 
 def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
-    trusted = session.once(
-        ("trusted", id(known)),
-        lambda: trust.answer(
-            known.state, known.experiment, session.flagged(known), remembered=session.memory
-        ),
-    )
-    aside = here.excluded_for_here(trusted)
+    aside = here.excluded_for_here(trusted(session, known))
     passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
     found = here.answer(passes, known.experiment, edge, session.memory, against)
     edge_set = kept_sets(session, known).get(edge) if edge else None
@@ -185,15 +179,13 @@ def _minutes(session: Session, known: Known, edge: str | None, left: float | Non
     compared = _real(session, known, edge) if len(known.experiment.arms) > 1 else []
     if known.state.until is None:
         known = session.now_as(known)  # a look may have been entered
-    (trusted,) = _trust(session, known, None)
-    found = minutes.answer(meeting(known, compared, trusted, left))
+    found = minutes.answer(meeting(known, compared, trusted(session, known), left))
     return _signed(session, known, found, tuple(known.scans), left)
 
 
 def _say(session: Session, known: Known, edge: str | None, stress: bool, tell: Tell) -> list[Answer]:
+    known = looked(session, known)
     found = say_answers(session, known, edge, stress, tell)
-    if known.state.until is None:
-        known = session.now_as(known)  # a look may have been entered
     edges = tuple(known.scans)
     return [_signed(session, known, one, edges, (one.detail.get("claim") or {}).get("line")) for one in found]
 

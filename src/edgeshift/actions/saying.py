@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
-from edgeshift.actions.looking import kept_sets, look, standings
+from edgeshift.actions.looking import kept_sets, look, standings, trusted
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.actions.shares import shares_of
-from edgeshift.formats.experiment_text import dump, load
+from edgeshift.formats.experiment_text import dump_quick, load
 from edgeshift.questions import here, real, say, trust
 from edgeshift.questions.say import Change, Grounds, Tally
 from edgeshift.recipe.experiment import EdgePlan, Experiment, Feature
@@ -37,19 +37,24 @@ def say_answers(
 ) -> list[Answer]:
     """One answer to each claim that stands, the group's own and the last first; of one `edge` alone.
 
-    Unless `stress` is asked for, the tally is the one that was made of just this moment, or none.
+    No look is taken here (`looked` does). Unless `stress` is asked for, the tally is the one that was made
+    of just this moment, or none.
     """
     claims = standing(known, edge)
     if not claims:
         return [say.nothing_said()]
-    if _compares(known.experiment):
-        known = look(session, known)
     tallies = {claim.number: _tally(session, known, claim, stress, tell) for claim in claims}
     called = _called(known)
     return [
         say.answer(claim, grounds_of(session, known, claim), tallies[claim.number], called)
         for claim in claims
     ]
+
+
+def looked(session: Session, known: Known) -> Known:
+    """What is known once a look that is due was taken: a claim that compares is held against the third rung,
+    and whoever sees that has looked."""
+    return look(session, known) if standing(known) and _compares(known.experiment) else known
 
 
 def standing(known: Known, edge: str | None = None) -> list[Claim]:
@@ -60,12 +65,12 @@ def standing(known: Known, edge: str | None = None) -> list[Claim]:
 
 def grounds_of(session: Session, known: Known, claim: Claim, seen: Answer | None = None) -> Grounds:
     """Every answer that bears on a claim, asked of this moment. `seen` spares asking what is here again."""
-    trusted = session.once(("trusted for say", id(known)), lambda: _trusted(session, known))
-    aside = trust.set_aside(trusted)
+    told = trusted(session, known)
+    aside = trust.set_aside(told)
     edges = [claim.edge] if claim.edge else [edge for edge in known.scans if edge != NO_EDGE]
     scans = [scan for edge in edges for scan in known.scans.get(edge, ())]
     compared = _compared(session, known, claim)
-    findings = trusted.detail.get("findings", ())
+    findings = told.detail.get("findings", ())
     confounded = {
         edge
         for one in findings
@@ -79,8 +84,10 @@ def grounds_of(session: Session, known: Known, claim: Claim, seen: Answer | None
         known.experiment,
         sum(scan.key not in aside for scan in scans),
         len(scans),
-        seen or _seen(session, known, claim, trusted),
-        next((one for one in own if one.detail.get("treated") in ([treated], None)), None) if treated else None,
+        seen or _seen(session, known, claim, told),
+        next((one for one in own if one.detail.get("treated") in ([treated], None)), None)
+        if treated
+        else None,
         tuple(
             one
             for one in compared
@@ -97,15 +104,11 @@ def _compares(experiment: Experiment) -> bool:
     return len(experiment.arms) > 1
 
 
-def _trusted(session: Session, known: Known) -> Answer:
-    return trust.answer(known.state, known.experiment, session.flagged(known), remembered=session.memory)
-
-
-def _seen(session: Session, known: Known, claim: Claim, trusted: Answer) -> Answer | None:
+def _seen(session: Session, known: Known, claim: Claim, told: Answer) -> Answer | None:
     """What is here, as `ask here` says it; nothing where the claim names no edge, or no scan of it is there."""
     if claim.level == 0 or claim.edge not in known.scans:
         return None
-    aside = here.excluded_for_here(trusted)
+    aside = here.excluded_for_here(told)
     passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
     key = ("seen for say", tuple(map(id, passes)), id(known.experiment))
     return session.once(key, lambda: here.answer(passes, known.experiment, None, session.memory, None))
@@ -226,9 +229,9 @@ def _acts(known: Known, change: Change, scans: Sequence[Scan], edge: str) -> Ite
             yield _event("place", {"scan": part, "specimen": specimen, "spot": by_key[key].place.spot})
     text = load(known.state.experiment_text, "experiment.yaml")
     if change.arms:
-        yield _event("experiment", {"text": dump(_relabelled(text, dict(change.arms)))})
+        yield _event("experiment", {"text": dump_quick(_relabelled(text, dict(change.arms)))})
     if change.recipe is not None:
-        yield _event("experiment", {"text": dump(_with_recipe(text, edge, change.recipe))})
+        yield _event("experiment", {"text": dump_quick(_with_recipe(text, edge, change.recipe))})
 
 
 def _event(kind: str, payload: dict) -> Event:

@@ -184,7 +184,8 @@ class Session:
         """Read once under each beamline profile; what the text says of units and arms is laid over it."""
         place = state.places.get(arrival.scan)
         columns = self.once(
-            ("columns", state.experiment_text), lambda: canonical_json(experiment.beamline.model_dump(mode="json"))
+            ("columns", state.experiment_text),
+            lambda: canonical_json(experiment.beamline.model_dump(mode="json")),
         )
         key = ("scan", arrival.scan, arrival.sha256, canonical_json(place), columns)
         scan = self.once(key, lambda: self._read(arrival, place, experiment))
@@ -193,7 +194,9 @@ class Session:
 
     def _of_edge(self, scan: Scan, state: ShiftState, experiment: Experiment) -> Scan:
         """The scan with its edge and its declared tie."""
-        found = self.once(("edge of", id(scan), id(experiment)), lambda: (scan, with_edge(scan, experiment)))[1]
+        found = self.once(("edge of", id(scan), id(experiment)), lambda: (scan, with_edge(scan, experiment)))[
+            1
+        ]
         # Under another text a scan mostly stays what it was, and with it all that was made of it.
         same = ("of edge", id(scan), found.edge, found.doubts)
         scan = self.once(same, lambda: (scan, found))[1]

@@ -10,7 +10,9 @@ from edgeshift.cli.options import Folder, Json
 
 
 def ask(
-    question: Annotated[str, typer.Argument(help="begin, here, trust, real, minutes or say.", show_default=False)],
+    question: Annotated[
+        str, typer.Argument(help="begin, here, trust, real, minutes or say.", show_default=False)
+    ],
     folder: Folder,
     edge: Annotated[str | None, typer.Option(help="One edge only, as 'Al K'.")] = None,
     compare: Annotated[

@@ -29,14 +29,17 @@ NO_SHARES = "no shares can be told in both arms"
 NAME_CONTROL = "Write control: true beside the untreated arm."
 ALL_SUCH = "one shift, one place: nothing measured here speaks for all such"
 REPEAT_ELSEWHERE = "Let another group repeat it with material from elsewhere."
+MISSING, STILL_TRUE, ASKED = "Missing", "Still true when", "this claim asks for it"
+LEADS = {"evidence": "we saw", "reason": "because", "unless": "unless"}
+NO_STRESS_YET = "No stress was tried yet."
 STATES = {"met": "met", "not-met": "missing", "cannot-tell": "cannot tell", "not-asked": "not asked"}
 _STRESS = {
-    "unit": "any unit left out",
-    "scan": "any scan set aside",
-    "slide": "energies slid by 0.1 eV",
-    "baseline": "another sane baseline or scale",
-    "reference": "any reference left out",
-    "shuffle": "gone when labels are exchanged",
+    "unit": "any unit is left out",
+    "scan": "any scan is set aside",
+    "slide": "energies slide 0.1 eV",
+    "baseline": "baseline or scale is chosen otherwise",
+    "reference": "any reference is left out",
+    "shuffle": "labels are exchanged: then it must go",
 }
 _RUNG = {
     "scans": "the arms differ more than repeat scans do",
@@ -94,16 +97,19 @@ def rung(name: str, state: str, why: str) -> str:
 
 def units(number: int, paired: bool) -> str:
     """How many, of the three at least that a claim about treating rests on."""
-    kind = "pairs" if paired else "units in the smaller arm"
+    kind = (
+        ("pair" if paired else "unit")
+        + ("" if number == 1 else "s")
+        + ("" if paired else " in the smaller arm")
+    )
     return f"{count(number)} {kind}, of at least three"
 
 
 def measure_units(number: int, paired: bool) -> str:
     """What fills the number."""
-    kind = "pair" if paired else "unit in each arm"
-    if number > 1:
-        kind = "pairs" if paired else "units in each arm"
-    return f"Treat and measure {count(number)} more {kind}, on its own each."
+    many = "" if number == 1 else "s"
+    kind = f"pair{many}" if paired else f"unit{many} in each arm"
+    return f"Measure {count(number)} more {kind}, each treated on its own."
 
 
 def feature(words: str, apart: bool) -> str:
@@ -149,7 +155,11 @@ def control_edge(moved: Sequence[str], stayed: Sequence[str], known: Sequence[st
         return f"{' and '.join(moved)} moved, and should not have"
     if stayed:
         return f"{' and '.join(stayed)} stayed, as a control edge should"
-    return f"{' and '.join(known)} cannot be judged yet" if known else "no edge that should not move was measured"
+    return (
+        f"{' and '.join(known)} cannot be judged yet"
+        if known
+        else "no edge that should not move was measured"
+    )
 
 
 def control_edge_act(moved: Sequence[str], known: Sequence[str]) -> str:
@@ -173,9 +183,29 @@ def measure_in_turn(edge: str | None) -> str:
 
 def still_true(kind: str, kept_: int, tried: int) -> str:
     """One line of the tally."""
-    return f"still true, {_STRESS[kind]}: {kept_} of {tried}"
+    return f"still true when {_STRESS[kind]}: {kept_} of {tried}"
 
 
 def stress_kind(kind: str) -> str:
     """The same kind alone."""
     return _STRESS[kind]
+
+
+def kept_of(kept_: int, tried: int) -> str:
+    """As "17 of 18"."""
+    return f"{kept_} of {tried}"
+
+
+def said_alt(claim: str) -> str:
+    """People's words, for whoever hears the picture."""
+    return f"People say: {claim}"
+
+
+def missing_alt(level: int, what: str) -> str:
+    """One missing thing, heard."""
+    return f"Missing at level {level}: {what}."
+
+
+def stress_alt(kind: str, kept_: int, tried: int) -> str:
+    """One line of the tally, heard."""
+    return f"Still true when {kind}: {kept_of(kept_, tried)}."

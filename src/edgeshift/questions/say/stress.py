@@ -86,7 +86,9 @@ def changes(
     mine = [scan for scan in scans if arms is None or scan.place.arm in arms]
     found = [*_units(claim, experiment, mine), *_scans(mine), *_slides(claim, mine, arms)]
     if claim.level >= 2 and settled is not None:
-        found += [Change("baseline", str(nth), recipe=one) for nth, one in enumerate(sane_choices(settled), 1)]
+        found += [
+            Change("baseline", str(nth), recipe=one) for nth, one in enumerate(sane_choices(settled), 1)
+        ]
     if claim.level == LEVEL_OF_SHARES:
         found += _references(experiment, scans, lent)
     if claim.level >= LEVEL_OF_UNITS and arms:
@@ -99,7 +101,9 @@ def changes(
 def tallied(outcomes: Sequence[tuple[Change, bool]]) -> Tally:
     """The tally of (change, survived)."""
     tried = Counter(one.kind for one, _ in outcomes)
-    return Tally({kind: tried[kind] for kind in KINDS if tried[kind]}, tuple(o for o, kept in outcomes if not kept))
+    return Tally(
+        {kind: tried[kind] for kind in KINDS if tried[kind]}, tuple(o for o, kept in outcomes if not kept)
+    )
 
 
 def _arms(claim: Claim, experiment: Experiment) -> tuple[str, str] | None:
@@ -211,9 +215,7 @@ def survived(change: Change, before: tuple[Step, ...], then: tuple[Step, ...], a
     """
     if change.denies:
         return carries(before, asked) and not carries(then, asked, design=False)
-    designed = all(
-        need.state == "met" for _, need in missing(before, asked) if need.design
-    )
+    designed = all(need.state == "met" for _, need in missing(before, asked) if need.design)
     return designed and carries(then, asked, design=False)
 
 
