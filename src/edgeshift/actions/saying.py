@@ -105,7 +105,7 @@ def _compares(experiment: Experiment) -> bool:
 
 
 def _seen(session: Session, known: Known, claim: Claim, told: Answer) -> Answer | None:
-    """What is here, as `ask here` says it; nothing where the claim names no edge, or no scan of it is there."""
+    """What is here, as `ask here` says it; nothing where no scan of the claim's edge is there."""
     if claim.level == 0 or claim.edge not in known.scans:
         return None
     aside = here.excluded_for_here(told)

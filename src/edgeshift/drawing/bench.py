@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from edgeshift.drawing.metrics import Voice, fit_lines
@@ -10,14 +11,14 @@ from edgeshift.records.figure import Bench, ClaimLevel, Stress
 from edgeshift.wording.say import ASKED, MISSING, NO_STRESS_YET, STILL_TRUE, kept_of
 
 LEADING = 1.24
-GAP = 44.0
+GAP = 40.0
 NARROW = 600.0
-"""Below this many pixels the ladder stands beneath the words."""
-LADDER = 0.46
-"""Share of the width that the ladder takes beside the words."""
-BARS, BAR = 0.24, 0.42
-"""A bar of the stress takes this share of the width, and of the type size in height."""
-MOST_MISSING = 3
+"""Below this many pixels the three columns stand beneath one another."""
+COLUMNS = (0.42, 0.24, 0.34)
+"""Shares of the width for words, stress and ladder."""
+BAR = 0.42
+"""Height of a bar of the stress, in type sizes."""
+MOST_MISSING = 2
 """More than these are in the table beneath the picture."""
 
 
@@ -36,68 +37,86 @@ class Line(NamedTuple):
 
 
 def draw_bench(pen: Pen, bench: Bench, box: Box) -> None:
-    """Words at the left, the ladder at the right; on a phone beneath."""
+    """Words, stress and the ladder side by side; on a phone beneath one another."""
+    gap = GAP * pen.sizes.scale
     if box.width < NARROW:
-        tall = _words_height(pen, bench, box.width)
-        _draw_words(pen, bench, Box(box.left, box.top, box.width, tall))
-        top = box.top + tall + 0.6 * GAP
+        top = box.top
+        for tall, lines in ((_height(some), some) for some in _columns(pen, bench, (box.width, box.width))):
+            _draw_lines(pen, lines, Box(box.left, top, box.width, tall))
+            top += tall + 0.5 * gap
         _draw_levels(pen, bench, Box(box.left, top, box.width, box.bottom - top))
         return
-    ladder, wide = _widths(pen, box.width)
-    _draw_words(pen, bench, Box(box.left, box.top, wide, box.height))
+    *wide, ladder = _widths(pen, box.width)
+    left = box.left
+    for width, lines in zip(wide, _columns(pen, bench, wide), strict=True):
+        _draw_lines(pen, lines, Box(left, box.top, width, box.height))
+        left += width + gap
     _draw_levels(pen, bench, Box(box.right - ladder, box.top, ladder, box.height))
 
 
 def bench_height(pen: Pen, bench: Bench, width: float) -> float:
     """Pixels that the bench wants."""
     if width < NARROW:
-        return _words_height(pen, bench, width) + 0.6 * GAP + _levels_height(pen, bench, width)
-    ladder, wide = _widths(pen, width)
-    return max(_words_height(pen, bench, wide), _levels_height(pen, bench, ladder))
+        tall = sum(_height(lines) for lines in _columns(pen, bench, (width, width)))
+        return tall + GAP * pen.sizes.scale + _levels_height(pen, bench, width)
+    *wide, ladder = _widths(pen, width)
+    tall = max(_height(lines) for lines in _columns(pen, bench, wide))
+    return max(tall, _levels_height(pen, bench, ladder))
 
 
-def _widths(pen: Pen, width: float) -> tuple[float, float]:
-    """Pixels across for the ladder and for the words."""
-    ladder = LADDER * width
-    return ladder, width - ladder - GAP * pen.sizes.scale
+def _widths(pen: Pen, width: float) -> list[float]:
+    """Pixels across for each column."""
+    room = width - 2 * GAP * pen.sizes.scale
+    return [share * room for share in COLUMNS]
 
 
-def _lines(pen: Pen, bench: Bench, width: float) -> list[Line]:
+def _columns(pen: Pen, bench: Bench, wide: Sequence[float]) -> tuple[list[Line], list[Line]]:
+    """The words, and the stress."""
+    return _words(pen, bench, wide[0]), _stress(pen, bench, wide[1])
+
+
+def _words(pen: Pen, bench: Bench, width: float) -> list[Line]:
     small, said = pen.sizes.small, pen.sizes.name
     claim, *grounds = bench.said
     lines = [Line(row, said, "italic") for row in fit_lines(claim.words, said, width, 4, "italic")]
     lead = max((pen.width(ground.lead, small) for ground in grounds), default=0.0) + 0.7 * small
+    most = 1 if bench.missing else 3
     for ground in grounds:
-        for n, row in enumerate(fit_lines(ground.words, small, width - lead, 2, "italic")):
+        for n, row in enumerate(fit_lines(ground.words, small, width - lead, most, "italic")):
             above = 0.0 if n else 0.3 * small
             lines.append(Line(row, small, "italic", lead="" if n else ground.lead, indent=lead, above=above))
     if bench.missing:
         lines.append(Line(MISSING, small, "bold", above=0.7 * small))
         for need in bench.missing[:MOST_MISSING]:
             lines += [Line(row, small) for row in fit_lines(need.words, small, width, 2)]
-            lines += [Line(row, small, token="ink2") for row in fit_lines(need.act, small, width, 2)]
-    head = STILL_TRUE if bench.stress else NO_STRESS_YET
-    lines.append(Line(head, small, "bold" if bench.stress else "regular", above=0.7 * small))
-    room = width * (1 - BARS) - pen.width(kept_of(99, 99), small) - 2 * small
-    for one in bench.stress:
-        rows = fit_lines(one.words, small, room, 2)
-        lines += [Line(row, small, stress=None if n else one) for n, row in enumerate(rows)]
+            lines += [Line(row, small, token="ink2") for row in fit_lines(need.act, small, width, 1)]
     return lines
 
 
-def _words_height(pen: Pen, bench: Bench, width: float) -> float:
-    return sum(LEADING * line.size + line.above for line in _lines(pen, bench, width)) + 0.3 * pen.sizes.small
+def _stress(pen: Pen, bench: Bench, width: float) -> list[Line]:
+    """Each kind of change in words, then its bar."""
+    small = pen.sizes.small
+    if not bench.stress:
+        return [Line(row, small, token="ink2") for row in fit_lines(NO_STRESS_YET, small, width, 2)]
+    lines = [Line(STILL_TRUE, small, "bold")]
+    for one in bench.stress:
+        lines += [Line(row, small) for row in fit_lines(one.words, small, width, 2)]
+        lines.append(Line("", small, stress=one))
+    return lines
 
 
-def _draw_words(pen: Pen, bench: Bench, box: Box) -> None:
+def _height(lines: Sequence[Line]) -> float:
+    return sum(LEADING * line.size + line.above for line in lines)
+
+
+def _draw_lines(pen: Pen, lines: Sequence[Line], box: Box) -> None:
     y = box.top
-    for line in _lines(pen, bench, box.width):
+    for line in lines:
         y += line.above
         baseline = y + 0.86 * line.size
         pen.text((box.left, baseline), line.lead, line.size, token="ink2")
-        pen.text(
-            (box.left + line.indent, baseline), line.words, line.size, token=line.token, voice=line.voice
-        )
+        at = (box.left + line.indent, baseline)
+        pen.text(at, line.words, line.size, token=line.token, voice=line.voice)
         if line.stress:
             _draw_stress(pen, line.stress, box, baseline)
         y += LEADING * line.size
@@ -105,10 +124,12 @@ def _draw_words(pen: Pen, bench: Bench, box: Box) -> None:
 
 def _draw_stress(pen: Pen, one: Stress, box: Box, baseline: float) -> None:
     """Of the changes tried, those survived: a bar and its count."""
-    size, wide = pen.sizes.small, BARS * box.width
+    size = pen.sizes.small
+    count = kept_of(one.kept, one.tried)
+    wide = box.width - pen.width(kept_of(99, 99), size) - 0.6 * size
     tall = BAR * size
-    bar = Box(box.right - wide, baseline - 0.55 * size, wide, tall)
-    pen.text((bar.left - 0.6 * size, baseline), kept_of(one.kept, one.tried), size, anchor="end")
+    bar = Box(box.left, baseline - 0.55 * size, wide, tall)
+    pen.text((box.right, baseline), count, size, anchor="end")
     pen.block(bar, "glaze2")
     if one.kept:
         pen.block(Box(bar.left, bar.top, wide * one.kept / one.tried, tall), "ink")

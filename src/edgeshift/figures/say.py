@@ -1,4 +1,4 @@
-"""What may we say aloud? The claim as it was said, the ladder of claim levels, what is missing, the stress."""
+"""What may we say aloud? The claim as it was said, the claim levels, what is missing, the stress."""
 
 from __future__ import annotations
 

@@ -198,7 +198,7 @@ class Matter(Section):
         None,
         gt=0,
         le=90,
-        description="Measured again with the beam at this angle to the surface; until then texture is not excluded.",
+        description="Measured at this second angle to the surface; until then texture is not excluded.",
     )
 
     @model_validator(mode="after")

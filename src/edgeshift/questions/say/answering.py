@@ -127,7 +127,7 @@ def _cautions(claim: Claim, grounds: Grounds, survives: Mapping[str, Any] | None
     if claim.level >= LEVEL_OF_DIFFERENCES:
         said += [words.TEXTURE] if texture_open(grounds.experiment) else []
         said += grounds.real.cautions if grounds.real else ()
-    return tuple([*said, *([] if survives else [words.NO_STRESS])])
+    return (*said,) if survives else (*said, words.NO_STRESS)
 
 
 def texture_open(experiment: Experiment) -> bool:
