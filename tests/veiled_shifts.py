@@ -44,6 +44,7 @@ class World:
     words: tuple[str, ...] = ()
     scans: int = 1
     standard: str = "feldspar"
+    claimed: bool = True
 
     def unit(self, group: int, nth: int) -> str:
         return f"{self.groups[group]} {'ABCDEFG'[nth]}"
@@ -156,10 +157,12 @@ def _people(folder: ExperimentFolder, desk, world: World) -> None:
     across = "mm,signal\n" + "".join(f"{at / 4},{1.0 if 3 < at / 4 < 7 else 0.1}\n" for at in range(41))
     scan = (f"over {world.specimen(1, 0)}.csv", across.encode())
     positions.position(folder, desk, Who("host"), world.specimen(1, 0), scan, 5.0)
+    note.place(folder, desk, Who("host", f"it was {world.specimen(0, 0)}"), "1", world.specimen(0, 0), "t")
+    if not world.claimed:
+        return
     compared = [world.arms[world.arm_of[group]] for group in (0, 1)]
     aloud = claims.Said(f"{said}, and higher", 3, edge="Al K", arms=compared, higher=compared[1])
     claims.claim(folder, desk, Who("student"), aloud)
-    note.place(folder, desk, Who("host", f"it was {world.specimen(0, 0)}"), "1", world.specimen(0, 0), "t")
 
 
 def behind(session: Session, world: World, *order: int) -> Known:

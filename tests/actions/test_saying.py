@@ -36,14 +36,14 @@ def carried(session: Session) -> tuple[str, int | None]:
 
 @pytest.fixture
 def shift(tmp_path):
-    with opened(tmp_path / "shift", World()) as session:
+    with opened(tmp_path / "shift", World(claimed=False)) as session:
         yield session
 
 
 @pytest.fixture(scope="module")
 def tried(tmp_path_factory):
     """A session in which a claim was said and tried, the book before and after, and the answer."""
-    with opened(tmp_path_factory.mktemp("tried") / "shift", World()) as session:
+    with opened(tmp_path_factory.mktemp("tried") / "shift", World(claimed=False)) as session:
         say(session)
         answer(session, "say")
         before = session.folder.events()
@@ -208,7 +208,7 @@ def _in_mirror(place, world: World) -> str:
 
 
 def test_behind_the_curtain_a_claim_and_its_stress_are_the_same_in_the_mirror(tmp_path):
-    world = World(words=("river clay", "burnt clay"))
+    world = World(words=("river clay", "burnt clay"), claimed=False)
     assert _in_mirror(tmp_path / "a", world) == _in_mirror(tmp_path / "b", world.mirrored)
 
 
