@@ -1,4 +1,4 @@
-"""What the group says aloud, held against a folder: the level moves with the data, and stress leaves no trace."""
+"""What the group says aloud, held against a folder: its level moves with the data, stress leaves no trace."""
 
 from dataclasses import replace
 

@@ -242,7 +242,7 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             ),
             Entry(
                 "Claim level",
-                "what kind of claim it is, 0 to 6, as the group chose it. The data carry some and not others.",
+                "what kind of claim it is, 0 to 6, as the group chose it. Each asks for more than the last.",
                 ("what each asks for", "how-to/say-it-aloud.md"),
             ),
             Entry(
