@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
-from edgeshift.actions.ask import ASKED, answer_known, ask_all, drawn
+from edgeshift.actions.ask import answer_known, ask_all, drawn
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.rounds import close_met_rounds
 from edgeshift.actions.session import Known, Session
@@ -238,8 +238,6 @@ class Room:
                     close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key)
 
     def _or_why_not(self, view: View, until: str | None) -> list[Answer] | Refusal | None:
-        if view.question not in ASKED:
-            return None
         try:
             return self.latest(view, until)
         except Refusal as refusal:

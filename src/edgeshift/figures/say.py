@@ -8,7 +8,6 @@ from typing import Any
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import (
     Bench,
-    Blank,
     ClaimLevel,
     Figure,
     Need,
@@ -27,9 +26,6 @@ STEP: Mapping[str, StepState] = {"met": "answered", "not-met": "empty", "cannot-
 def figure(answer: Answer) -> Figure:
     """The bench of one claim."""
     detail = answer.detail
-    if "claim" not in detail:
-        act = answer.would_change_it[0] if answer.would_change_it else ""
-        return Figure("say", answer.sentence, (Blank("not-yet", act),), f"{answer.sentence} {act}")
     levels = tuple(
         ClaimLevel(
             one["level"], one["words"], RUNG.get(one["state"], "cannot-test"), one["level"] == detail["asked"]

@@ -247,8 +247,8 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
             ),
             Entry(
                 "Still true when",
-                "how many of the changes that might overturn a claim it survived: a unit left out, a scan "
-                "set aside, labels exchanged.",
+                "how many changes a claim survived: a unit left out, a scan set aside, energies slid, labels "
+                "exchanged.",
             ),
             Entry(
                 "Give or take",

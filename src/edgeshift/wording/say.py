@@ -18,6 +18,8 @@ NAME_ARMS = "Say the claim again, with the arms it speaks of."
 NOTHING_TO_COMPARE = "both arms need kept scans here"
 BOTH_ARMS = "Scan both arms at this edge."
 SECOND_SPOT = "Measure a second spot on each specimen."
+MORE_SPOTS = "Measure more spots on each specimen."
+MORE_SCANS = "Repeat the scans: a smaller difference then shows."
 MORE_UNITS = "Treat and measure more units, each on its own."
 FEATURE_UNREAD = "its feature cannot be read with a give-or-take"
 FEATURE_ACT = "Scan over the feature's windows, more than once."
@@ -39,7 +41,7 @@ _STRESS = {
     "slide": "energies slide 0.1 eV",
     "baseline": "baseline or scale is chosen otherwise",
     "reference": "any reference is left out",
-    "shuffle": "labels are exchanged: then it must go",
+    "shuffle": "labels are exchanged: then it must fall",
 }
 _RUNG = {
     "scans": "the arms differ more than repeat scans do",
@@ -67,7 +69,7 @@ def need(level: int, what: str, state: str) -> str:
 def kept(kept_: int, taken: int, edge: str | None) -> str:
     """Scans that may be trusted."""
     where = f" at {edge}" if edge else ""
-    return f"{kept_} of {taken} scans kept{where}" if taken else f"nothing was scanned{where}"
+    return f"{kept_} of {taken} scans kept{where}." if taken else f"nothing was scanned{where}."
 
 
 def scan_once(edge: str | None, taken: int) -> str:
@@ -92,7 +94,7 @@ def rung(name: str, state: str, why: str) -> str:
     """A rung of the question before."""
     if state == "cannot-test":
         return f"{_RUNG[name]}: {why or 'no test'}"
-    return _RUNG[name] if state == "lit" else f"{_RUNG[name]}: not shown"
+    return _RUNG[name] if state == "lit" else f"{_RUNG[name]}: not shown; so much would have shown"
 
 
 def units(number: int, paired: bool) -> str:
@@ -102,7 +104,7 @@ def units(number: int, paired: bool) -> str:
         + ("" if number == 1 else "s")
         + ("" if paired else " in the smaller arm")
     )
-    return f"{count(number)} {kind}, of at least three"
+    return f"{count(number)} {kind}, of at least three."
 
 
 def measure_units(number: int, paired: bool) -> str:
@@ -126,7 +128,8 @@ def direction(higher: str, same: bool, apart: bool) -> str:
 
 def references(number: int) -> str:
     """References at this edge."""
-    return f"{count(number)} references at this edge, of at least two"
+    many = "reference" if number == 1 else "references"
+    return f"{count(number)} {many} at this edge, of at least two."
 
 
 def measure_references(edge: str | None) -> str:
@@ -203,7 +206,7 @@ def said_alt(claim: str) -> str:
 
 def missing_alt(level: int, what: str) -> str:
     """One missing thing, heard."""
-    return f"Missing at level {level}: {what}."
+    return f"Missing at level {level}: {what.removesuffix('.')}."
 
 
 def stress_alt(kind: str, kept_: int, tried: int) -> str:

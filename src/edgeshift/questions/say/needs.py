@@ -175,8 +175,8 @@ def _beyond_spots(real: Answer) -> Need:
     if rungs["spots"] == "cannot-test" and rungs["scans"] != "not-shown":
         return _of_rung(real, "spots", "cannot-tell", "beyond-spots", words.SECOND_SPOT)
     rung = "scans" if rungs["spots"] == "cannot-test" else "spots"
-    state = STATE_OF_RUNG[rungs[rung]]
-    return _of_rung(real, rung, state, "beyond-spots", _act(real, words.SECOND_SPOT))
+    act = words.MORE_SCANS if rung == "scans" else words.MORE_SPOTS
+    return _of_rung(real, rung, STATE_OF_RUNG[rungs[rung]], "beyond-spots", act)
 
 
 def _of_rung(real: Answer, rung: str, state: State, code: str, act: str = "") -> Need:
