@@ -18,6 +18,8 @@ COLUMNS = (0.42, 0.24, 0.34)
 """Shares of the width for words, stress and ladder."""
 BAR = 0.42
 """Height of a bar of the stress, in type sizes."""
+MOST_LINES = 24
+"""A claim is never cut: a picture grows with it."""
 MOST_MISSING = 2
 """More than these are in the table beneath the picture."""
 
@@ -78,7 +80,7 @@ def _columns(pen: Pen, bench: Bench, wide: Sequence[float]) -> tuple[list[Line],
 def _words(pen: Pen, bench: Bench, width: float) -> list[Line]:
     small, said = pen.sizes.small, pen.sizes.name
     claim, *grounds = bench.said
-    lines = [Line(row, said, "italic") for row in fit_lines(claim.words, said, width, 4, "italic")]
+    lines = [Line(row, said, "italic") for row in fit_lines(claim.words, said, width, MOST_LINES, "italic")]
     lead = max((pen.width(ground.lead, small) for ground in grounds), default=0.0) + 0.7 * small
     most = 1 if bench.missing else 3
     for ground in grounds:
@@ -88,8 +90,8 @@ def _words(pen: Pen, bench: Bench, width: float) -> list[Line]:
     if bench.missing:
         lines.append(Line(MISSING, small, "bold", above=0.7 * small))
         for need in bench.missing[:MOST_MISSING]:
-            lines += [Line(row, small) for row in fit_lines(need.words, small, width, 2)]
-            lines += [Line(row, small, token="ink2") for row in fit_lines(need.act, small, width, 1)]
+            lines += [Line(row, small) for row in fit_lines(need.told, small, width, 2)]
+            lines += [Line(row, small, token="ink2") for row in fit_lines(need.act, small, width, 2)]
     return lines
 
 

@@ -55,6 +55,6 @@ def _need(level: int, need: Mapping[str, Any]) -> Need:
 
 def _alt(answer: Answer, bench: Bench) -> str:
     told = [answer.sentence, words.said_alt(bench.said[0].words)]
-    told += [words.missing_alt(need.level, need.words) for need in bench.missing]
+    told += [words.missing_alt(need.level, need.told) for need in bench.missing]
     told += [words.stress_alt(one.words, one.kept, one.tried) for one in bench.stress]
     return " ".join(told)

@@ -463,6 +463,11 @@ class Need:
     number: str = ""
     act: str = ""
 
+    @property
+    def told(self) -> str:
+        """The words with their number; a whole sentence holds it already."""
+        return f"{self.words}: {self.number}" if self.number and not self.words.endswith(".") else self.words
+
 
 @dataclass(frozen=True)
 class ClaimLevel:

@@ -128,6 +128,13 @@ def test_no_shift_carries_level_six():
     assert asked(claim(6), grounds(controls=[control()])) == ("not-carried", 5, ["all-such"])
 
 
+def test_no_level_is_met_above_one_that_is_not():
+    """Everything that a cause asks for is there, but nothing differs: its rung stays dark."""
+    held = grounds(controls=[control()], rungs=STILL, would_have_shown={"scans": 0.1, "units": 0.2})
+    states = [one["state"] for one in say.answer(claim(3), held).detail["levels"]]
+    assert states == ["met", "met", "not-met", "not-met", "not-asked", "not-met", "not-met"]
+
+
 UNITS = {
     **TEXT,
     "units": [{"name": "r", "arm": "raw"}, {"name": "f", "arm": "fired"}],

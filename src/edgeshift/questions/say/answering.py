@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from edgeshift.questions.say.grounds import Grounds
-from edgeshift.questions.say.ladder import Step, beneath, carried, ladder, missing
+from edgeshift.questions.say.ladder import Step, beneath, carried, ladder, missing, stands
 from edgeshift.questions.say.needs import Need
 from edgeshift.questions.say.stress import Tally, as_told
 from edgeshift.recipe.experiment import Experiment
@@ -51,7 +51,7 @@ def answer(
             "claim": _words_of(claim),
             "asked": claim.level,
             "carried": reached,
-            "levels": [_level(step, claim.level) for step in steps],
+            "levels": [_level(steps, level, claim.level) for level in range(len(steps))],
             "missing": [{"level": level, **_told(need)} for level, need in lacking],
             "survives": survives,
         },
@@ -80,13 +80,13 @@ def _words_of(claim: Claim) -> dict[str, Any]:
     }
 
 
-def _level(step: Step, asked: int) -> dict[str, Any]:
+def _level(steps: tuple[Step, ...], level: int, asked: int) -> dict[str, Any]:
     return {
-        "level": step.level,
-        "words": LEVELS[step.level],
-        "state": step.state,
-        "asked": step.level in beneath(asked) and step.level <= asked,
-        "needs": [_told(need) for need in step.needs],
+        "level": level,
+        "words": LEVELS[level],
+        "state": stands(steps, level),
+        "asked": level in beneath(asked) and level <= asked,
+        "needs": [_told(need) for need in steps[level].needs],
     }
 
 

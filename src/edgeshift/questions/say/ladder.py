@@ -48,6 +48,12 @@ def carried(steps: tuple[Step, ...], asked: int) -> int | None:
     return reached
 
 
+def stands(steps: tuple[Step, ...], level: int) -> str:
+    """The state of a level as one that stands on those beneath it: nothing is met on a rung that is not."""
+    own = steps[level].state
+    return own if own != "met" or carries(steps, level) else "not-met"
+
+
 def carries(steps: tuple[Step, ...], asked: int, design: bool = True) -> bool:
     """Whether everything a claim of this level asks for is met; without `design`, all that was read from
     measurements."""
