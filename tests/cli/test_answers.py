@@ -73,7 +73,9 @@ def test_two_scans_are_compared(practised):
 
 
 def test_a_question_nobody_can_answer_is_refused(practised):
-    with pytest.raises(QuestionRefused, match="needed one of begin, here, trust, real, minutes, say, found 'why'"):
+    with pytest.raises(
+        QuestionRefused, match="needed one of begin, here, trust, real, minutes, say, found 'why'"
+    ):
         say("ask", "why", practised[0])
 
 
