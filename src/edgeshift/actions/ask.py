@@ -9,9 +9,17 @@ from typing import Any
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
 from edgeshift.actions.foreign import foreign
-from edgeshift.actions.looking import amount_standings, kept_sets, look, look_at_amounts, standings
+from edgeshift.actions.looking import (
+    amount_standings,
+    kept_sets,
+    look,
+    look_at_amounts,
+    standings,
+    trusted,
+)
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
+from edgeshift.actions.saying import Tell, looked, say_answers, silent
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.actions.shares import all_shares, shares_of
 from edgeshift.errors import QuestionRefused
@@ -21,7 +29,7 @@ from edgeshift.records.answer import Answer
 from edgeshift.records.spectrum import Pass
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("begin", "here", "trust", "real", "minutes")
+ASKED = ("begin", "here", "trust", "real", "minutes", "say")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -67,7 +75,10 @@ def answers_of(session: Session, known: Known) -> list[Answer]:
     asked = ["begin"] if known.state.pumping else []
     asked += ["here", "trust"] + (["real"] if len(known.experiment.arms) > 1 else [])
     found = [one for question in asked for one in answer_known(session, known, question)]
-    return found + all_shares(session, known)
+    found += all_shares(session, known)
+    if any(claim.stands for claim in known.state.claims):
+        found += answer_known(session, known, "say")
+    return found
 
 
 def answer(
@@ -97,12 +108,16 @@ def answer_known(
     specimen: str | None = None,
     left: float | None = None,
     named: Answer | None = None,
+    stress: bool = False,
+    tell: Tell = silent,
 ) -> list[Answer]:
     """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`.
 
     For `here` alone: `against` names the element that amounts are told against; `shares` asks in what form
     an edge's element is, one answer a specimen, or of one `specimen`. For `minutes`: `left` says how many
-    there are. `named` is the answer to `here` that `begin` and `minutes` go by; None: it is asked now.
+    there are. `named` is the answer to `here` that `begin` and `minutes` go by; None: it is asked now. For
+    `say`: `stress` tries every claim under all that might overturn it, which takes seconds a claim; `tell`
+    hears how far it is.
     """
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
@@ -120,6 +135,8 @@ def answer_known(
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
     if question == "minutes":
         return [_minutes(session, known, edge, left, named)]
+    if question == "say":
+        return _say(session, known, edge, stress, tell)
     return _real(session, known, edge)
 
 
@@ -149,17 +166,8 @@ def _begin(session: Session, known: Known, named: Answer | None) -> Answer:
     if not (known.state.positions and known.scans):
         return _signed(session, known, begin.answer(known.state, known.experiment), ())
     named = named or _here(session, known, None, None)
-    found = begin.answer(known.state, known.experiment, foreign(known, _trusted(session, known), named))
+    found = begin.answer(known.state, known.experiment, foreign(known, trusted(session, known), named))
     return _signed(session, known, found, tuple(known.scans), named.identity)
-
-
-def _trusted(session: Session, known: Known) -> Answer:
-    return session.of(known)(
-        ("trusted",),
-        lambda: trust.answer(
-            known.state, known.experiment, session.flagged(known), remembered=session.memory
-        ),
-    )
 
 
 def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
@@ -199,8 +207,7 @@ def _formed(session: Session, known: Known, found: Answer, edge: str | None) -> 
 
 def _telling(session: Session, known: Known) -> list[Pass]:
     """The scans that say anything of elements."""
-    trusted = _trusted(session, known)
-    aside = here.excluded_for_here(trusted)
+    aside = here.excluded_for_here(trusted(session, known))
     return [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
 
 
@@ -228,10 +235,16 @@ def _minutes(
     compared = _real(session, known, edge) if len(known.experiment.arms) > 1 else []
     if known.state.until is None:
         known = session.now_as(known)  # a look may have been entered
-    (trusted,) = _trust(session, known, None)
     named = named or _here(session, known, None, None)
-    found = minutes.answer(meeting(known, compared, trusted, named, left))
+    found = minutes.answer(meeting(known, compared, trusted(session, known), named, left))
     return _signed(session, known, found, tuple(known.scans), f"{left}/{named.identity}")
+
+
+def _say(session: Session, known: Known, edge: str | None, stress: bool, tell: Tell) -> list[Answer]:
+    known = looked(session, known)
+    found = say_answers(session, known, edge, stress, tell)
+    edges = tuple(known.scans)
+    return [_signed(session, known, one, edges, (one.detail.get("claim") or {}).get("line")) for one in found]
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:

@@ -218,6 +218,12 @@ class Matter(Section):
     lies: Literal["pressed", "settled", "film"] | None = Field(
         None, description="How a layered material was mounted: pressed, settled from a liquid, or a film."
     )
+    second_angle_deg: float | None = Field(
+        None,
+        gt=0,
+        le=90,
+        description="Measured at this second angle to the surface; until then texture is not excluded.",
+    )
 
     @model_validator(mode="after")
     def _one_of_two(self) -> Matter:
