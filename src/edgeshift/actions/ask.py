@@ -77,7 +77,8 @@ def answers_of(session: Session, known: Known) -> list[Answer]:
     found = [one for question in asked for one in answer_known(session, known, question)]
     found += all_shares(session, known)
     if any(claim.stands for claim in known.state.claims):
-        found += answer_known(session, known, "say")
+        live = known.state.until is None  # then a look may have been entered, and is not taken twice
+        found += answer_known(session, session.now_as(known) if live else known, "say")
     return found
 
 
