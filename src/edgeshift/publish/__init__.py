@@ -1,1 +1,1 @@
-"""What goes home: documents from one gathered material. Each gives {file name: bytes}; none reads anything."""
+"""What goes home: documents from one gathered material. Each gives {file name: bytes} and reads nothing."""
