@@ -1,0 +1,213 @@
+"""Gather what goes home: every answer of a room with its picture, what was done, and what people said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from importlib.metadata import version
+
+from edgeshift.actions.aside import catch_up
+from edgeshift.actions.day import day_figure
+from edgeshift.actions.looking import kept_sets
+from edgeshift.actions.opening import scans_seen, with_and_without
+from edgeshift.actions.room import Room
+from edgeshift.actions.session import NO_EDGE, Known
+from edgeshift.drawing import draw, picture
+from edgeshift.figures import tables_of
+from edgeshift.publish.material import (
+    Claimed,
+    Material,
+    Measured,
+    Picture,
+    Result,
+    Said,
+    Shelved,
+    Told,
+)
+from edgeshift.records.answer import Answer
+from edgeshift.records.edge_set import EdgeSet
+from edgeshift.records.figure import Figure
+from edgeshift.records.scan import Scan
+from edgeshift.tables.absorption_values import SETS
+from edgeshift.tables.edges import ENERGY_SOURCES
+from edgeshift.wording import documents as words
+from edgeshift.wording.names import Naming
+from edgeshift.wording.numbers import earned, with_give_or_take
+from edgeshift.wording.plain import fact_line
+
+WIDTH = 1184
+SMALL = (336, 120)
+"""Pixels of a picture in its document's own measure, and of a small trace."""
+
+
+def gather(room: Room) -> Material:
+    """What documents may show of the room as it stands, behind its curtain where one is drawn.
+
+    Slow questions are asked here and now. Raises as `actions.ask` does.
+    """
+    catch_up(room, room.session)
+    known, naming = room.seen(), room.naming()
+    answers = [one for found in room.all_answers().values() if isinstance(found, list) for one in found]
+    sets = kept_sets(room.session, known)
+    return Material(
+        question=Said(known.experiment.question, "text", "question"),
+        design=_design(known),
+        measured_heads=words.MEASURED_HEADS,
+        measured=tuple(_measured(edge, known, sets.get(edge)) for edge in known.scans if edge != NO_EDGE),
+        answers=tuple(_told(answer, naming) for answer in answers),
+        day=_day(room, naming),
+        shelf=tuple(_shelved(room, naming)),
+        results=tuple(_results(room, naming)),
+        claims=tuple(_claimed(known)),
+        methods=_methods(sets.values()),
+        sources=tuple(Said(one, "source") for one in dict.fromkeys((*ENERGY_SOURCES, *SETS))),
+        cautions=_cautions(answers, naming),
+        made_by=Said(words.made_by(version("edgeshift"), room.revision), "book", room.revision),
+    )
+
+
+def _design(known: Known) -> tuple[Said, ...]:
+    """One line an arm, its units by name."""
+    experiment = known.experiment
+    return tuple(
+        Said(
+            words.arm_line(
+                arm.words or arm.name,
+                [unit.name for unit in experiment.units if unit.arm == arm.name],
+                arm == experiment.control,
+            ),
+            "text",
+            arm.name,
+        )
+        for arm in experiment.arms
+    )
+
+
+def _measured(edge: str, known: Known, edge_set: EdgeSet | None) -> Measured:
+    scans: tuple[Scan, ...] = known.scans[edge]
+    kept = len(edge_set.scans) if edge_set else 0
+    spots = len(edge_set.spots) if edge_set else 0
+    dwells = [float(value) for scan in scans for value in (scan.dwell_s.min(), scan.dwell_s.max())]
+    cells = (
+        words.range_ev(
+            min(float(scan.energy_ev.min()) for scan in scans),
+            max(float(scan.energy_ev.max()) for scan in scans),
+        ),
+        str(len(scans)),
+        str(kept),
+        str(spots),
+        words.dwell_s(min(dwells), max(dwells)),
+        words.between([moment for scan in scans for moment in (scan.started, scan.ended) if moment]),
+    )
+    return Measured(edge, tuple(Said(cell, "book", edge) for cell in cells))
+
+
+def _told(answer: Answer, naming: Naming) -> Told:
+    def said(text: str) -> Said:
+        return Said(naming(text), "answer", answer.identity)
+
+    name = "-".join(part.replace(" ", "_") for part in (answer.question, answer.edge or "all") if part)
+    treated = answer.detail.get("treated") or ()
+    name = f"{name}-{treated[0]}" if len(treated) == 1 else name
+    return Told(
+        answer.question,
+        answer.edge,
+        answer.verdict,
+        said(answer.sentence),
+        answer.identity,
+        tuple(said(fact_line(fact)) for fact in answer.because),
+        tuple(map(said, answer.would_change_it)),
+        tuple(map(said, answer.cautions)),
+        _picture(name, answer, naming) if answer.figure else None,
+    )
+
+
+def _picture(name: str, answer: Answer, naming: Naming) -> Picture:
+    figure = answer.figure
+    svg = picture(figure, WIDTH, naming=naming)
+    return Picture(
+        naming(name), svg, Said(naming(figure.sentence or answer.sentence), "answer", answer.identity),
+        *_size(svg), _tables(figure, naming),
+    )  # fmt: skip
+
+
+def _tables(figure: Figure, naming: Naming) -> tuple:
+    return tuple(
+        (naming(table.title), table.columns, tuple(_row(row, naming) for row in table.rows))
+        for table in tables_of(figure)
+    )
+
+
+def _row(row: tuple, naming: Naming) -> tuple[str, ...]:
+    return tuple(_cell(value, naming) for value in row)
+
+
+def _cell(value: str | float | None, naming: Naming) -> str:
+    return "" if value is None else naming(value) if isinstance(value, str) else earned(value, None)
+
+
+def _day(room: Room, naming: Naming) -> Picture:
+    figure = day_figure(room)
+    svg = draw(figure, WIDTH, naming=naming)
+    return Picture("day", svg, Said(naming(figure.sentence), "book", room.revision), *_size(svg))
+
+
+def _shelved(room: Room, naming: Naming) -> Iterable[Shelved]:
+    for one in scans_seen(room).values():
+        if one.said["verdict"] == "set-aside":
+            svg = picture(one.figure, *SMALL, naming=naming)
+            title = ", ".join(part for part in (one.name, one.place.specimen, one.edge) if part)
+            why = naming(one.said["reasons"][0]["sentence"])
+            small = Picture(one.key, svg, Said(title, "book", one.key), *_size(svg))
+            yield Shelved(Said(title, "book", one.key), Said(why, "answer", one.key), small)
+
+
+def _results(room: Room, naming: Naming) -> Iterable[Result]:
+    for one in with_and_without(room):
+        title = naming(f"{one.edge}: {one.words}, {{arm:{one.treated}}} minus {{arm:{one.control}}}")
+        yield Result(
+            *(
+                Said(text, "answer", one.edge)
+                for text in (title, *(_range(each, one.unit) for each in (one.with_them, one.without)))
+            )
+        )
+
+
+def _range(found: tuple[float, float | None, float | None], unit: str) -> str:
+    value, low, high = found
+    half = None if low is None or high is None else (high - low) / 2
+    return with_give_or_take(value, half, None if unit == "ratio" else unit)
+
+
+def _claimed(known: Known) -> Iterable[Claimed]:
+    for one in known.state.claims:
+        if one.stands:
+            said = (
+                Said(t, "group", str(one.number)) for t in (one.claim, one.evidence, one.reason, one.unless)
+            )
+            yield Claimed(*said, Said(str(one.level), "group", str(one.number)))
+
+
+def _methods(sets: Iterable[EdgeSet]) -> tuple[Said, ...]:
+    """Every sentence of a step that ran, once, with the edges that it ran for."""
+    ran: dict[str, list[str]] = {}
+    for edge_set in sets:
+        for sentence in edge_set.methods:
+            ran.setdefault(sentence, []).append(edge_set.edge)
+    return tuple(Said(sentence, "method", ", ".join(edges)) for sentence, edges in ran.items())
+
+
+def _cautions(answers: list[Answer], naming: Naming) -> tuple[Said, ...]:
+    """Each caution once, under the first answer that gave it."""
+    first: dict[str, str] = {}
+    for answer in answers:
+        for caution in answer.cautions:
+            first.setdefault(naming(caution), answer.identity)
+    return tuple(Said(text, "answer", identity) for text, identity in first.items())
+
+
+def _size(svg: str) -> tuple[float, float]:
+    """Width and height that a drawing states, in pixels."""
+    import xml.etree.ElementTree as tree
+
+    root = tree.fromstring(svg)
+    return float(root.get("width")), float(root.get("height"))

@@ -1,0 +1,41 @@
+"""Words that documents set around answers: heads without a number, and the facts of what was scanned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+MEASURED_HEADS = ("edge", "from, to", "scans", "kept", "spots", "time on a point", "when")
+
+
+def range_ev(low: float, high: float) -> str:
+    """From where to where an edge was scanned."""
+    return f"{low:.0f} to {high:.0f} eV"
+
+
+def dwell_s(shortest: float, longest: float) -> str:
+    """The time on each point; one number where all are alike to three figures."""
+    if f"{shortest:.3g}" == f"{longest:.3g}":
+        return f"{shortest:.3g} s"
+    return f"{shortest:.3g} to {longest:.3g} s"
+
+
+def between(moments: Sequence[str]) -> str:
+    """The clock times of the first and the last of these ISO 8601 moments; their days where they differ."""
+    if not moments:
+        return "not said"
+    first, last = (datetime.fromisoformat(each) for each in (min(moments), max(moments)))
+    if first.date() != last.date():
+        return f"{first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}"
+    return f"{first:%H:%M} to {last:%H:%M}"
+
+
+def arm_line(words: str, units: Sequence[str], control: bool) -> str:
+    """An arm with its units by name."""
+    role = "the control" if control else "treated"
+    return f"{words} ({role}): {', '.join(units) or 'no unit'}"
+
+
+def made_by(version: str, revision: str) -> str:
+    """What made the document, and of which state of the book."""
+    return f"edgeshift {version}, state {revision} of the book"
