@@ -62,6 +62,7 @@ def gather(room: Room) -> Material:
         sources=tuple(Said(one, "source") for one in dict.fromkeys((*ENERGY_SOURCES, *SETS))),
         cautions=_cautions(answers, naming),
         made_by=Said(words.made_by(version("edgeshift"), room.revision), "book", room.revision),
+        last=room.folder.events()[-1].time,
     )
 
 

@@ -112,7 +112,10 @@ class Measured:
 
 @dataclass(frozen=True)
 class Material:
-    """All of it, names in place, drawn in the light room. `words` holds a text or None for each of SLOTS."""
+    """All of it, names in place, drawn in the light room.
+
+    `words` holds a text or None for each of SLOTS; `last` is the moment (ISO 8601) of the last line of the book.
+    """
 
     question: Said
     design: tuple[Said, ...]
@@ -129,6 +132,7 @@ class Material:
     sources: tuple[Said, ...] = ()
     cautions: tuple[Said, ...] = ()
     made_by: Said = Said("", "house")
+    last: str = "1970-01-01"
 
     def said(self) -> Iterator[Said]:
         """Every text in it, in order."""

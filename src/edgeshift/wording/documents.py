@@ -39,3 +39,39 @@ def arm_line(words: str, units: Sequence[str], control: bool) -> str:
 def made_by(version: str, revision: str) -> str:
     """What made the document, and of which state of the book."""
     return f"edgeshift {version}, state {revision} of the book"
+
+
+HEADS = {
+    "report": "Report of one shift",
+    "by-the-group": "written by the group",
+    "page": "page",
+    "design": "What was compared",
+    "measured": "What was measured",
+    "answers": "What the questions answered",
+    "would-change-it": "Would change it:",
+    "shelf": "Set aside, never deleted",
+    "shelf-empty": "Nothing was set aside.",
+    "result": "difference",
+    "with-them": "with them",
+    "without": "without",
+    "claims": "What the group says",
+    "evidence": "evidence:",
+    "reason": "because:",
+    "unless": "it holds unless:",
+    "story": "How the day went",
+    "methods": "How the numbers were made",
+    "sources": "Whose tables stand behind them",
+    "cautions": "To be minded",
+    "title": "Title",
+    "why-we-care": "Why we care",
+    "what-we-see": "What we see",
+    "what-we-cannot-say": "What we cannot say",
+    "what-next": "One thing we would do next",
+    "thanks": "Thanks",
+}
+"""Every word that documents print by themselves."""
+
+
+def level_line(level: str) -> str:
+    """The claim level that was asked."""
+    return f"claim level {level} asked"

@@ -1,0 +1,103 @@
+"""The report of one shift, A4: every answer with its picture, and lines where the group's words are due."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from edgeshift.publish.material import Claimed, Material, Picture, Told
+from edgeshift.publish.press import pdf
+from edgeshift.records.answer import QUESTIONS
+from edgeshift.wording.documents import HEADS, level_line
+from edgeshift.wording.screen import ENGLISH as say
+
+SLOTS = (("why-we-care", 2), ("what-we-see", 4), ("what-we-cannot-say", 4), ("what-next", 2))
+"""Where the group writes, and on how many lines."""
+
+
+def report(material: Material) -> dict[str, bytes]:
+    """`report.pdf`. The same material gives the same bytes."""
+    return {"report.pdf": pdf("report", report_data(material), pictures(material))}
+
+
+def report_data(material: Material) -> dict[str, Any]:
+    """What the layout shows, as plain data; every text is one of the material's or of HEADS."""
+    day = datetime.fromisoformat(material.last)
+    return {
+        "heads": HEADS,
+        "date": [day.year, day.month, day.day],
+        "made_by": material.made_by.text,
+        "question": material.question.text,
+        "claim": next((claimed.claim.text for claimed in material.claims), None),
+        "stations": [row for row in (_station(q, material) for q in QUESTIONS) if row["sentences"]],
+        "slots": SLOTS,
+        "words": {name: said.text if said else None for name, said in material.words.items()},
+        "design": [said.text for said in material.design],
+        "measured": {
+            "heads": material.measured_heads,
+            "rows": [[row.edge, *(cell.text for cell in row.cells)] for row in material.measured],
+        },
+        "answers": [_answer(told) for told in material.answers],
+        "shelf": [
+            {"scan": one.scan.text, "why": one.why.text, "small": _shown(one.small)} for one in material.shelf
+        ],
+        "results": [[one.title.text, one.with_them.text, one.without.text] for one in material.results],
+        "claims": [_claim(claimed) for claimed in material.claims],
+        "story": [{"at": moment.at, "said": moment.said.text} for moment in material.story],
+        "methods": _by_edges(material),
+        "sources": [said.text for said in material.sources],
+        "cautions": [said.text for said in material.cautions],
+        "day": _shown(material.day),
+    }
+
+
+def pictures(material: Material) -> dict[str, str]:
+    """Every drawing by its file name."""
+    every: Iterable[Picture | None] = (
+        material.day,
+        *(told.picture for told in material.answers),
+        *(one.small for one in material.shelf),
+    )
+    return {f"{one.name}.svg": one.svg for one in every if one}
+
+
+def _station(question: str, material: Material) -> dict[str, Any]:
+    """One question with its whole answers in a sentence each; where it has one for all edges, that one."""
+    found = [told for told in material.answers if told.question == question]
+    whole = [told for told in found if told.edge is None] or found
+    return {"question": say(f"question.{question}"), "sentences": [told.sentence.text for told in whole]}
+
+
+def _answer(told: Told) -> dict[str, Any]:
+    question = say(f"question.{told.question}")
+    return {
+        "title": f"{told.edge}: {question}" if told.edge else question,
+        "sentence": told.sentence.text,
+        "facts": [said.text for said in told.facts],
+        "would_change_it": [said.text for said in told.would_change_it],
+        "picture": _shown(told.picture),
+    }
+
+
+def _shown(picture: Picture | None) -> dict[str, str] | None:
+    return {"file": f"{picture.name}.svg", "alt": picture.alt.text or picture.name} if picture else None
+
+
+def _claim(claimed: Claimed) -> dict[str, Any]:
+    grounds = {"evidence": claimed.evidence, "reason": claimed.reason, "unless": claimed.unless}
+    carried = claimed.carried
+    return {
+        "claim": claimed.claim.text,
+        "grounds": [[HEADS[name], said.text] for name, said in grounds.items() if said.text],
+        "level": level_line(claimed.level.text),
+        "carried": [carried.sentence.text, *(said.text for said in carried.facts)] if carried else [],
+    }
+
+
+def _by_edges(material: Material) -> list[tuple[str, list[str]]]:
+    """The sentences of the steps, those of the same edges in one paragraph."""
+    paragraphs: dict[str, list[str]] = {}
+    for said in material.methods:
+        paragraphs.setdefault(said.key, []).append(said.text)
+    return list(paragraphs.items())
