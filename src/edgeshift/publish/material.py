@@ -114,7 +114,8 @@ class Measured:
 class Material:
     """All of it, names in place, drawn in the light room.
 
-    `words` holds a text or None for each of SLOTS; `last` is the moment (ISO 8601) of the last line of the book.
+    `words` holds a text or None for each of SLOTS; `last` is the moment (ISO 8601) of the last line of
+    the book.
     """
 
     question: Said
