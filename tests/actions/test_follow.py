@@ -1,18 +1,26 @@
 """Finished files are taken as they land; half of a file is never counted."""
 
+import contextlib
+from dataclasses import replace
+
 import pytest
 from practised import begun, files, made
 
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.follow import Follower, points_said
+from edgeshift.actions.practise import How, practise
 from edgeshift.actions.room import Room
+from edgeshift.folder import watch as watching
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.records.shift_state import scan_key
 
+UNANNOUNCED = made().experiment_text.replace("  points_key: points\n", "")
+"""The practice text of a beamline whose files do not say how many points they will have."""
+
 
 @pytest.fixture
-def room(tmp_path):
-    begun(tmp_path / "shift", []).close()
+def room(tmp_path, request):
+    begun(tmp_path / "shift", [], getattr(request, "param", None)).close()
     room = Room(tmp_path / "shift", steady_desk())
     yield room
     room.close()
@@ -46,6 +54,7 @@ def test_a_file_that_lands_is_taken(room, landing, polled):
     follower.watch.close()
 
 
+@pytest.mark.parametrize("room", [UNANNOUNCED], indirect=True, ids=["no points announced"])
 def test_half_a_file_that_was_taken_becomes_the_whole_one_under_the_same_key(room, landing):
     follower = Follower(room, landing)
     (name, data), other = files("AlK")[:2]
@@ -72,6 +81,66 @@ def test_a_file_whose_header_says_that_points_are_missing_is_not_taken(room, lan
     assert said.there < said.planned
     assert points_said("a.dat", head + b"1 2 3\n2 3 4\n3 4 5\n4 5 6\n", profile) == (4, 4)
     assert points_said("a.dat", b"# energy i0 tey\n1 2 3\n2 3 4\n3 4 5\n", profile) is None
+
+
+@pytest.mark.parametrize("polled", [False, True])
+def test_a_growing_practice_file_is_taken_at_its_last_point_while_it_stands_open(
+    room, landing, polled, monkeypatch
+):
+    """Without waiting for stillness, which here would take a minute."""
+    monkeypatch.setattr(watching, "STILL_S", 60.0)
+    monkeypatch.setattr(watching, "STILL_ON_SHARE_S", 60.0)
+    follower = Follower(room, landing, polled)
+    name, data = files("AlK")[0]
+    lines = data.splitlines(keepends=True)
+    with (landing / name).open("wb", buffering=0) as growing:
+        growing.write(b"".join(lines[:-1]))
+        assert follow(follower, lambda: [one.name for one in room.running] == [name])
+        assert not follow(follower, lambda: arrived(room), rounds=8)
+        growing.write(lines[-1][:-1])
+        assert not follow(follower, lambda: arrived(room), rounds=8)
+        growing.write(lines[-1][-1:])
+        assert follow(follower, lambda: arrived(room) == [scan_key(1)], rounds=12)
+    assert follow(follower, lambda: not room.running, rounds=12)
+    assert room.known().state.arrivals[scan_key(1)].sha256 == sha256(data)
+    follower.watch.close()
+
+
+def test_a_scan_that_was_stopped_is_taken_once_the_instrument_has_gone_on(room, landing, monkeypatch):
+    monkeypatch.setattr(watching, "STILL_S", 0.3)
+    follower = Follower(room, landing)
+    (name, data), other = files("AlK")[:2]
+    short = b"".join(data.splitlines(keepends=True)[:-40])
+    (landing / name).write_bytes(short)
+    assert not follow(follower, lambda: arrived(room), rounds=12)
+    (landing / other[0]).write_bytes(other[1])
+    assert follow(follower, lambda: len(arrived(room)) == 2)
+    assert {one.sha256 for one in room.known().state.arrivals.values()} == {sha256(short), sha256(other[1])}
+    follower.watch.close()
+
+
+def test_a_stage_beside_a_practice_that_runs_takes_every_file_once(tmp_path, monkeypatch):
+    """Both processes take the same files: the book holds each of them once."""
+    monkeypatch.setattr(watching, "STILL_S", 60.0)
+    seen: set[str] = set()
+    with contextlib.ExitStack() as closing:
+        followers: list[Follower] = []
+
+        def nap(_: float) -> None:
+            if not followers:
+                room = Room(tmp_path / "live", steady_desk())
+                followers.append(Follower(room, tmp_path / "live" / "landing"))
+                closing.callback(room.close)
+                closing.callback(followers[0].watch.close)
+            followers[0].step(0.01)
+            seen.update(one.name for one in followers[0].room.running)
+
+        desk = replace(steady_desk(), sleep=nap)
+        done = practise(tmp_path / "live", 3, desk=desk, how=How(speed=1e6, asked=False))
+        kinds = [event.kind for event in followers[0].room.folder.events()]
+    assert kinds.count("arrival") == done.taken == 46
+    assert "duplicate" not in kinds
+    assert len(seen) > 20
 
 
 def test_a_file_that_cannot_be_taken_is_kept_in_sight_until_it_can(room, landing):

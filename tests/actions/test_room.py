@@ -1,15 +1,18 @@
 """One room for all: asked once, told to everybody, and never by two at a time."""
 
 import json
+import re
 
 import pytest
 from practised import begun, files
 
-from edgeshift.actions import note, showing
+from edgeshift.actions import edit, note, showing
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who
 from edgeshift.actions.room import Room
 from edgeshift.errors import NoteRefused, QuestionRefused, Refusal
+from edgeshift.folder import watch
+from edgeshift.folder.watch import Running
 from edgeshift.records.room import View
 from edgeshift.wording.plain import as_json
 
@@ -69,7 +72,10 @@ def test_behind_the_curtain_the_room_knows_no_arm(room):
     assert "pit-fired" not in text and "RAW-A" not in text
     assert room.ask(View("real", "K L"))[0].verdict == before.verdict
     assert room.true_name("P-A") in ("RAW-A", "PIT750-A")
-    assert room.true_name("P") in ("raw", "fired")
+    assert room.true_name("P", "arms") in ("raw", "fired")
+    for said, of in (("RAW-A", "specimens"), ("raw", "arms"), ("P", "specimens")):
+        with pytest.raises(NoteRefused, match="needed one that the room sees"):
+            room.true_name(said, of)
     room.act(showing.open_curtain, HOST)
     assert room.true_name("P-A") == "P-A"
 
@@ -85,3 +91,108 @@ def test_views_of_an_old_state_are_forgotten(room):
     room.view("one", lambda: 1)
     room.act(note.write, HOST, "later")
     assert room.view("one", lambda: 2) == 2
+
+
+@pytest.fixture
+def by_hand(room, monkeypatch):
+    """Saves another text as an editor does; the room sees it at its next look."""
+    monkeypatch.setattr(watch, "EDITED_S", 0.0)
+    monkeypatch.setattr(watch, "GONE_S", 0.0)
+    path = room.folder.path / "experiment.yaml"
+
+    def save(text: str | None) -> None:
+        if text is None:
+            path.unlink()
+        else:
+            path.write_text(text, encoding="utf-8")
+        room.refresh()
+
+    return save
+
+
+def texts(room):
+    return [event for event in room.folder.events() if event.kind == "experiment"]
+
+
+def test_a_recipe_edited_in_an_editor_is_in_force_and_everybody_is_told(room, by_hand):
+    before, told = room.ask(View("trust")), []
+    room.listen(told.append)
+    by_hand(room.known().state.experiment_text + "recipe: {flag: {spike_sigmas: 12}}\n")
+    assert (texts(room)[-1].role, texts(room)[-1].reason) == ("host", "changed by hand")
+    assert room.known().experiment.recipe.flag.spike_sigmas == 12
+    assert room.ask(View("trust"))[0].identity != before[0].identity
+    assert told == [room.revision]
+    room.refresh()
+    assert len(told) == 1 and len(texts(room)) == 2
+
+
+def test_a_text_that_does_not_hold_is_a_complaint_and_the_old_one_stays_in_force(room, by_hand):
+    sound, told = room.known().state.experiment_text, []
+    room.listen(told.append)
+    by_hand("arms: [")
+    assert "experiment.yaml:1: needed valid YAML" in str(room.complaint)
+    assert room.known().state.experiment_text == sound and len(texts(room)) == 1 and len(told) == 1
+    room.refresh()
+    assert len(told) == 1
+    by_hand(sound)
+    assert room.complaint is None and len(texts(room)) == 1 and len(told) == 2
+
+
+def test_a_text_that_is_lost_is_written_back(room, by_hand):
+    by_hand(None)
+    assert "The last accepted text was written back" in str(room.complaint)
+    room.refresh()
+    assert room.complaint is None
+
+
+def test_however_much_of_a_text_is_saved_nothing_falls_over(room, by_hand):
+    """Every accepted piece holds by itself, every other is a complaint; the whole is in force at last."""
+    whole = room.known().state.experiment_text + "recipe: {flag: {spike_sigmas: 12}}\n"
+    for end in range(0, len(whole), 97):
+        by_hand(whole[:end])
+        assert room.complaint or room.known().state.experiment_text == whole[:end]
+    by_hand(whole)
+    assert room.complaint is None
+    assert room.known().state.experiment_text == whole
+
+
+def test_a_text_that_is_being_saved_is_not_read_yet(room):
+    path, before = room.folder.path / "experiment.yaml", len(texts(room))
+    path.write_text("question: half", encoding="utf-8")
+    room.refresh()
+    room.refresh()
+    assert len(texts(room)) == before and room.complaint is None
+
+
+def test_other_arms_wait_until_the_curtain_is_open(room, by_hand):
+    room.act(showing.draw_curtain, HOST)
+    other = re.sub(r"(name|arm): fired(?=[,}])", r"\1: burnt", room.known().state.experiment_text)
+    by_hand(other)
+    assert "the arms: needed those behind the curtain, found others" in str(room.complaint)
+    room.act(showing.open_curtain, HOST)
+    room.refresh()
+    assert room.complaint is None
+    assert {arm.name for arm in room.known().experiment.arms} == {"raw", "burnt"}
+
+
+def test_a_text_in_which_scans_could_not_be_read_any_more_is_refused_by_hand_and_on_the_page(room, by_hand):
+    sound = room.known().state.experiment_text
+    other = sound.replace("{column: energy, unit: eV}", "{column: wavelength, unit: eV}")
+    assert other != sound
+    by_hand(other)
+    assert "wavelength" in str(room.complaint)
+    by_hand(sound)
+    with pytest.raises(Refusal, match="wavelength"):
+        room.act(edit.edit, HOST, other)
+    assert room.known().state.experiment_text == sound
+    assert room.all_answers()["trust"]
+
+
+def test_pages_hear_of_a_file_that_grows_now_and_then_and_not_at_every_point(room):
+    told = []
+    room.listen(told.append)
+    for points in range(1, 80):
+        room.refresh((Running("0007_KL.dat", 100 * points, 0.1 * points),))
+    assert len(told) == 4
+    room.refresh(())
+    assert len(told) == 5

@@ -6,8 +6,8 @@ import pytest
 from a_room import CARDS, SEAT
 from practised import begun, files
 
-from edgeshift.actions import note
-from edgeshift.actions.ask import answer
+from edgeshift.actions import note, session
+from edgeshift.actions.ask import answer, answer_known
 from edgeshift.actions.ballots import guess, vote
 from edgeshift.actions.claims import Said, claim
 from edgeshift.actions.deciding import accept, decide
@@ -193,3 +193,26 @@ def test_a_scan_is_judged_for_the_feature_that_is_compared(folder, desk):
 def codes(session: Session) -> set[str]:
     (trusted,) = answer(session, "trust")
     return {reason["code"] for scan in trusted.detail["scans"].values() for reason in scan["reasons"]}
+
+
+def test_acts_leave_nothing_in_memory_that_grows_with_them(tmp_path):
+    """Forty people act all shift long: what was made of a moment goes with it, and nothing else comes."""
+    with begun(tmp_path / "shift", files("KL")) as folder:
+        desk, held = steady_desk("2026-03-02T08:00:00Z"), Session(folder)
+
+        def asked(session):
+            known = session.known()
+            behind = session.veiled(known, ("fired", "raw"))
+            found = [
+                answer_known(session, one, name) for one in (known, behind) for name in ("trust", "real")
+            ]
+            return [each for some in found for each in some]
+
+        size = []
+        for number in range(session.MOMENTS + 6):
+            note.write(folder, desk, Who("student"), f"note {number}")
+            asked(held)
+            size.append(len(held.memory))
+        assert size[5] == size[-1]
+        assert len(held._moments) == session.MOMENTS >= len(held._of_moments)
+        assert asked(held) == asked(Session(folder, desk))

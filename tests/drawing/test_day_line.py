@@ -50,6 +50,7 @@ LINES = {
     "over": day_line(a_day(), at(485), at(480)),
     "endless": day_line(a_day(), at(340)),
     "nothing yet": day_line([], at(10), at(480)),
+    "running": day_line([*a_day(), Moment("scan", at(338), at(340), state="running")], at(340), at(480)),
     "far away": day_line(a_day(), at(340), at(480), offset_min=-330),
 }
 every_line = pytest.mark.parametrize("name", LINES)
@@ -126,3 +127,13 @@ def test_the_arms_of_scans_are_hidden_by_a_drawn_curtain():
 def test_a_scan_set_aside_is_told_by_its_shape():
     lines = {one.get("data-key"): len(list(one.iter(f"{SVG}line"))) for one in places(drawn("a day"))}
     assert lines["s6"] == 2 and lines["s5"] == 1
+
+
+def test_a_scan_that_runs_is_a_broken_stroke_and_named_before_all_else():
+    root = drawn("running", PLACES[1])
+    (mark,) = [one for one in root.iter(f"{SVG}g") if one.get("aria-label", "").startswith("scan, running")]
+    assert [one for one in mark.iter(f"{SVG}path") if one.get("stroke-dasharray")]
+    assert [one for one in root.iter(f"{SVG}text") if "running" in "".join(one.itertext())]
+    assert not [
+        one for one in drawn("a day", PLACES[1]).iter(f"{SVG}text") if "running" in "".join(one.itertext())
+    ]

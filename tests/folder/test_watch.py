@@ -6,7 +6,7 @@ import time
 import pytest
 
 from edgeshift.errors import FolderRefused
-from edgeshift.folder.watch import STILL_S, Growing, Seen, Watch
+from edgeshift.folder.watch import STILL_S, AtRest, Growing, Seen, Watch
 
 
 def names(watch, seconds=4.0, until=1):
@@ -134,3 +134,50 @@ def test_nothing_in_the_folder_is_changed(watch, tmp_path):
 def test_a_folder_that_is_not_there_is_refused(tmp_path):
     with pytest.raises(FolderRefused, match="needed a folder that fills, found no such folder"):
         Watch(tmp_path / "nowhere")
+
+
+@pytest.fixture
+def edited(tmp_path):
+    """A text, what says that it came to rest, and a clock to be set."""
+    path, clock = tmp_path / "text.yaml", [0.0]
+    path.write_text("a: 1\n", encoding="utf-8")
+    return path, AtRest(path, lambda: clock[0]), clock
+
+
+def news(rest, clock, at, also=None):
+    clock[0] = at
+    return rest.news(also)
+
+
+def test_a_text_that_nobody_touches_is_no_news(edited):
+    _, rest, clock = edited
+    assert not any(news(rest, clock, at) for at in (0.0, 1.0, 10.0))
+
+
+def test_an_edited_text_is_told_once_when_it_rests(edited):
+    path, rest, clock = edited
+    path.write_text("a: 22\n", encoding="utf-8")
+    assert [news(rest, clock, at) for at in (1.0, 1.4, 1.6, 1.8, 9.0)] == [False, False, True, False, False]
+
+
+def test_a_text_that_is_emptied_and_filled_again_is_told_when_it_is_full(edited):
+    path, rest, clock = edited
+    for at, text in ((1.0, ""), (1.3, "a:"), (1.6, "a: 22\nb")):
+        path.write_text(text, encoding="utf-8")
+        assert not news(rest, clock, at)
+    assert news(rest, clock, 2.2)
+
+
+def test_a_text_that_is_gone_for_a_moment_is_no_news_and_for_longer_it_is(edited):
+    path, rest, clock = edited
+    path.unlink()
+    assert [news(rest, clock, at) for at in (1.0, 1.8)] == [False, False]
+    path.write_text("a: 22\n", encoding="utf-8")
+    assert [news(rest, clock, at) for at in (2.0, 2.6)] == [False, True]
+    path.unlink()
+    assert [news(rest, clock, at) for at in (3.0, 4.9, 5.1)] == [False, False, True]
+
+
+def test_what_else_belongs_to_the_state_is_news_too(edited):
+    _, rest, clock = edited
+    assert [news(rest, clock, at, also=7) for at in (1.0, 1.6, 2.0)] == [False, True, False]

@@ -131,3 +131,28 @@ def test_a_whole_shift_from_the_first_file_to_the_vote(chromium, stage, land):
 
     assert chromium.asked == []
     assert chromium.faults == []
+
+
+def test_a_file_that_grows_is_shown_as_running_until_its_last_point(chromium, stage, land, tmp_path):
+    projector = chromium.page(PROJECTOR, locale="en-GB")
+    projector.goto(stage.host)
+    wing = at(projector.context.new_page(), f"{stage.address}/wing")
+    at(projector, f"{stage.address}/stage")
+    land(2)
+    shows(projector, "#strip", "2 kept")
+    running = projector.locator("#day [aria-label^='scan, running']")
+    assert running.count() == 0
+    name, data = files("AlK")[2]
+    lines = data.splitlines(keepends=True)
+    with (tmp_path / "landing" / name).open("wb", buffering=0) as growing:
+        growing.write(b"".join(lines[:60]))
+        running.wait_for(timeout=WAIT_MS)
+        shows(wing, "#files", name)
+        assert running.locator("path[stroke-dasharray]").bounding_box()["height"] > 8
+        growing.write(b"".join(lines[60:-1]))
+        projector.wait_for_timeout(2500)
+        assert running.count() == 1
+        growing.write(lines[-1])
+        shows(projector, "#strip", "3 kept")
+        running.wait_for(state="detached", timeout=WAIT_MS)
+    assert chromium.faults == []

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from edgeshift.actions.follow import points_said
 from edgeshift.formats import text
 from edgeshift.practice.file_layout import file_name
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
@@ -33,6 +34,13 @@ def test_the_header_says_where_and_when(riverbank, scans):
     starts = [scan.started for scan in scans]
     assert starts == sorted(starts)
     assert all(scan.started.endswith("+01:00") and scan.started < scan.ended for scan in scans)
+
+
+def test_the_header_announces_as_many_points_as_the_file_holds(riverbank, made):
+    profile = riverbank.experiment.beamline
+    for file in made.files:
+        said = points_said(file.name, file.data, profile)
+        assert said.planned == said.there == file.data.count(b"\n") - file.data.count(b"#")
 
 
 def test_injections_lie_within_their_scan(made, scans):

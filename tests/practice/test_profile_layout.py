@@ -111,3 +111,8 @@ def test_a_pattern_that_no_name_fits_is_refused(reading):
 def test_an_angle_without_spacing_is_refused(reading):
     with pytest.raises(TextRefused, match="needed a crystal spacing for its angles"):
         read_back(profile(energy={"column": "angle", "unit": "deg"}), reading)
+
+
+def test_a_layout_that_announces_its_points_writes_how_many_it_will_have(reading):
+    data = bytes_for(profile(points_key="npts"), reading, datetime(2026, 3, 14, 9, 0, tzinfo=UTC))
+    assert f"# npts: {POINTS}\n".encode() in data

@@ -140,8 +140,8 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
 
 
 def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
-    trusted = session.once(
-        ("trusted", id(known)),
+    trusted = session.of(known)(
+        ("trusted",),
         lambda: trust.answer(
             known.state, known.experiment, session.flagged(known), remembered=session.memory
         ),

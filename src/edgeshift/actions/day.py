@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from edgeshift.actions.room import Room
 from edgeshift.figures.day_line import day_line, moments_of
-from edgeshift.records.figure import ARM_ROLES, Figure
+from edgeshift.records.figure import ARM_ROLES, Figure, Moment
 from edgeshift.records.shift_state import moment
 
 OVER = timedelta(hours=12)
@@ -22,6 +22,7 @@ def day_figure(room: Room, until: str | None = None) -> Figure:
         roles = dict(zip((arm.name for arm in known.experiment.arms), ARM_ROLES, strict=False))
         moments = moments_of(known.state, scans, roles, _verdicts(room, until))
         now = _present(room.desk.now(), [one.start for one in moments])
+        moments += _running(room, now) if until is None else []
         return day_line(moments, until or now, live=now if until else None)
 
     return room.view(("day line", until), made)
@@ -31,6 +32,12 @@ def _present(now: str, starts: list[str]) -> str:
     """The present, or the last moment of a day that is long over."""
     last = max(map(moment, starts), default=moment(now))
     return now if moment(now) - last < OVER else last.isoformat()
+
+
+def _running(room: Room, now: str) -> list[Moment]:
+    """The files that grow, each from when it was first seen to the present."""
+    since = [moment(now) - timedelta(seconds=one.for_s) for one in room.running]
+    return [Moment("scan", start.isoformat(), now, state="running") for start in since]
 
 
 def _verdicts(room: Room, until: str | None) -> dict[str, str]:

@@ -68,16 +68,16 @@ class Desk:
 
     def accept_hand_edit(self, folder: ExperimentFolder, role: str = "host") -> Refusal | None:
         """Enter a text that was changed by hand into the book; returns what does not hold in it, or None."""
-        return folder.accept_hand_edit(self.now(), _check_text, role)
+
+        def check(text: str, name: str) -> None:
+            from edgeshift.actions.new_text import check_text
+
+            check_text(text, folder, replay(folder.events()))
+
+        return folder.accept_hand_edit(self.now(), check, role)
 
 
 def steady_desk(start: str = "2026-03-01T08:00:00.000Z", step_s: float = 60.0, seed: int = 1) -> Desk:
     """A desk whose clock moves by `step_s` at every look and whose seed stays: for practice and tests."""
     begun, ticks = datetime.fromisoformat(start), count()
     return Desk(now=lambda: utc_text(begun + timedelta(seconds=step_s * next(ticks))), seed=lambda: seed)
-
-
-def _check_text(text: str, name: str) -> object:
-    from edgeshift.formats.experiment_text import load
-
-    return load(text, name)

@@ -99,7 +99,7 @@ def _enter_text(folder: ExperimentFolder, desk: Desk, who: Who, make: Make) -> E
 
     def decide(events: tuple[Event, ...]) -> list[Event]:
         state = replay(events)
-        text = _checked(make(state), state)
+        text = _checked(make(state), folder, state)
         return [Event(0, desk.now(), "experiment", role, words("the reason", who.reason), {"text": text})]
 
     return folder.change_text(decide)
@@ -113,17 +113,14 @@ def _hand_edit_accepted(folder: ExperimentFolder, desk: Desk, role: str) -> None
             raise complaint
 
 
-def _checked(text: str, state: ShiftState) -> str:
-    from edgeshift.formats.experiment_text import load
+def _checked(text: str, folder: ExperimentFolder, state: ShiftState) -> str:
+    from edgeshift.actions.new_text import check_text
 
     if any("\ud800" <= letter <= "\udfff" for letter in text):
         raise TextRefused(TEXT, "text in UTF-8", "letters that are none", "Type them anew.")
-    arms = {arm.name for arm in load(text, TEXT).arms}
     if text == state.experiment_text:
         raise NoteRefused("the edit", "a change", "the text as it is", "Nothing was entered.")
-    if state.curtain is not None and arms != set(state.curtain):
-        # An arm without a letter of its own would show which it is.
-        raise NoteRefused("the arms", "those behind the curtain", "others", "Open the curtain first.")
+    check_text(text, folder, state)
     return text
 
 

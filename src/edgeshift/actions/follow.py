@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
@@ -51,21 +50,24 @@ class Follower:
             self.room.refresh()
             return
         for path in self.watch.finished(wait_s):
-            self._take(path, self.watch.not_yet)
+            self._take(path)
         for running in self.watch.running:
             self._take_by_count(running)
         self.room.refresh(self.watch.running)
 
-    def _take(self, path: Path, otherwise: Callable[[Path], None]) -> None:
-        """Take a file that is finished, unless its own header says that points are missing."""
+    def _take(self, path: Path) -> None:
+        """Take a file that is finished, unless its own header says that points are missing.
+
+        One that stays short is taken once the instrument has gone on to another: that scan was stopped.
+        """
         try:
             data = path.read_bytes()
         except OSError as trouble:
             self.room.refuse(path.name, str(cannot_be_read(path.name, trouble)))
             return
         said = points_said(path.name, data, self.room.known().experiment.beamline)
-        if said and said.there < said.planned:
-            otherwise(path)
+        if said and said.there < said.planned and not self.watch.left_behind(path):
+            self.watch.not_yet(path)
         else:
             self.room.take(path.name, data)
 

@@ -15,11 +15,8 @@ from edgeshift.records.shift_state import Judgement
 
 
 def kept_sets(session: Session, known: Known) -> dict[str, EdgeSet]:
-    """Every known edge, reduced without the scans that the tool or people set aside.
-
-    `known` is one that the session remembers, so that its `id` stands for it.
-    """
-    return session.once(("kept", id(known)), lambda: _kept(session, known))
+    """Every known edge, reduced without the scans that the tool or people set aside."""
+    return session.of(known)(("kept",), lambda: _kept(session, known))
 
 
 def _kept(session: Session, known: Known) -> dict[str, EdgeSet]:

@@ -22,6 +22,8 @@ from edgeshift.records.answer import Answer
 SCENARIO = "riverbank"
 LIBRARY = "riverbank-3"
 """The scenario whose invented materials a rehearsal borrows: it knows the most edges."""
+PIECES = 20
+"""Parts in which a file lands that grows."""
 
 
 @dataclass(frozen=True)
@@ -115,10 +117,11 @@ def _land(
         landing.mkdir(exist_ok=True)
     clock_s, done = 0.0, 0
     for file in sorted((*made.logs, *made.files), key=lambda each: each.at_s):
+        for_s, clock_s = max(0.0, file.at_s - clock_s), max(clock_s, file.at_s)
         if speed:
-            desk.sleep(max(0.0, file.at_s - clock_s) / speed)
-        clock_s = max(clock_s, file.at_s)
-        write_durably(landing / file.name, file.data)
+            _grow(landing / file.name, file.data, desk, for_s / speed)
+        else:
+            write_durably(landing / file.name, file.data)
         if file in made.logs:
             _note_pressures(folder, file.name, file.data, desk)
             continue
@@ -126,6 +129,15 @@ def _land(
         done += 1
         tell(done, len(made.files))
     return done
+
+
+def _grow(path: Path, data: bytes, desk: Desk, for_s: float) -> None:
+    """Write a file line by line, as an instrument does while it measures: it stands open until its end."""
+    lines = data.splitlines(keepends=True)
+    with kind_about_disk(path), path.open("wb", buffering=0) as growing:
+        for piece in range(PIECES):
+            desk.sleep(for_s / PIECES)
+            growing.write(b"".join(lines[piece * len(lines) // PIECES : (piece + 1) * len(lines) // PIECES]))
 
 
 def _note_pressures(folder: ExperimentFolder, name: str, data: bytes, desk: Desk) -> None:

@@ -10,22 +10,27 @@ import threading
 from collections.abc import Callable, Hashable
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, Literal, NamedTuple, TypeVar
 
 from edgeshift.actions.ask import ASKED, answer_known, ask_all, drawn
 from edgeshift.actions.desk import Desk
+from edgeshift.actions.entering import find_scan
 from edgeshift.actions.rounds import close_met_rounds
 from edgeshift.actions.session import Known, Session
 from edgeshift.actions.take import Taken, take
-from edgeshift.errors import Refusal
-from edgeshift.folder.watch import Running
+from edgeshift.errors import NoteRefused, Refusal
+from edgeshift.folder.experiment_folder import TEXT
+from edgeshift.folder.watch import AtRest, Running
 from edgeshift.records.answer import QUESTIONS, Answer
 from edgeshift.records.room import View
+from edgeshift.wording.hush import HIDDEN_COMPLAINT, HIDDEN_WHY
 from edgeshift.wording.names import Naming, open_naming
 
 Made = TypeVar("Made")
 SLOW = ("here",)
 """Questions that take a second or more: of the present a page shows the last answer, whatever came since."""
+GROWN_S = 2.0
+"""How often pages hear that a file has grown: a phone should not fetch all anew at every point."""
 MOST_REMEMBERED = 256
 """Views kept for one state of the room; a new state begins anew."""
 
@@ -46,12 +51,18 @@ class Kept(NamedTuple):
     scan: str | None
 
 
+def _told_of(running: tuple[Running, ...]) -> list[tuple[str, int]]:
+    """What is worth telling every page of files that grow: which, and now and then how far they came."""
+    return [(one.name, int(one.for_s // GROWN_S)) for one in running]
+
+
 class Room:
     """An experiment folder, a session over it, and one lock: acts and answers never overlap."""
 
     def __init__(self, path: str | Path, desk: Desk | None = None) -> None:
         self.desk = desk or Desk()
         self.folder = self.desk.open(path)
+        self._text = AtRest(self.folder.path / TEXT)
         self.complaint: Refusal | None = self.desk.accept_hand_edit(self.folder)
         self.session = Session(self.folder, self.desk)
         self.running: tuple[Running, ...] = ()
@@ -80,23 +91,63 @@ class Room:
             return self.session.known(until)
 
     def seen(self, until: str | None = None) -> Known:
-        """The same as the room may see it: behind the curtain where it was drawn at that moment."""
+        """The same as the room may see it: behind the curtain where it was drawn at that moment, and where
+        it is drawn now: nobody looks behind it by rewinding."""
         with self._lock:
             known = self.session.known(until)
-            lot = known.state.curtain
+            lot = self.session.known().state.curtain or known.state.curtain
             return self.session.veiled(known, lot) if lot else known
 
     def naming(self, until: str | None = None) -> Naming:
         """What everything is called at that moment."""
         return open_naming(self.seen(until).experiment)
 
-    def true_name(self, said: str | None) -> str | None:
-        """The true name of a specimen or an arm that somebody named as the room sees it."""
+    def true_name(self, said: str | None, of: Literal["arms", "specimens"] = "specimens") -> str | None:
+        """The true name of what somebody named as the room sees it.
+
+        Raises NoteRefused behind the curtain for any other name: what is shown of the act would tell what a
+        true one is called there.
+        """
         aliases = self.seen().aliases
         if said is None or aliases is None:
             return said
-        called = {alias: name for names in (aliases.arms, aliases.specimens) for name, alias in names.items()}
-        return called.get(said, said)
+        called = {alias: name for name, alias in getattr(aliases, of).items()}
+        if said not in called:
+            raise NoteRefused("the name", "one that the room sees", repr(said), "Say it as the page does.")
+        return called[said]
+
+    def true_scan(self, said: str) -> str:
+        """The scan that somebody means; behind the curtain nobody finds one by the name of its file."""
+        seen = self.seen()
+        return find_scan(seen.state, said) if seen.aliases else said
+
+    def hushed(self, refusal: Refusal) -> Refusal:
+        """A refusal as the room may read it."""
+        aliases = self.seen().aliases
+        if aliases is None:
+            return refusal
+        parts = (refusal.thing, refusal.needed, refusal.found, refusal.act)
+        return type(refusal)(*map(aliases.hush, parts))
+
+    @property
+    def running_seen(self) -> tuple[Running, ...]:
+        """The files that grow, behind the curtain without their names: no text knows those yet."""
+        if not self.seen().aliases:
+            return self.running
+        return tuple(one._replace(name=f"file {nth}") for nth, one in enumerate(self.running, 1))
+
+    @property
+    def refused_seen(self) -> tuple[Refused, ...]:
+        """The files that could not be taken, behind the curtain without names and what was found in them."""
+        refused = tuple(self.refused.values())
+        if not self.seen().aliases:
+            return refused
+        return tuple(Refused(f"file {nth}", HIDDEN_WHY, one.time) for nth, one in enumerate(refused, 1))
+
+    @property
+    def complaint_seen(self) -> str:
+        """What does not hold in a text that was changed by hand; behind the curtain only that it does not."""
+        return HIDDEN_COMPLAINT if self.complaint and self.seen().aliases else str(self.complaint or "")
 
     def ask(self, view: View, until: str | None = None) -> list[Answer]:
         """The answers, with their figures. Raises QuestionRefused as `actions.ask` does."""
@@ -196,12 +247,10 @@ class Room:
     def refresh(self, running: tuple[Running, ...] | None = None) -> bool:
         """Read what is new in the book, whoever wrote it, and tell everybody; whether anything was."""
         with self._lock:
-            if running is not None and [(r.name, r.size) for r in running] != [
-                (r.name, r.size) for r in self.running
-            ]:
+            if running is not None and _told_of(running) != _told_of(self.running):
                 self._changes += 1
             self.running = self.running if running is None else running
-            self._mended()
+            self._read_text()
             self.session.known()
             changed, self._told = self.revision != self._told, self.revision
         if changed:
@@ -209,11 +258,12 @@ class Room:
                 tell(self.revision)
         return changed
 
-    def _mended(self) -> None:
-        """A text that did not hold is read again until it does; then it is in force, and nothing is wrong."""
-        if self.complaint is not None:
-            self.complaint = self.desk.accept_hand_edit(self.folder)
-            self._changes += self.complaint is None
+    def _read_text(self) -> None:
+        """A text that somebody changed in an editor is taken in once it rests; one that does not hold is a
+        complaint, and is read again when it or anything else has changed."""
+        if self._text.news(also=self.session.read_up_to if self.complaint else None):
+            before, self.complaint = self.complaint, self.desk.accept_hand_edit(self.folder)
+            self._changes += str(before) != str(self.complaint)
 
     def write_results(self) -> None:
         """Bring `results/` up to date."""

@@ -25,7 +25,7 @@ from edgeshift.records.comparison import Comparison
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import Event
 from edgeshift.records.identity import canonical_json, digest
-from edgeshift.records.once import Once
+from edgeshift.records.once import Once, Recent
 from edgeshift.records.scan import Place, Scan, Tie
 from edgeshift.records.shift_state import Arrival, Judgement, ShiftState, replay
 from edgeshift.records.spectrum import Pass
@@ -35,6 +35,8 @@ from edgeshift.reduction.regions import regions_joined
 from edgeshift.reduction.steps.columns import place_from, scan_from_table
 
 NO_EDGE = "no known edge"
+MOMENTS = 64
+"""Moments of the shift that are remembered: each act makes a new one, and a page that is rewound others."""
 BEARING = ("judge", "declare", "place", "tie", "experiment")
 """Kinds of event that any answer rests on, beside the raw bytes themselves."""
 ALSO_BEARING = {
@@ -65,7 +67,8 @@ class Known:
 class Session:
     """The folder, and a memory of what was already computed from it.
 
-    Remembered scans and passes are never forgotten while the session lives, so their `id` is a sound key.
+    Remembered scans, passes and texts are never forgotten while the session lives, so their `id` is a sound
+    key in `memory`. What belongs to one moment is forgotten with it: a shift has as many moments as acts.
     """
 
     def __init__(self, folder: ExperimentFolder, desk: Desk | None = None) -> None:
@@ -74,16 +77,20 @@ class Session:
         self.memory: dict[tuple, Any] = {}
         self.once = Once(self.memory)
         self._events: tuple[Event, ...] = ()
+        self._moments, self._of_moments = Recent(MOMENTS), Recent(MOMENTS)
 
     def known(self, until: str | None = None) -> Known:
         """What was known at `until` (None: now)."""
         self._events += self.folder.book.read(after=self.read_up_to)
-        key = ("known", until, len(self._events))
-        return self.once(key, lambda: self._replayed(until))
+        return self._moments((until, len(self._events)), lambda: self._replayed(until))
+
+    def of(self, known: Known) -> Once:
+        """The memory of what was made of one moment."""
+        return self._of_moments(id(known), lambda: (known, Once({})))[1]
 
     def veiled(self, known: Known, lot: tuple[str, ...]) -> Known:
-        """The same moment behind a curtain; `known` is one that the session remembers."""
-        return self.once(("veiled", id(known), lot), lambda: veiled(known, lot, self.once))
+        """The same moment behind a curtain."""
+        return self.of(known)(("veiled", lot), lambda: veiled(known, lot, self.once))
 
     def now_as(self, known: Known) -> Known:
         """What is known now, behind the same curtain as `known`, or in the open as it is."""
@@ -100,13 +107,15 @@ class Session:
         if known.open:
             return veiled(self.as_of(known.open, number), known.aliases.lot, self.once)
         arrived = {scan: one for scan, one in known.state.arrivals.items() if one.number <= number}
-        return self._read_all(replace(known.state, arrivals=arrived, judgements=known.judged))
+        return self.read(replace(known.state, arrivals=arrived, judgements=known.judged))
 
     def _replayed(self, until: str | None) -> Known:
-        return self._read_all(replay(self._events, until))
+        return self.read(replay(self._events, until))
 
-    def _read_all(self, state: ShiftState) -> Known:
+    def read(self, state: ShiftState) -> Known:
+        """A state with its scans, read as its experiment text has them."""
         experiment = self._in_force(state)
+        self.once(("text", id(experiment)), lambda: experiment)
         read = [self._scan(arrival, state, experiment) for arrival in state.arrivals.values()]
         key = ("joined", tuple(map(id, read)), id(experiment))
         joined = self.once(key, lambda: regions_joined(read, experiment))
@@ -153,7 +162,7 @@ class Session:
         if known.open:
             return digest("behind a curtain", self.identity(known.open, question, edges))
         asked = question.split("/")[0]
-        common = self.once(("bearing", id(known), asked), lambda: _bearing(known, asked))
+        common = self.of(known)(("bearing", asked), lambda: _bearing(known, asked))
         arrivals = {scan.key: scan.sha256 for edge in edges for scan in known.scans.get(edge, ())}
         recipes = self.once(("recipes", id(known.experiment), edges), lambda: _recipes(known, edges))
         return digest(common, canonical_json(arrivals), recipes, question)
@@ -238,8 +247,9 @@ def comparisons(session: Session, known: Known, edges: tuple[str, ...]) -> dict[
             edge: replace(one, feature=plans[edge].feature) if one.feature else one
             for edge, one in found.items()
         }
-    key = ("comparisons", id(known), edges)
-    return session.once(key, lambda: {edge: _comparison(edge, known) for edge in edges})
+    return session.of(known)(
+        ("comparisons", edges), lambda: {edge: _comparison(edge, known) for edge in edges}
+    )
 
 
 def _comparison(edge: str, known: Known) -> Comparison:

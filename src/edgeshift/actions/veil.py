@@ -54,7 +54,7 @@ def veiled(known: Known, lot: tuple[str, ...], once: Once | None = None) -> Know
         scans={edge: tuple(map(behind.scan, group)) for edge, group in known.scans.items()},
         judged={key: behind.judgement(one) for key, one in known.judged.items()},
         open=known,
-        aliases=names,
+        aliases=replace(names, hush=behind.hush),
     )
 
 

@@ -13,7 +13,6 @@ def worries_of(room: Room, until: str | None = None) -> WorryList:
 
     def made() -> WorryList:
         known, found = room.seen(until), room.all_answers(until)
-        hush = known.aliases.hush if known.aliases else str
         trust = _answers(found["trust"])
         live = until is None
         return worry_list(
@@ -23,8 +22,8 @@ def worries_of(room: Room, until: str | None = None) -> WorryList:
                 known.scans,
                 trust[0] if trust else None,
                 _answers(found["real"]),
-                {name: hush(one.sentence) for name, one in room.refused.items()} if live else {},
-                hush(str(room.complaint)) if live and room.complaint else "",
+                {one.name: one.sentence for one in room.refused_seen} if live else {},
+                room.complaint_seen if live else "",
             )
         )
 

@@ -53,7 +53,9 @@ def practice(
     folder = folder or free_name("rehearsal" if plan else scenario)
     if speed is not None:
         typer.echo(
-            f"Files land in {folder}/landing. From another window: edgeshift ask trust {folder}", err=True
+            f"Files grow in {folder}/landing. From another window: edgeshift stage {folder}"
+            f" --watch {folder}/landing, or edgeshift ask trust {folder}",
+            err=True,
         )
     done = practise(folder, seed, desk=desk, tell=counter("files taken"), how=how)
     naming = names_in(done.path, desk)

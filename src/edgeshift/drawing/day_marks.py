@@ -14,7 +14,7 @@ from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.svg import polygon
 from edgeshift.records.figure import DayLine, Moment
 from edgeshift.records.shift_state import moment
-from edgeshift.wording.day import LANES, clock, together, told
+from edgeshift.wording.day import LANES, STATES, clock, together, told
 
 _LANE = {"people": "people", "vacuum": "vacuum", "scan": "scans", "trip": "scans", "plan": "scans"}
 _FEET = {"people": 0.19, "vacuum": 0.40, "scans": 0.73, "decisions": 0.98}
@@ -195,19 +195,20 @@ _MARKS: Mapping[str, Callable[[Pen, Day, Moment], None]] = {
 
 @dataclass(frozen=True)
 class _Said:
-    """Words of a mark or of a row of marks, from where to where these reach."""
+    """Words of a mark or of a row of marks, from where to where these reach; `first` before all others."""
 
     words: str
     kind: str
     left: float
     right: float
+    first: bool = False
 
 
 def _draw_words(pen: Pen, day: Day, taken: tuple[float, float]) -> None:
     """Words of the longest marks first, and only where they touch no others."""
     if not day.lanes and day.ruler.width < 550:
         return None
-    said = sorted(_sayings(day), key=lambda one: one.left - one.right - 40 * (one.kind == "trip"))
+    said = sorted(_sayings(day), key=_turn)
     if not day.lanes:
         return _in_one_row(pen, day, said, [taken])
     for lane in LANES:
@@ -219,14 +220,20 @@ def _draw_words(pen: Pen, day: Day, taken: tuple[float, float]) -> None:
     return None
 
 
+def _turn(one: _Said) -> tuple[bool, float]:
+    """What happens now is named first, then what lasts longest."""
+    return not one.first, one.left - one.right - 40 * (one.kind == "trip")
+
+
 def _sayings(day: Day) -> list[_Said]:
     """Scans of one edge in a row share their words; in one row only what lasts is named."""
     found = []
     for some in together(day.line.moments):
-        kind, words = some[0].kind, some[0].words
+        kind, running = some[0].kind, some[0].state == "running"
+        words = STATES["running"] if running else some[0].words
         known = [day.span(one) for one in some if kind == "plan" or not day.ahead(one)]
         if words and known and (day.lanes or kind not in ("decision", "note")):
-            found.append(_Said(words, kind, min(s[0] for s in known), max(s[1] for s in known)))
+            found.append(_Said(words, kind, min(s[0] for s in known), max(s[1] for s in known), running))
     return found
 
 

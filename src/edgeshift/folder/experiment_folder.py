@@ -194,13 +194,13 @@ class ExperimentFolder:
         """
         path = self.path / TEXT
         accepted = self.experiment_text()
-        if not path.is_file():
-            return self._put_text_back(path, accepted)
-        with kind_about_disk(path):
-            data = path.read_bytes()
-        if data == accepted.encode("utf-8"):
-            return None
         try:
+            if not path.is_file():
+                return self._put_text_back(path, accepted)
+            with kind_about_disk(path):
+                data = path.read_bytes()
+            if data == accepted.encode("utf-8"):
+                return None
             text = _decoded(data, path)
             check(text, TEXT)
             edit = Event(0, time, "experiment", role, "changed by hand", {"text": text})

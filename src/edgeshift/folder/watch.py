@@ -2,6 +2,7 @@
 
 Growing   what is known of every file, pure: told what was seen, it says what is finished
 Watch     tells it, by notification on a local disk and by looking again elsewhere
+AtRest    the same of one file that people edit
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import os
 import queue
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -26,6 +27,9 @@ STILL_S, STILL_ON_SHARE_S = 2.0, 1.0
 dwells (common practice, no source). A share reports nothing, so nobody waits twice as long for every file."""
 LOOK_S, LOOK_ANYWAY_S = 0.25, 2.0
 """How often a share is looked at; and a local disk, in case a notification was lost."""
+EDITED_S, GONE_S = 0.5, 2.0
+"""A text that people edit is read when it has not changed for so long: editors empty a file before they fill
+it, or move it away and write another in its place."""
 UNFINISHED = (".part", ".tmp", ".temp", ".partial", ".crdownload", ".swp", ".lock")
 """Names that say themselves that they are not done (common practice, no source)."""
 
@@ -101,6 +105,14 @@ class Growing:
         if name in self._files:
             self._files[name] = replace(self._files[name], done=self._files[name].seen)
 
+    def left_behind(self, name: str) -> bool:
+        """Whether the instrument went on to another file: one that was not there before, written later."""
+        mine = self._files.get(name)
+        return mine is not None and any(
+            other.begun >= mine.begun and other.seen.modified_ns > mine.seen.modified_ns
+            for other in self._files.values()
+        )
+
     def running(self, now: float) -> tuple[Running, ...]:
         """The files that still grow."""
         return tuple(
@@ -154,6 +166,10 @@ class Watch:
         """This one was told finished, but more of it will come."""
         self._growing.not_yet(os.path.relpath(path, self.directory), time.monotonic())
 
+    def left_behind(self, path: Path) -> bool:
+        """Whether its writer went on to another file."""
+        return self._growing.left_behind(os.path.relpath(path, self.directory))
+
     def told(self, name: str) -> None:
         """This one is known to be finished as it stands."""
         self._growing.told(name)
@@ -188,6 +204,25 @@ class Watch:
         self._growing.gone(present)
         for name, seen in present.items():
             self._growing.saw(name, seen, now)
+
+
+class AtRest:
+    """One file that people edit with whatever they like; `now` gives seconds of a steady clock."""
+
+    def __init__(self, path: Path, now: Callable[[], float] = time.monotonic) -> None:
+        self._path, self._now = path, now
+        self._last: Hashable = (_seen(path), None)
+        self._since, self._told = now(), True
+
+    def news(self, also: Hashable = None) -> bool:
+        """Whether it has come to rest in a state that was not told yet; `also` is part of that state."""
+        seen, now = _seen(self._path), self._now()
+        if (seen, also) != self._last:
+            self._last, self._since, self._told = (seen, also), now, False
+        if self._told or now - self._since < (EDITED_S if seen else GONE_S):
+            return False
+        self._told = True
+        return True
 
 
 class _Notices(FileSystemEventHandler):

@@ -44,6 +44,7 @@ def _header(reading: Reading, day_began: datetime) -> str:
         "start": start.isoformat(timespec="milliseconds"),
         "end": end.isoformat(timespec="milliseconds"),
         "injections": " ".join(f"{moment:.2f}" for moment in reading.injections_s),
+        "points": f"{scan.asked_ev.size}",
         "dwell": f"{scan.dwell_s:.3f} s",
         "pressure": f"{reading.pressure_mbar:.2e} mbar",
         "ring current": f"{reading.ring_ma:.2f} mA",

@@ -24,6 +24,7 @@ beamline:
   start_key: start
   end_key: end
   zone: "+01:00"
+  points_key: points
   edge_key: edge
   place: {{specimen_key: specimen, spot_key: spot}}
   incidence_deg: 45

@@ -70,6 +70,7 @@ def _header(profile: BeamlineProfile, reading: Reading, day_began: datetime) -> 
         profile.start_key: start.isoformat(timespec="milliseconds"),
         profile.end_key: end.isoformat(timespec="milliseconds"),
         profile.injections_key: " ".join(f"{moment:.2f}" for moment in reading.injections_s),
+        profile.points_key: f"{scan.asked_ev.size}",
     }
     return {key: value for key, value in said.items() if key and value}
 

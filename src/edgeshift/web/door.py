@@ -78,11 +78,17 @@ class Door:
             if trouble:
                 return self._no(*trouble)
             call = Call(house, visitor, request, self._query(request), await self._body(request, visitor))
-            return await run_in_threadpool(self.handler, call)
+            return await run_in_threadpool(self._handled, call)
         except _NotSo as no:
             return self._no(no.status, no.words)
         except Refusal as refusal:
             return self._no(HTTPStatus.UNPROCESSABLE_ENTITY, str(refusal), refusal)
+
+    def _handled(self, call: Call) -> Response:
+        try:
+            return self.handler(call)
+        except Refusal as refusal:
+            raise call.house.room.hushed(refusal) from None
 
     def _trouble(self, house: House, visitor: Visitor, request: Request) -> tuple[HTTPStatus, str] | None:
         if not visitor.may(self.needs):

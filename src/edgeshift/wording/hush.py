@@ -14,6 +14,9 @@ from functools import cached_property, lru_cache
 
 HIDDEN = "…"
 """What stands where a name stood."""
+HIDDEN_WHY = "Why may name what the curtain hides: edgeshift take says it in your own terminal."
+HIDDEN_COMPLAINT = "What does not hold may name an arm: edgeshift ask says it in your own terminal."
+"""What stands where whole sentences about files and texts stood."""
 _JOINED = re.compile(r"[^\W_]+(?:[-_.][^\W_]+)+")
 _SEVERAL = re.compile(rf"{HIDDEN}(\s*{HIDDEN})+")
 _RUN = re.compile(r"\S+")

@@ -6,6 +6,8 @@ import re
 
 import pytest
 
+from edgeshift.folder import watch
+
 CARDS = [
     {
         "title": "one more pot",
@@ -177,12 +179,40 @@ def test_behind_the_curtain_no_place_is_typed_over_a_name_that_nobody_sees(host)
     assert 'data-act="/api/place"' not in host.look(address)
 
 
-def test_a_text_that_does_not_hold_worries_until_somebody_mends_it(host):
+def test_a_text_that_does_not_hold_worries_until_somebody_mends_it(host, monkeypatch):
+    monkeypatch.setattr(watch, "EDITED_S", 0.0)
     path = host.room.folder.path / "experiment.yaml"
     sound = path.read_text(encoding="utf-8")
     path.write_text("arms: [", encoding="utf-8")
-    host.room.complaint = host.room.desk.accept_hand_edit(host.room.folder)
+    host.room.refresh()
     assert "What was typed by hand is not in force." in host.part("worries")
     path.write_text(f"{sound}# mended\n", encoding="utf-8")
     host.room.refresh()
     assert "What was typed by hand is not in force." not in host.part("worries")
+
+
+def test_a_text_edited_by_hand_is_in_the_history_with_its_difference_and_its_undo(host, monkeypatch):
+    monkeypatch.setattr(watch, "EDITED_S", 0.0)
+    path = host.room.folder.path / "experiment.yaml"
+    before = path.read_text(encoding="utf-8")
+    path.write_text(before + "recipe: {flag: {spike_sigmas: 5}}\n", encoding="utf-8")
+    host.room.refresh()
+    page = host.look("/wing/experiment")
+    assert "changed by hand" in page and "Flag, spike sigmas: 6 became 5 standard deviations." in page
+    host.act("undo-edit", number=host.room.known().state.experiment_number, reason="too strict")
+    assert path.read_text(encoding="utf-8") == before
+
+
+def test_behind_the_curtain_a_refused_text_names_no_arm(host, monkeypatch):
+    monkeypatch.setattr(watch, "EDITED_S", 0.0)
+    host.act("curtain", drawn=True)
+    path = host.room.folder.path / "experiment.yaml"
+    sound = path.read_text(encoding="utf-8")
+    for broken in (sound.replace('"arm": "fired"', '"arm": "fred"'), sound.replace('"raw"', '"plain"')):
+        assert broken != sound and host.room.known().state.experiment_text == sound
+        path.write_text(broken, encoding="utf-8")
+        host.room.refresh()
+        worries = host.part("worries")
+        assert "What was typed by hand is not in force." in worries and "in your own terminal" in worries
+        assert not re.search(r"(?<!\w)(raw|fired|fred|plain)(?!\w)", worries)
+        assert host.room.known().state.experiment_text == sound

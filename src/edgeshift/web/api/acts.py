@@ -7,6 +7,7 @@ said as the room sees them, and turned into the true ones here.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, Literal
 
 from pydantic import Field
@@ -15,11 +16,10 @@ from starlette.responses import JSONResponse, Response
 from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy
 from edgeshift.actions.dealing import cards_of
 from edgeshift.actions.entering import Who
-from edgeshift.actions.expecting import open_round
 from edgeshift.errors import NoteRefused
 from edgeshift.records.event import Event
-from edgeshift.records.room import Card, View
-from edgeshift.records.shift_state import DeclaredTie
+from edgeshift.records.room import Card, Round, View
+from edgeshift.records.shift_state import DeclaredTie, ShiftState
 from edgeshift.web.access import Rank
 from edgeshift.web.door import Body, Call, Door
 
@@ -224,29 +224,45 @@ def _true(call: Call, name: str | None) -> str | None:
     return call.house.room.true_name(name)
 
 
-def _true_cards(call: Call) -> dict[str, str]:
-    """The cards of the open vote by the titles that the room sees."""
+def _scan(call: Call, said: str) -> str:
+    return call.house.room.true_scan(said)
+
+
+def _place(call: Call) -> tuple:
+    """A place is true names: what the room calls a spot or a specimen would be written down as one."""
+    _only_in_the_open(call, "the place")
+    return note.place, call.body.scan, call.body.specimen, call.body.spot
+
+
+def _true_cards(call: Call, name: str | None) -> dict[str, str]:
+    """The cards of the round `name` (empty: the last vote) by the titles that the room sees."""
     room = call.house.room
-    true, seen = (open_round(known.state, "vote") for known in (room.known(), room.seen()))
+    true, seen = (_round_of_votes(known.state, name) for known in (room.known(), room.seen()))
     both = zip(seen.cards, true.cards, strict=True) if true and seen else ()
     return {shown.title: card.title for shown, card in both}
 
 
+def _round_of_votes(state: ShiftState, name: str | None) -> Round | None:
+    votes = [there for there in state.rounds.values() if there.sort == "vote"]
+    return next((there for there in reversed(votes) if name in (None, there.name)), None)
+
+
 def _vote(call: Call) -> tuple:
-    card = _true_cards(call).get(call.body.card, call.body.card)
+    card = _true_cards(call, call.body.round).get(call.body.card, call.body.card)
     return ballots.vote, card, _seat(call), call.body.round
 
 
 def _paper(call: Call) -> tuple:
-    cards = _true_cards(call)
+    cards = _true_cards(call, call.body.round)
     counts = {cards.get(title, title): number for title, number in call.body.counts.items()}
     return ballots.paper_votes, counts, call.body.round
 
 
-def _only_in_the_open(call: Call) -> None:
-    """The text names every arm; it is not edited where the room may not know them."""
+def _only_in_the_open(call: Call, what: str = "the text") -> None:
+    """What names arms is not changed where the room may not know them."""
     if call.house.room.known().state.curtain:
-        raise NoteRefused("the text", "an open curtain", "a drawn one", "Open the curtain, then edit.")
+        act = "Open the curtain, or do it in your own terminal."
+        raise NoteRefused(what, "an open curtain", "a drawn one", act)
 
 
 def _curtain(call: Call) -> tuple:
@@ -260,7 +276,7 @@ def _round(call: Call) -> tuple:
 
 def _claim(call: Call) -> tuple:
     b = call.body
-    arms = [_true(call, arm) for arm in b.arms]
+    arms = [call.house.room.true_name(arm, "arms") for arm in b.arms]
     said = claims.Said(b.claim, b.level, b.evidence, b.reason, b.edge, b.feature, arms, b.unless)
     return claims.claim, said, _seat(call), b.instead_of
 
@@ -279,6 +295,11 @@ def _edit_text(call: Call) -> tuple:
     return edit.edit, call.body.text, call.body.seen
 
 
+def _decide(call: Call) -> tuple:
+    b = call.body
+    return deciding.decide, _true_cards(call, b.round).get(b.card, b.card), b.minutes, b.round
+
+
 def _undo_edit(call: Call) -> tuple:
     _only_in_the_open(call)
     return edit.undo_edit, call.body.number
@@ -286,7 +307,8 @@ def _undo_edit(call: Call) -> tuple:
 
 def _tie(call: Call) -> tuple:
     b = call.body
-    return note.tie, DeclaredTie(b.shift_ev, b.sigma_ev, b.source, b.edge, tuple(b.scans))
+    scans = tuple(_scan(call, said) for said in b.scans)
+    return note.tie, DeclaredTie(b.shift_ev, b.sigma_ev, b.source, b.edge, scans)
 
 
 def _vote_round(call: Call) -> tuple:
@@ -299,7 +321,13 @@ def _vote_round(call: Call) -> tuple:
 
 
 def _show(call: Call) -> tuple:
-    return showing.show, call.body.now.view, [one.view for one in call.body.next]
+    now, *coming = (_true_view(call, one.view) for one in (call.body.now, *call.body.next))
+    return showing.show, now, coming
+
+
+def _true_view(call: Call, view: View) -> View:
+    compare = view.compare and (_scan(call, view.compare[0]), _scan(call, view.compare[1]))
+    return replace(view, compare=compare)
 
 
 def _door(kind: str, body: type[Body], act: Callable[[Call], tuple], says: str, needs: Rank = "host") -> Door:
@@ -314,12 +342,11 @@ def _door(kind: str, body: type[Body], act: Callable[[Call], tuple], says: str, 
 
 
 DOORS: tuple[Door, ...] = (
-    _door("judge", Judge, lambda c: (note.judge, c.body.scan, c.body.verdict),
+    _door("judge", Judge, lambda c: (note.judge, _scan(c, c.body.scan), c.body.verdict),
           "Keep a scan or set it aside."),
     _door("declare", Declare, lambda c: (note.declare, c.body.edge, c.body.feature, c.body.matters),
           "Name the one number that will be compared at an edge."),
-    _door("place", Place, lambda c: (note.place, c.body.scan, _true(c, c.body.specimen), c.body.spot),
-          "Say where a scan was measured."),
+    _door("place", Place, _place, "Say where a scan was measured."),
     _door("tie", TieBody, _tie, "Tie energies to a known peak."),
     _door("write", Write, lambda c: (note.write, c.body.text), "Keep a note in people's own words."),
     _door("show", Show, _show, "Choose what the Stage shows."),
@@ -329,8 +356,7 @@ DOORS: tuple[Door, ...] = (
           "Invite everybody to sketch the next trace."),
     _door("invite-votes", VoteRound, _vote_round, "Turn the cards up and let everybody vote."),
     _door("round", RoundState, _round, "Close a round, or open it again."),
-    _door("decide", Decide, lambda c: (deciding.decide, c.body.card, c.body.minutes, c.body.round),
-          "Say what the minutes are spent on."),
+    _door("decide", Decide, _decide, "Say what the minutes are spent on."),
     _door("undo-decision", TakeBack, lambda c: (deciding.undo_decision, c.body.number),
           "Take a decision back."),
     _door("accept", Accept, _accept, "Live with a worry, because; or worry again."),

@@ -102,8 +102,8 @@ def state(call: Call) -> Response:
             "revision": room.revision,
             "scans": len(known.state.arrivals),
             "running": [{"file": one.name, "bytes": one.size, "for_s": round(one.for_s, 1)}
-                        for one in room.running],
-            "refused": [one._asdict() for one in room.refused.values()] if call.visitor.may("host") else [],
+                        for one in room.running_seen],
+            "refused": [one._asdict() for one in room.refused_seen] if call.visitor.may("host") else [],
             "curtain": "drawn" if known.state.curtain else "open",
             "shown": shown and {"question": shown.now.question, "edge": shown.now.edge},
         }

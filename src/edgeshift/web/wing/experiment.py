@@ -94,7 +94,7 @@ def experiment(call: Call) -> Response:
         call,
         "wing/experiment.html",
         waits=False,
-        complaint=str(room.complaint or ""),
+        complaint=room.complaint_seen,
         seen=state.experiment_number,
         question=knob_of(text, ("question",)),
         lists=[_list(name, model, getattr(text, name), (name,)) for name, model in LISTS],

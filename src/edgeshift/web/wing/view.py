@@ -59,7 +59,7 @@ def wing(call: Call) -> Response:
         sketches=_sketches(known, say_of(call)),
         notes=[(told(each.time), each.payload["text"]) for each in known.state.notes[-MOST_NOTES:]],
         shy=[(told(each.time), each) for each in known.state.shy if not each.heard],
-        files=_files(call, known),
+        files=_files(call),
         join=_join(call),
         shelf=_shelf(call, now),
         results=_results(call, now),
@@ -208,13 +208,12 @@ def _faces(call: Call, there: Round, counts: dict[str, int]) -> list[dict[str, A
     ]
 
 
-def _files(call: Call, known: Known) -> dict[str, Any]:
-    """Files that grow and files that could not be taken; behind the curtain without the names they hold."""
-    room, hush = call.house.room, known.aliases.hush if known.aliases else str
-    say = say_of(call)
+def _files(call: Call) -> dict[str, Any]:
+    """Files that grow and files that could not be taken, as the room may see them."""
+    room, say = call.house.room, say_of(call)
     return {
-        "running": [(hush(r.name), say("bytes", kilobytes=r.size / 1000)) for r in room.running],
-        "refused": [(hush(one.name), hush(one.sentence)) for one in room.refused.values()],
+        "running": [(r.name, say("bytes", kilobytes=r.size / 1000)) for r in room.running_seen],
+        "refused": [(one.name, one.sentence) for one in room.refused_seen],
     }
 
 
