@@ -26,6 +26,7 @@ from edgeshift.publish.material import (
 from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.figure import Figure
+from edgeshift.records.room import SLOTS
 from edgeshift.records.scan import Scan
 from edgeshift.tables.absorption_values import SETS
 from edgeshift.tables.edges import ENERGY_SOURCES
@@ -48,6 +49,7 @@ def gather(room: Room) -> Material:
     known, naming = room.seen(), room.naming()
     answers = [one for found in room.all_answers().values() if isinstance(found, list) for one in found]
     sets = kept_sets(room.session, known)
+    last = room.folder.events()[-1]
     return Material(
         question=Said(known.experiment.question, "text", "question"),
         design=_design(known),
@@ -58,11 +60,12 @@ def gather(room: Room) -> Material:
         shelf=tuple(_shelved(room, naming)),
         results=tuple(_results(room, naming)),
         claims=tuple(_claimed(known)),
+        words=_slots(known),
         methods=_methods(sets.values()),
         sources=tuple(Said(one, "source") for one in dict.fromkeys((*ENERGY_SOURCES, *SETS))),
         cautions=_cautions(answers, naming),
-        made_by=Said(words.made_by(version("edgeshift"), room.revision), "book", room.revision),
-        last=room.folder.events()[-1].time,
+        made_by=Said(words.made_by(version("edgeshift"), last.number), "book", str(last.number)),
+        last=last.time,
     )
 
 
@@ -149,7 +152,7 @@ def _cell(value: str | float | None, naming: Naming) -> str:
 def _day(room: Room, naming: Naming) -> Picture:
     figure = day_figure(room)
     svg = draw(figure, WIDTH, naming=naming)
-    return Picture("day", svg, Said(naming(figure.sentence), "book", room.revision), *_size(svg))
+    return Picture("day", svg, Said(naming(figure.sentence), "book", "day"), *_size(svg))
 
 
 def _shelved(room: Room, naming: Naming) -> Iterable[Shelved]:
@@ -186,6 +189,12 @@ def _claimed(known: Known) -> Iterable[Claimed]:
                 Said(t, "group", str(one.number)) for t in (one.claim, one.evidence, one.reason, one.unless)
             )
             yield Claimed(*said, Said(str(one.level), "group", str(one.number)))
+
+
+def _slots(known: Known) -> dict[str, Said | None]:
+    """The last text of each slot, word for word."""
+    last = {one.slot: Said(one.text, "group", str(one.number)) for one in known.state.words}
+    return {slot: last.get(slot) for slot in SLOTS}
 
 
 def _methods(sets: Iterable[EdgeSet]) -> tuple[Said, ...]:

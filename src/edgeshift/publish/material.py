@@ -18,12 +18,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any, Literal, NamedTuple
 
+from edgeshift.records.room import SLOTS
+
 Origin = Literal["answer", "group", "book", "text", "method", "source", "house"]
 """answer: a question's answer, by its identity. group: people's own words. book: an event, by its line.
 text: typed in the experiment text. method: a step that ran, by its edge. source: a published source.
 house: words of the tool, without any number."""
-SLOTS = ("title", "why-we-care", "what-we-see", "what-we-cannot-say", "what-next", "thanks")
-"""Where only the group's words are due. Empty ones are printed as lines to write on."""
 
 
 class Said(NamedTuple):
@@ -114,8 +114,8 @@ class Measured:
 class Material:
     """All of it, names in place, drawn in the light room.
 
-    `words` holds a text or None for each of SLOTS; `last` is the moment (ISO 8601) of the last line of
-    the book.
+    `words` holds a text for each of SLOTS, or None where lines to write on are printed; `last` is the moment
+    (ISO 8601) of the last line of the book.
     """
 
     question: Said

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from edgeshift.records.room import SLOTS
+from edgeshift.wording.screen import ENGLISH
+
 MEASURED_HEADS = ("edge", "from, to", "scans", "kept", "spots", "time on a point", "when")
 
 
@@ -36,9 +39,9 @@ def arm_line(words: str, units: Sequence[str], control: bool) -> str:
     return f"{words} ({role}): {', '.join(units) or 'no unit'}"
 
 
-def made_by(version: str, revision: str) -> str:
-    """What made the document, and of which state of the book."""
-    return f"edgeshift {version}, state {revision} of the book"
+def made_by(version: str, line: int) -> str:
+    """What made the document, and up to which line of the book."""
+    return f"edgeshift {version}, the book up to line {line}"
 
 
 HEADS = {
@@ -62,12 +65,7 @@ HEADS = {
     "methods": "How the numbers were made",
     "sources": "Whose tables stand behind them",
     "cautions": "To be minded",
-    "title": "Title",
-    "why-we-care": "Why we care",
-    "what-we-see": "What we see",
-    "what-we-cannot-say": "What we cannot say",
-    "what-next": "One thing we would do next",
-    "thanks": "Thanks",
+    **{slot: ENGLISH(f"slot.{slot}") for slot in SLOTS},
 }
 """Every word that documents print by themselves."""
 
