@@ -11,8 +11,10 @@ from edgeshift.actions.looking import kept_sets
 from edgeshift.actions.opening import scans_seen, with_and_without
 from edgeshift.actions.room import Room
 from edgeshift.actions.session import NO_EDGE, Known
-from edgeshift.drawing import draw, picture
+from edgeshift.drawing import picture, picture_height
+from edgeshift.drawing.small import trace_thumbnail
 from edgeshift.figures import tables_of
+from edgeshift.figures.stations import stations
 from edgeshift.publish.material import (
     Claimed,
     Material,
@@ -25,7 +27,7 @@ from edgeshift.publish.material import (
 )
 from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
-from edgeshift.records.figure import Figure
+from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import SLOTS
 from edgeshift.records.scan import Scan
 from edgeshift.tables.absorption_values import SETS
@@ -35,9 +37,10 @@ from edgeshift.wording.names import Naming
 from edgeshift.wording.numbers import earned, with_give_or_take
 from edgeshift.wording.plain import fact_line
 
-WIDTH = 1184
-SMALL = (336, 120)
-"""Pixels of a picture in its document's own measure, and of a small trace."""
+WIDTH, DAY = 1184, 172
+SMALL = (240, 110)
+"""Pixels: the width of every picture in its document's own measure, the height of the day line, and a small
+trace."""
 
 
 def gather(room: Room) -> Material:
@@ -47,7 +50,8 @@ def gather(room: Room) -> Material:
     """
     catch_up(room, room.session)
     known, naming = room.seen(), room.naming()
-    answers = [one for found in room.all_answers().values() if isinstance(found, list) for one in found]
+    found = {question: told for question, told in room.all_answers().items() if told is not None}
+    answers = [one for told in found.values() if isinstance(told, list) for one in told]
     sets = kept_sets(room.session, known)
     last = room.folder.events()[-1]
     return Material(
@@ -61,9 +65,10 @@ def gather(room: Room) -> Material:
         results=tuple(_results(room, naming)),
         claims=tuple(_claimed(known)),
         words=_slots(known),
-        methods=_methods(sets.values()),
+        methods=(*_methods(known, sets.values()), *_chances(known)),
         sources=tuple(Said(one, "source") for one in dict.fromkeys((*ENERGY_SOURCES, *SETS))),
         cautions=_cautions(answers, naming),
+        marks={one.question: one.state for one in stations(found)},
         made_by=Said(words.made_by(version("edgeshift"), last.number), "book", str(last.number)),
         last=last.time,
     )
@@ -90,16 +95,12 @@ def _measured(edge: str, known: Known, edge_set: EdgeSet | None) -> Measured:
     scans: tuple[Scan, ...] = known.scans[edge]
     kept = len(edge_set.scans) if edge_set else 0
     spots = len(edge_set.spots) if edge_set else 0
-    dwells = [float(value) for scan in scans for value in (scan.dwell_s.min(), scan.dwell_s.max())]
     cells = (
-        words.range_ev(
-            min(float(scan.energy_ev.min()) for scan in scans),
-            max(float(scan.energy_ev.max()) for scan in scans),
-        ),
+        words.range_ev(*_range_of(scans)),
         str(len(scans)),
         str(kept),
         str(spots),
-        words.dwell_s(min(dwells), max(dwells)),
+        words.dwell_s(*_dwells_of(scans)),
         words.between([moment for scan in scans for moment in (scan.started, scan.ended) if moment]),
     )
     return Measured(edge, tuple(Said(cell, "book", edge) for cell in cells))
@@ -121,15 +122,20 @@ def _told(answer: Answer, naming: Naming) -> Told:
         tuple(said(fact_line(fact)) for fact in answer.because),
         tuple(map(said, answer.would_change_it)),
         tuple(map(said, answer.cautions)),
-        _picture(name, answer, naming) if answer.figure else None,
+        None if _is_blank(answer.figure) else _picture(name, answer, naming),
     )
+
+
+def _is_blank(figure: Figure) -> bool:
+    """Whether there is nothing in it to take home: what is not there yet is said by its sentence."""
+    return any(isinstance(panel, Blank) for panel in figure.panels)
 
 
 def _picture(name: str, answer: Answer, naming: Naming) -> Picture:
     figure = answer.figure
-    svg = picture(figure, WIDTH, naming=naming)
+    svg = picture(figure, WIDTH, picture_height(figure, WIDTH), naming=naming)
     return Picture(
-        naming(name), svg, Said(naming(figure.sentence or answer.sentence), "answer", answer.identity),
+        naming(name), svg, Said(naming(figure.alt or answer.sentence), "answer", answer.identity),
         *_size(svg), _tables(figure, naming),
     )  # fmt: skip
 
@@ -151,16 +157,17 @@ def _cell(value: str | float | None, naming: Naming) -> str:
 
 def _day(room: Room, naming: Naming) -> Picture:
     figure = day_figure(room)
-    svg = draw(figure, WIDTH, naming=naming)
-    return Picture("day", svg, Said(naming(figure.sentence), "book", "day"), *_size(svg))
+    svg = picture(figure, WIDTH, DAY, naming=naming)
+    return Picture("day", svg, Said(words.HEADS["day"], "house"), *_size(svg))
 
 
 def _shelved(room: Room, naming: Naming) -> Iterable[Shelved]:
     for one in scans_seen(room).values():
         if one.said["verdict"] == "set-aside":
-            svg = picture(one.figure, *SMALL, naming=naming)
+            reason = one.said["reasons"][0]
+            svg = trace_thumbnail(one.trace, "light", *SMALL, reason["code"])
             title = ", ".join(part for part in (one.name, one.place.specimen, one.edge) if part)
-            why = naming(one.said["reasons"][0]["sentence"])
+            why = naming(reason["sentence"])
             small = Picture(one.key, svg, Said(title, "book", one.key), *_size(svg))
             yield Shelved(Said(title, "book", one.key), Said(why, "answer", one.key), small)
 
@@ -197,13 +204,42 @@ def _slots(known: Known) -> dict[str, Said | None]:
     return {slot: last.get(slot) for slot in SLOTS}
 
 
-def _methods(sets: Iterable[EdgeSet]) -> tuple[Said, ...]:
-    """Every sentence of a step that ran, once, with the edges that it ran for."""
+def _methods(known: Known, sets: Iterable[EdgeSet]) -> tuple[Said, ...]:
+    """How each edge was scanned, and every sentence of a step that ran, once, with the edges it ran for."""
     ran: dict[str, list[str]] = {}
     for edge_set in sets:
-        for sentence in edge_set.methods:
+        for sentence in (_scanned(known.scans[edge_set.edge]), *edge_set.methods):
             ran.setdefault(sentence, []).append(edge_set.edge)
     return tuple(Said(sentence, "method", ", ".join(edges)) for sentence, edges in ran.items())
+
+
+def _scanned(scans: tuple[Scan, ...]) -> str:
+    """Range, dwell, and how long the light lay on each spot; a dose in gray needs a flux that no file has."""
+    on_spot: dict[tuple, float] = {}
+    for scan in scans:
+        place = (scan.place.specimen or scan.key, scan.place.spot)
+        on_spot[place] = on_spot.get(place, 0.0) + float(scan.dwell_s.sum())
+    return words.scanned(_range_of(scans), _dwells_of(scans), len(scans), list(on_spot.values()))
+
+
+def _chances(known: Known) -> Iterable[Said]:
+    """What was drawn by lot, with its seed, and how chance entered the numbers."""
+    yield Said(words.FIXED_SEEDS, "house", words.EVERYWHERE)
+    for event in known.state.events:
+        if event.payload.get("seed") is not None:
+            yield Said(words.lot(event.kind, event.payload["seed"]), "book", words.EVERYWHERE)
+
+
+def _range_of(scans: tuple[Scan, ...]) -> tuple[float, float]:
+    return (
+        min(float(scan.energy_ev.min()) for scan in scans),
+        max(float(scan.energy_ev.max()) for scan in scans),
+    )
+
+
+def _dwells_of(scans: tuple[Scan, ...]) -> tuple[float, float]:
+    every = [float(value) for scan in scans for value in (scan.dwell_s.min(), scan.dwell_s.max())]
+    return min(every), max(every)
 
 
 def _cautions(answers: list[Answer], naming: Naming) -> tuple[Said, ...]:

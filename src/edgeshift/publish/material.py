@@ -18,6 +18,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any, Literal, NamedTuple
 
+from edgeshift.records.figure import StepState
 from edgeshift.records.room import SLOTS
 
 Origin = Literal["answer", "group", "book", "text", "method", "source", "house"]
@@ -114,8 +115,8 @@ class Measured:
 class Material:
     """All of it, names in place, drawn in the light room.
 
-    `words` holds a text for each of SLOTS, or None where lines to write on are printed; `last` is the moment
-    (ISO 8601) of the last line of the book.
+    `words` holds a text for each of SLOTS, or None where lines to write on are printed; `marks` the state of
+    each question, which a small edge draws; `last` is the moment (ISO 8601) of the last line of the book.
     """
 
     question: Said
@@ -132,6 +133,7 @@ class Material:
     methods: tuple[Said, ...] = ()
     sources: tuple[Said, ...] = ()
     cautions: tuple[Said, ...] = ()
+    marks: Mapping[str, StepState] = field(default_factory=dict)
     made_by: Said = Said("", "house")
     last: str = "1970-01-01"
 

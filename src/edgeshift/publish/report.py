@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
+from edgeshift.drawing import step_mark
 from edgeshift.publish.material import Claimed, Material, Picture, Told
 from edgeshift.publish.press import pdf
 from edgeshift.records.answer import QUESTIONS
+from edgeshift.records.figure import StepState
 from edgeshift.wording.documents import HEADS, level_line
 from edgeshift.wording.screen import ENGLISH as say
 
@@ -24,6 +26,7 @@ def report(material: Material) -> dict[str, bytes]:
 def report_data(material: Material) -> dict[str, Any]:
     """What the layout shows, as plain data; every text is one of the material's or of HEADS."""
     day = datetime.fromisoformat(material.last)
+    shared = _shared(material)
     return {
         "heads": HEADS,
         "date": [day.year, day.month, day.day],
@@ -38,7 +41,7 @@ def report_data(material: Material) -> dict[str, Any]:
             "heads": material.measured_heads,
             "rows": [[row.edge, *(cell.text for cell in row.cells)] for row in material.measured],
         },
-        "answers": [_answer(told) for told in material.answers],
+        "answers": [_answer(told, shared) for told in _in_order(material.answers)],
         "shelf": [
             {"scan": one.scan.text, "why": one.why.text, "small": _shown(one.small)} for one in material.shelf
         ],
@@ -47,7 +50,7 @@ def report_data(material: Material) -> dict[str, Any]:
         "story": [{"at": moment.at, "said": moment.said.text} for moment in material.story],
         "methods": _by_edges(material),
         "sources": [said.text for said in material.sources],
-        "cautions": [said.text for said in material.cautions],
+        "cautions": [[of, text] for text, of in shared.items()],
         "day": _shown(material.day),
     }
 
@@ -59,23 +62,58 @@ def pictures(material: Material) -> dict[str, str]:
         *(told.picture for told in material.answers),
         *(one.small for one in material.shelf),
     )
-    return {f"{one.name}.svg": one.svg for one in every if one}
+    marks = {_mark_file(state): step_mark(state) for state in {"not-yet", *material.marks.values()}}
+    return {f"{one.name}.svg": one.svg for one in every if one} | marks
 
 
 def _station(question: str, material: Material) -> dict[str, Any]:
     """One question with its whole answers in a sentence each; where it has one for all edges, that one."""
     found = [told for told in material.answers if told.question == question]
     whole = [told for told in found if told.edge is None] or found
-    return {"question": say(f"question.{question}"), "sentences": [told.sentence.text for told in whole]}
-
-
-def _answer(told: Told) -> dict[str, Any]:
-    question = say(f"question.{told.question}")
     return {
-        "title": f"{told.edge}: {question}" if told.edge else question,
+        "question": say(f"question.{question}"),
+        "sentences": [told.sentence.text for told in whole],
+        "mark": _mark_file(material.marks.get(question, "not-yet")),
+    }
+
+
+def _mark_file(state: StepState) -> str:
+    return f"mark-{state}.svg"
+
+
+def _in_order(answers: Sequence[Told]) -> list[Told]:
+    """By question; the answer for all edges stands before those of one."""
+    return sorted(answers, key=lambda told: (QUESTIONS.index(told.question), told.edge is not None))
+
+
+def _shared(material: Material) -> dict[str, str | None]:
+    """Cautions of several answers, each with the edges it is for, None where it is for all there are.
+
+    They are said once for all; every other one stands beside its answer.
+    """
+    every = [told.edge for told in material.answers if told.edge]
+    shared = {}
+    for text in (said.text for said in material.cautions):
+        of = [told.edge for told in material.answers if text in {said.text for said in told.cautions}]
+        if len(of) > 1:
+            edges = [edge for edge in of if edge]
+            shared[text] = ", ".join(edges) if edges and len(edges) < len(every) else None
+    return shared
+
+
+def title_of(told: Told) -> str:
+    """The question, behind its edge where it has one."""
+    question = say(f"question.{told.question}")
+    return f"{told.edge}: {question}" if told.edge else question
+
+
+def _answer(told: Told, shared: Container[str]) -> dict[str, Any]:
+    return {
+        "title": title_of(told),
         "sentence": told.sentence.text,
         "facts": [said.text for said in told.facts],
         "would_change_it": [said.text for said in told.would_change_it],
+        "cautions": [said.text for said in told.cautions if said.text not in shared],
         "picture": _shown(told.picture),
     }
 

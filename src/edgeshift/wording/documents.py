@@ -23,6 +23,25 @@ def dwell_s(shortest: float, longest: float) -> str:
     return f"{shortest:.3g} to {longest:.3g} s"
 
 
+def scanned(ev: tuple[float, float], dwell: tuple[float, float], scans: int, lit_s: Sequence[float]) -> str:
+    """How an edge was scanned; `lit_s` are the seconds that the beam lay on each spot."""
+    lit = dwell_s(min(lit_s), max(lit_s))
+    spots = f"{scans} scans lay on {len(lit_s)} spots, the beam on each for {lit} in all"
+    return f"Scanned from {range_ev(*ev)}, {dwell_s(*dwell)} on a point; {spots}."
+
+
+EVERYWHERE = "Everywhere"
+FIXED_SEEDS = (
+    "Whatever was drawn by chance began from a fixed seed: the same raw bytes give the same digits. "
+    "No dose is given where no file states how much light there was."
+)
+
+
+def lot(kind: str, seed: int) -> str:
+    """A lot that was drawn in the room, so that anybody can draw it again."""
+    return f"The lot of the {kind} was drawn from seed {seed}."
+
+
 def between(moments: Sequence[str]) -> str:
     """The clock times of the first and the last of these ISO 8601 moments; their days where they differ."""
     if not moments:
@@ -48,6 +67,9 @@ HEADS = {
     "report": "Report of one shift",
     "by-the-group": "written by the group",
     "page": "page",
+    "day": "The day line",
+    "in-short": "In short",
+    "minded-here": "To be minded:",
     "design": "What was compared",
     "measured": "What was measured",
     "answers": "What the questions answered",
@@ -64,7 +86,7 @@ HEADS = {
     "story": "How the day went",
     "methods": "How the numbers were made",
     "sources": "Whose tables stand behind them",
-    "cautions": "To be minded",
+    "cautions": "To be minded everywhere",
     **{slot: ENGLISH(f"slot.{slot}") for slot in SLOTS},
 }
 """Every word that documents print by themselves."""
