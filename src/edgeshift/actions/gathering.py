@@ -37,10 +37,10 @@ from edgeshift.wording.names import Naming
 from edgeshift.wording.numbers import earned, with_give_or_take
 from edgeshift.wording.plain import fact_line
 
-WIDTH, DAY = 1184, 172
+WIDTH, LADDERS, DAY = 1184, 760, 120
 SMALL = (240, 110)
-"""Pixels: the width of every picture in its document's own measure, the height of the day line, and a small
-trace."""
+"""Pixels: the width of a picture and of the ladders of all edges, whose letters are small, the height of the
+day line, and a small trace."""
 
 
 def gather(room: Room) -> Material:
@@ -133,7 +133,8 @@ def _is_blank(figure: Figure) -> bool:
 
 def _picture(name: str, answer: Answer, naming: Naming) -> Picture:
     figure = answer.figure
-    svg = picture(figure, WIDTH, picture_height(figure, WIDTH), naming=naming)
+    width = LADDERS if figure.kind == "board" else WIDTH
+    svg = picture(figure, width, picture_height(figure, width), naming=naming)
     return Picture(
         naming(name), svg, Said(naming(figure.alt or answer.sentence), "answer", answer.identity),
         *_size(svg), _tables(figure, naming),

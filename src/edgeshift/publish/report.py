@@ -33,7 +33,7 @@ def report_data(material: Material) -> dict[str, Any]:
         "made_by": material.made_by.text,
         "question": material.question.text,
         "claim": next((claimed.claim.text for claimed in material.claims), None),
-        "stations": [row for row in (_station(q, material) for q in QUESTIONS) if row["sentences"]],
+        "stations": [row for row in (station(q, material) for q in QUESTIONS) if row["sentences"]],
         "slots": SLOTS,
         "words": {name: said.text if said else None for name, said in material.words.items()},
         "design": [said.text for said in material.design],
@@ -66,7 +66,7 @@ def pictures(material: Material) -> dict[str, str]:
     return {f"{one.name}.svg": one.svg for one in every if one} | marks
 
 
-def _station(question: str, material: Material) -> dict[str, Any]:
+def station(question: str, material: Material) -> dict[str, Any]:
     """One question with its whole answers in a sentence each; where it has one for all edges, that one."""
     found = [told for told in material.answers if told.question == question]
     whole = [told for told in found if told.edge is None] or found

@@ -70,6 +70,7 @@ HEADS = {
     "day": "The day line",
     "in-short": "In short",
     "minded-here": "To be minded:",
+    "minded-poster": "To be minded",
     "design": "What was compared",
     "measured": "What was measured",
     "answers": "What the questions answered",
