@@ -11,6 +11,7 @@ sentences, because a host reads it standing, with gloves on.
     │   └── WhichEntry         the file holds several entries and none was chosen
     ├── TextRefused            an experiment, profile or recipe text does not hold
     ├── FolderRefused          the experiment folder cannot be used as it is
+    ├── EnvelopeRefused        an envelope cannot be packed, or is not what was packed
     ├── NoteRefused            an act of a person cannot enter the book
     └── QuestionRefused        a question that cannot be asked of this experiment
 """
@@ -52,6 +53,10 @@ class TextRefused(Refusal):
 
 class FolderRefused(Refusal):
     """The experiment folder cannot be used as it is."""
+
+
+class EnvelopeRefused(Refusal):
+    """An envelope cannot be packed or opened, or does not hold what was packed."""
 
 
 class NoteRefused(Refusal):

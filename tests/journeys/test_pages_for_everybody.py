@@ -14,6 +14,8 @@ PAGES = (
     ("/stage?question=real&edge=Ti+L", PHONE),
     ("/stage?question=real&until=2026-03-01T00:00:00Z", PROJECTOR),
     ("/stage?question=begin", PROJECTOR),
+    ("/story", PROJECTOR),
+    ("/story", PHONE),
 )
 """Each page and the size at which it is looked at: a new one is a line here."""
 

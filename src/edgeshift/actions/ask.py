@@ -50,14 +50,21 @@ def ask(
 
 def ask_all(session: Session) -> list[Answer]:
     """Every question that this experiment can be asked, in order; `results/` then holds them and no more."""
-    known = session.known()
-    found = answer(session, "begin") if known.state.pumping else []
-    found += [*answer(session, "here"), *answer(session, "trust")]
-    if len(known.experiment.arms) > 1:
-        found += answer(session, "real")
-    found = drawn(found)
-    write_all(session, found, kept_sets(session, known))
+    found = every_answer(session)
+    write_all(session, found, kept_sets(session, session.known()))
     return found
+
+
+def every_answer(session: Session) -> list[Answer]:
+    """The same, drawn, with nothing written but looks that are due."""
+    return drawn(answers_of(session, session.known()))
+
+
+def answers_of(session: Session, known: Known) -> list[Answer]:
+    """The same of a moment that the session remembers, not drawn."""
+    asked = ["begin"] if known.state.pumping else []
+    asked += ["here", "trust"] + (["real"] if len(known.experiment.arms) > 1 else [])
+    return [one for question in asked for one in answer_known(session, known, question)]
 
 
 def answer(

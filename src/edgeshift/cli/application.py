@@ -4,7 +4,21 @@ from __future__ import annotations
 
 import typer
 
-from edgeshift.cli import ask, look, map_, new, note_room, plan, practice, shelf, stage, take
+from edgeshift.cli import (
+    ask,
+    look,
+    map_,
+    new,
+    note_room,
+    pack,
+    plan,
+    practice,
+    prove,
+    shelf,
+    stage,
+    story,
+    take,
+)
 
 app = typer.Typer(
     name="edgeshift",
@@ -25,4 +39,7 @@ app.command("ask")(ask.ask)
 app.command("stage")(stage.stage)
 app.add_typer(note_room.kinds, name="note")
 app.add_typer(shelf.acts, name="shelf")
+app.command("story")(story.story)
+app.command("pack")(pack.pack)
+app.command("prove")(prove.prove)
 app.command("map")(map_.map_)

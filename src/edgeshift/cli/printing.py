@@ -20,7 +20,12 @@ if TYPE_CHECKING:
 
 def records_as_json(records: Iterable[Any]) -> str:
     """Frozen records as a JSON list, one line."""
-    return json.dumps([asdict(record) for record in records], ensure_ascii=False)
+    return as_json_list([asdict(record) for record in records])
+
+
+def as_json_list(plain: list[Any]) -> str:
+    """Plain data as a JSON list, one line."""
+    return json.dumps(plain, ensure_ascii=False)
 
 
 def caution(complaint: Refusal | None) -> None:

@@ -16,6 +16,7 @@ from edgeshift.records.event import Event
 from edgeshift.records.identity import sha256_of
 
 TEXT, BOOK, RAW, RESULTS = "experiment.yaml", "book.sqlite", "raw", "results"
+ENVELOPE = "envelope"
 LANDING, SEAL, PLAN = "landing", "truth.sealed", "plan"
 """What a practice shift has beside the rest: where its files landed, its truth; and any shift: its sheets."""
 OURS = frozenset(
@@ -27,7 +28,7 @@ OURS = frozenset(
         f"{BOOK}-journal",
         RAW,
         RESULTS,
-        "envelope",
+        ENVELOPE,
         LANDING,
         SEAL,
         PLAN,

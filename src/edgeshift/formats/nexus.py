@@ -88,10 +88,11 @@ def read(file: str, data: bytes) -> tuple[RawTable, ...]:
 def write(tables: Sequence[RawTable], definition: Definition) -> Written:
     """Several scans as one NeXus file, an entry each; the same tables give the same bytes.
 
-    Columns are found by name: energy and intensity, i0, iey, ifluor (contributed), or energy, i0 and
-    itrans, iey or ifluor (classic). Headers use the names of XDI. Nothing is invented: required fields
-    without a value are written as 'not stated' and listed in `missing`. Raises FileRefused where a
-    required column, the element or the edge is missing, or for a definition that is none of the two.
+    Columns are found by name: energy and intensity, and where there are any intensity_errors, flags, i0,
+    iey, ifluor (contributed), or energy, i0 and itrans, iey or ifluor (classic). Headers use the names of
+    XDI. Nothing is invented: required fields without a value are written as 'not stated' and listed in
+    `missing`. Raises FileRefused where a required column, the element or the edge is missing, or for a
+    definition that is none of the two.
     """
     import h5py
 
@@ -263,7 +264,7 @@ def _fill_contributed(entry: Any, table: RawTable, missing: list[str]) -> str:
     _field(entry, "energy", energy.values, energy.unit)
     _field(entry, "intensity", intensity.values, intensity.unit)
     for column in table.columns:
-        if column.name.lower() in ("i0", "iey", "ifluor"):
+        if column.name.lower() in ("i0", "iey", "ifluor", f"{intensity.name}_errors", "flags"):
             _field(entry, column.name.lower(), column.values, column.unit)
     _field(_group(entry, "sample", "NXsample"), "name", _stated(table, "sample.name", missing))
     _plot(entry, "energy", "intensity")
@@ -301,7 +302,7 @@ def _plot(entry: Any, axis: str, signal: str) -> Any:
     plot = _group(entry, "plot", "NXdata")
     plot.attrs["axes"], plot.attrs["signal"] = axis, signal
     entry.attrs["default"] = "plot"
-    for name in (axis, signal):
+    for name in (axis, signal, f"{signal}_errors"):
         if name in entry:
             plot[name] = entry[name]
     return plot

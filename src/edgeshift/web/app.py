@@ -9,7 +9,7 @@ from starlette.applications import Starlette
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from edgeshift.web import api, assets, entrance, live, paper, pocket, stage, wing
+from edgeshift.web import api, assets, entrance, live, paper, pocket, stage, story, wing
 from edgeshift.web.door import Door
 from edgeshift.web.guard import Guard
 from edgeshift.web.house import House
@@ -22,6 +22,7 @@ DOORS: tuple[Door, ...] = (
     *wing.DOORS,
     *pocket.DOORS,
     *paper.DOORS,
+    *story.DOORS,
     *api.DOORS,
 )
 """Every address there is. What is not here does not exist."""

@@ -284,6 +284,10 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
                 "Identity",
                 "a fingerprint of everything an answer rests on. Same identity, same answer.",
             ),
+            Entry(
+                "Envelope",
+                "one file to take home: raw bytes, book, answers, curves, pictures and their hashes.",
+            ),
             Entry("Role", "host, mentor, teacher or student. Never a name."),
             Entry(
                 "Metadata",

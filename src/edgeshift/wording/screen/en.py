@@ -84,6 +84,12 @@ WORDS = {
     "page.dark": "Dark",
     "page.light": "Light",
     "page.settings": "Help and light",
+    # the story so far
+    "story.page": "edgeshift: the story so far",
+    "story.title": "The story so far",
+    "story.then": "The story as it stood at {clock}",
+    "story.answers": "What the answers say",
+    "story.all": "Tell all of it",
     # the door
     "entrance.title": "Join the room",
     "entrance.how": "Six digits stand on the Stage. No name, no account.",

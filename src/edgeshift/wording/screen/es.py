@@ -84,6 +84,12 @@ WORDS = {
     "page.dark": "Noche",
     "page.light": "Día",
     "page.settings": "Ayuda y luz",
+    # the story so far
+    "story.page": "edgeshift: el relato hasta ahora",
+    "story.title": "El relato hasta ahora",
+    "story.then": "El relato tal como estaba a las {clock}",
+    "story.answers": "Lo que dicen las respuestas",
+    "story.all": "Contarlo todo",
     # the door
     "entrance.title": "Entrar en la sala",
     "entrance.how": "En el escenario hay seis cifras. Sin nombre ni cuenta.",

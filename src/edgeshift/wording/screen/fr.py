@@ -84,6 +84,12 @@ WORDS = {
     "page.dark": "Nuit",
     "page.light": "Jour",
     "page.settings": "Aide et lumière",
+    # the story so far
+    "story.page": "edgeshift\u00a0: le récit jusqu’ici",
+    "story.title": "Le récit jusqu’ici",
+    "story.then": "Le récit tel qu’il était à {clock}",
+    "story.answers": "Ce que disent les réponses",
+    "story.all": "Tout raconter",
     # the door
     "entrance.title": "Entrer dans la salle",
     "entrance.how": "Six chiffres sont affichés sur la scène. Ni nom, ni compte.",
