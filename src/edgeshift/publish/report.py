@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from edgeshift.drawing import step_mark
-from edgeshift.publish.material import Claimed, Material, Picture, Told
+from edgeshift.publish.material import Claimed, Material, Moment, Picture, Told
 from edgeshift.publish.press import pdf
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.figure import StepState
@@ -47,7 +47,7 @@ def report_data(material: Material) -> dict[str, Any]:
         ],
         "results": [[one.title.text, one.with_them.text, one.without.text] for one in material.results],
         "claims": [_claim(claimed) for claimed in material.claims],
-        "story": [{"at": moment.at, "said": moment.said.text} for moment in material.story],
+        "story": [_moment(moment) for moment in material.story],
         "methods": _by_edges(material),
         "sources": [said.text for said in material.sources],
         "cautions": [[of, text] for text, of in shared.items()],
@@ -120,6 +120,10 @@ def _answer(told: Told, shared: Container[str]) -> dict[str, Any]:
 
 def _shown(picture: Picture | None) -> dict[str, str] | None:
     return {"file": f"{picture.name}.svg", "alt": picture.alt.text or picture.name} if picture else None
+
+
+def _moment(moment: Moment) -> dict[str, str | None]:
+    return {"at": moment.at, "said": moment.said.text, "own": moment.own.text if moment.own else None}
 
 
 def _claim(claimed: Claimed) -> dict[str, Any]:
