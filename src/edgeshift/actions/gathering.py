@@ -41,7 +41,7 @@ from edgeshift.wording.names import Naming
 from edgeshift.wording.numbers import earned, with_give_or_take
 from edgeshift.wording.plain import fact_line
 
-WIDTH, LADDERS, DAY = 1184, 760, 120
+WIDTH, LADDERS, DAY = 1104, 640, 112
 OF_THE_HOUR = ("minutes",)
 """Questions whose answers are about the next hour: they stay in the room."""
 SMALL = (240, 110)
@@ -65,7 +65,7 @@ def gather(room: Room) -> Material:
         design=_design(known),
         measured_heads=words.MEASURED_HEADS,
         measured=tuple(_measured(edge, known, sets.get(edge)) for edge in known.scans if edge != NO_EDGE),
-        answers=tuple(_told(answer, naming) for answer in answers),
+        answers=tuple(told_of_answer(answer, naming) for answer in answers),
         day=_day(room, naming),
         story=tuple(_story(room)),
         shelf=tuple(_shelved(room, naming)),
@@ -113,7 +113,7 @@ def _measured(edge: str, known: Known, edge_set: EdgeSet | None) -> Measured:
     return Measured(edge, tuple(Said(cell, "book", edge) for cell in cells))
 
 
-def _told(answer: Answer, naming: Naming) -> Told:
+def told_of_answer(answer: Answer, naming: Naming) -> Told:
     def said(text: str) -> Said:
         return Said(naming(text), "answer", answer.identity)
 

@@ -118,8 +118,10 @@ def _answer(told: Told, shared: Container[str]) -> dict[str, Any]:
     }
 
 
-def _shown(picture: Picture | None) -> dict[str, str] | None:
-    return {"file": f"{picture.name}.svg", "alt": picture.alt.text or picture.name} if picture else None
+def _shown(picture: Picture | None) -> dict[str, Any] | None:
+    if picture is None:
+        return None
+    return {"file": f"{picture.name}.svg", "alt": picture.alt.text, "pixels": picture.width}
 
 
 def _moment(moment: Moment) -> dict[str, str | None]:
