@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from importlib.metadata import version
 
 from edgeshift.actions.aside import catch_up
@@ -65,12 +65,12 @@ def gather(room: Room) -> Material:
         design=_design(known),
         measured_heads=words.MEASURED_HEADS,
         measured=tuple(_measured(edge, known, sets.get(edge)) for edge in known.scans if edge != NO_EDGE),
-        answers=tuple(told_of_answer(answer, naming) for answer in answers),
+        answers=tuple(told_of_answer(answer, naming) for answer in answers if answer.question != "say"),
         day=_day(room, naming),
         story=tuple(_story(room)),
         shelf=tuple(_shelved(room, naming)),
         results=tuple(_results(room, naming)),
-        claims=tuple(_claimed(known)),
+        claims=tuple(_claimed(known, _carried(answers, naming))),
         words=_slots(known),
         methods=(*_methods(known, sets.values()), *_chances(known)),
         sources=tuple(Said(one, "source") for one in dict.fromkeys((*ENERGY_SOURCES, *SETS))),
@@ -206,13 +206,20 @@ def _range(found: tuple[float, float | None, float | None], unit: str) -> str:
     return with_give_or_take(value, half, None if unit == "ratio" else unit)
 
 
-def _claimed(known: Known) -> Iterable[Claimed]:
+def _carried(answers: list[Answer], naming: Naming) -> dict[int, Told]:
+    """What the data carry of each claim, by the line of the claim."""
+    said = [answer for answer in answers if answer.question == "say" and answer.detail.get("claim")]
+    return {answer.detail["claim"]["line"]: told_of_answer(answer, naming) for answer in said}
+
+
+def _claimed(known: Known, carried: Mapping[int, Told]) -> Iterable[Claimed]:
     for one in known.state.claims:
         if one.stands:
             said = (
                 Said(t, "group", str(one.number)) for t in (one.claim, one.evidence, one.reason, one.unless)
             )
-            yield Claimed(*said, Said(str(one.level), "group", str(one.number)))
+            level = Said(str(one.level), "group", str(one.number))
+            yield Claimed(*said, level, carried.get(one.number))
 
 
 def _slots(known: Known) -> dict[str, Said | None]:

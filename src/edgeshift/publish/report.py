@@ -59,7 +59,7 @@ def pictures(material: Material) -> dict[str, str]:
     """Every drawing by its file name."""
     every: Iterable[Picture | None] = (
         material.day,
-        *(told.picture for told in material.answers),
+        *(told.picture for told in (*material.answers, *_carried(material))),
         *(one.small for one in material.shelf),
     )
     marks = {_mark_file(state): step_mark(state) for state in {"not-yet", *material.marks.values()}}
@@ -68,13 +68,18 @@ def pictures(material: Material) -> dict[str, str]:
 
 def station(question: str, material: Material) -> dict[str, Any]:
     """One question with its whole answers in a sentence each; where it has one for all edges, that one."""
-    found = [told for told in material.answers if told.question == question]
+    found = [told for told in (*material.answers, *_carried(material)) if told.question == question]
     whole = [told for told in found if told.edge is None] or found
     return {
         "question": say(f"question.{question}"),
         "sentences": [told.sentence.text for told in whole],
         "mark": _mark_file(material.marks.get(question, "not-yet")),
     }
+
+
+def _carried(material: Material) -> list[Told]:
+    """What the data carry of each claim."""
+    return [claimed.carried for claimed in material.claims if claimed.carried]
 
 
 def _mark_file(state: StepState) -> str:
@@ -135,7 +140,7 @@ def _claim(claimed: Claimed) -> dict[str, Any]:
         "claim": claimed.claim.text,
         "grounds": [[HEADS[name], said.text] for name, said in grounds.items() if said.text],
         "level": level_line(claimed.level.text),
-        "carried": [carried.sentence.text, *(said.text for said in carried.facts)] if carried else [],
+        "carried": _answer(carried, ()) if carried else None,
     }
 
 

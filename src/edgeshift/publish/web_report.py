@@ -12,7 +12,8 @@ from edgeshift.publish.report import pictures, report_data
 
 def web_report(material: Material) -> dict[str, bytes]:
     """`report.html`, from the same data as the PDF. The same material gives the same bytes."""
-    drawn = [told.picture for told in material.answers if told.picture]
+    carried = [claimed.carried for claimed in material.claims if claimed.carried]
+    drawn = [told.picture for told in (*material.answers, *carried) if told.picture]
     tables = {f"{picture.name}.svg": picture.tables for picture in drawn}
     page = _template().render(d=report_data(material), svg=pictures(material), tables=tables, fonts="")
     return {"report.html": page.replace("/* fonts */", faces(page), 1).encode()}

@@ -241,6 +241,16 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
                 "have shown.",
             ),
             Entry(
+                "Claim level",
+                "what kind of claim it is, 0 to 6, as the group chose it. Each asks for more than the last.",
+                ("what each asks for", "how-to/say-it-aloud.md"),
+            ),
+            Entry(
+                "Still true when",
+                "how many changes a claim survived: a unit left out, a scan set aside, energies slid, labels "
+                "exchanged.",
+            ),
+            Entry(
                 "Give or take",
                 "half the width of the range in which the value would land again, 19 times in 20.",
             ),
