@@ -129,7 +129,7 @@ class Session:
             replace(event, number=last.number + nth, time=last.time) for nth, event in enumerate(events, 1)
         ]
         supposed = replace(replay([*kept, *later]), until=state.until or last.time)
-        return apart, apart._read_all(supposed)
+        return apart, apart.read(supposed)
 
     def _replayed(self, until: str | None) -> Known:
         return self.read(replay(self._events, until))
