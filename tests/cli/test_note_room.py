@@ -110,6 +110,13 @@ def test_a_shy_question_is_asked_and_heard(note):
     assert [(q.text, q.heard) for q in note.state().shy] == [("what is an edge?", True)]
 
 
+def test_the_groups_words_enter_a_slot_and_are_taken_back(note):
+    event = entered(note, "words", "title", "Fire changes clay")
+    assert [(one.slot, one.text) for one in note.state().words] == [("title", "Fire changes clay")]
+    entered(note, "words", "--undo", event["number"])
+    assert note.state().words == ()
+
+
 def test_an_edit_says_what_it_changed(note):
     said = note("edit", "--set", "recipe/flag/spike_sigmas=5", *WHY)
     assert said.splitlines()[1:] == ["Flag, spike sigmas: 6 became 5 standard deviations."]

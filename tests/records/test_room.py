@@ -118,3 +118,21 @@ def test_a_shy_question_stays_until_it_was_heard():
 def test_a_line_about_what_is_not_there_changes_nothing(line):
     state = replay(book(line))
     assert (state.rounds, state.claims, state.decisions, state.accepted, state.shy) == ({}, (), (), {}, ())
+
+
+def test_the_last_words_of_a_slot_stand_and_undoing_them_brings_back_the_ones_before():
+    lines = (
+        ("words", {"slot": "title", "text": "Fire"}),
+        ("words", {"slot": "title", "text": "Fire and clay"}),
+        ("words", {"undo": 2}),
+    )
+    before, after = replay(book(*lines[:2])).words, replay(book(*lines)).words
+    assert [(one.number, one.slot, one.text) for one in before] == [
+        (1, "title", "Fire"),
+        (2, "title", "Fire and clay"),
+    ]
+    assert [one.text for one in after] == ["Fire"]
+
+
+def test_words_for_a_slot_of_a_later_version_change_nothing():
+    assert replay(book(("words", {"slot": "motto", "text": "Fire"}))).words == ()

@@ -74,11 +74,13 @@ def answers_of(session: Session, known: Known) -> list[Answer]:
     """The same of a moment that the session remembers, not drawn."""
     asked = ["begin"] if known.state.pumping else []
     asked += ["here", "trust"] + (["real"] if len(known.experiment.arms) > 1 else [])
-    found = [one for question in asked for one in answer_known(session, known, question)]
+    asked += ["say"] if any(claim.stands for claim in known.state.claims) else []
+    found: list[Answer] = []
+    for question in asked:
+        found += answer_known(session, known, question)
+        if known.state.until is None:
+            known = session.now_as(known)  # a look may have been entered
     found += all_shares(session, known)
-    if any(claim.stands for claim in known.state.claims):
-        live = known.state.until is None  # then a look may have been entered, and is not taken twice
-        found += answer_known(session, session.now_as(known) if live else known, "say")
     return found
 
 

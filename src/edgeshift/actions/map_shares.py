@@ -10,7 +10,6 @@ import numpy as np
 
 from edgeshift.actions.library import read as read_scan
 from edgeshift.actions.map_stack import Baseline, Job, Tell, on_window, run
-from edgeshift.actions.press import png
 from edgeshift.actions.shelf import as_passes, read
 from edgeshift.actions.stack_file import open_stack
 from edgeshift.drawing import draw
@@ -19,6 +18,7 @@ from edgeshift.figures import figure_of
 from edgeshift.folder.durable import write_durably
 from edgeshift.folder.shelf import Shelf
 from edgeshift.numerics.stacks import Order
+from edgeshift.publish.press import png
 from edgeshift.questions.mixtures import Reference, answer_seen, seen_mean
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.answer import Answer

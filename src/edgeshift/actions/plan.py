@@ -168,8 +168,8 @@ def day_picture(found: Budget, zero: str | None, lasts_min: float) -> str:
 
 def _write(place: Path, experiment: Experiment, planned: Planned) -> None:
     """Every sheet as text, and all of them as one file for a printer."""
-    from edgeshift.actions.press import with_fonts
     from edgeshift.actions.sheets import pdf
+    from edgeshift.publish.press import with_fonts
 
     with kind_about_disk(place):
         place.mkdir(exist_ok=True)

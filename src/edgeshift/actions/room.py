@@ -65,11 +65,22 @@ class Room:
     """An experiment folder, a session over it, and one lock: acts and answers never overlap."""
 
     def __init__(self, path: str | Path, desk: Desk | None = None) -> None:
-        self.desk = desk or Desk()
-        self.folder = self.desk.open(path)
+        desk = desk or Desk()
+        folder = desk.open(path)
+        complaint = desk.accept_hand_edit(folder)
+        self._begin(Session(folder, desk), desk, complaint)
+
+    @classmethod
+    def over(cls, session: Session) -> Room:
+        """A room over a session that somebody else holds open, and closes."""
+        made = cls.__new__(cls)
+        made._begin(session, Desk(), None)
+        return made
+
+    def _begin(self, session: Session, desk: Desk, complaint: Refusal | None) -> None:
+        self.session, self.folder, self.desk = session, session.folder, desk
         self._text = AtRest(self.folder.path / TEXT)
-        self.complaint: Refusal | None = self.desk.accept_hand_edit(self.folder)
-        self.session = Session(self.folder, self.desk)
+        self.complaint = complaint
         self.running: tuple[Running, ...] = ()
         self.refused: dict[str, Refused] = {}
         self._lock = threading.RLock()

@@ -6,8 +6,8 @@ import json
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from edgeshift.actions.press import typst_fonts
 from edgeshift.planning.holder import loads
+from edgeshift.publish.press import typst_fonts
 from edgeshift.wording import planning as words
 
 if TYPE_CHECKING:

@@ -211,6 +211,27 @@ def accept(
 
 
 @kinds.command()
+def words(
+    context: typer.Context,
+    slot: Annotated[
+        str, typer.Argument(help="title, why-we-care, what-we-see, what-we-cannot-say, what-next or thanks.")
+    ] = "",
+    text: Annotated[str, typer.Argument(help="Your own words, without names of people.")] = "",
+    undo: Annotated[int | None, typer.Option(help="Line of words to take back.")] = None,
+    role: Role = "student",
+    reason: Reason = "",
+    as_json: Json = False,
+) -> None:
+    """Write what stands in a slot of the report, the poster and the slides, or take it back."""
+    from edgeshift.actions import slots
+
+    if undo is not None:
+        enter_note(context, role, reason, as_json, lambda _, *at: slots.undo_words(*at, undo))
+        return
+    enter_note(context, role, reason, as_json, lambda _, *at: slots.write_words(*at, slot, text))
+
+
+@kinds.command()
 def shy(
     context: typer.Context,
     text: Annotated[str, typer.Argument(help="The question.")] = "",

@@ -13,6 +13,7 @@ from edgeshift.errors import TextRefused
 from edgeshift.formats.text_faults import Fault, fault_of
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
+from edgeshift.recipe.venue import Venue
 from edgeshift.tables.edges import edge_named
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -35,6 +36,11 @@ def load(text: str, name: str) -> Experiment:
 def load_profile(text: str, name: str) -> BeamlineProfile:
     """The beamline profile that a text describes; faults as for `load`."""
     return _load(text, name, BeamlineProfile)
+
+
+def load_venue(text: str, name: str) -> Venue:
+    """The rules of a venue that a text describes; faults as for `load`."""
+    return _load(text, name, Venue)
 
 
 def dump(experiment: Experiment | BeamlineProfile) -> str:

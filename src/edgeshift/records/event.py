@@ -32,6 +32,7 @@ KINDS = (
     # "higher", "by", "instead_of": line}, or {"take_back": line}
     "decide",  # payload {"round", "card", "minutes"}, or {"undo": line}
     "accept",  # payload {"worry"[, "undo": true]}
+    "words",  # what stands in a slot of what goes home: payload {"slot", "text"}, or {"undo": line}
     "shy",  # a question to the host that nobody has to put a voice to: payload {"text"}, or {"heard": line}
 )
 ROLES = ("host", "mentor", "teacher", "student", "tool")

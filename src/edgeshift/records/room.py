@@ -15,6 +15,8 @@ from edgeshift.records.event import Event
 
 LETTERS = "PQRSTUVWXYZ"
 """What the arms are called behind the curtain, in the order of the lot."""
+SLOTS = ("title", "why-we-care", "what-we-see", "what-we-cannot-say", "what-next", "thanks")
+"""Where what goes home waits for the group's own words."""
 
 
 @dataclass(frozen=True)
@@ -146,6 +148,17 @@ class ShyQuestion:
     heard: bool = False
 
 
+@dataclass(frozen=True)
+class SlotText:
+    """What the group wrote into one of SLOTS. `number` is its line in the book."""
+
+    number: int
+    slot: str
+    text: str
+    role: str
+    time: str
+
+
 @dataclass
 class RoomPage:
     """The room while it is being read together. Ballots are many, so each is put into its round in place."""
@@ -157,6 +170,7 @@ class RoomPage:
     decisions: dict[int, Decision] = field(default_factory=dict)
     accepted: dict[str, Acceptance] = field(default_factory=dict)
     shy: dict[int, ShyQuestion] = field(default_factory=dict)
+    words: dict[int, SlotText] = field(default_factory=dict)
     guesses: defaultdict[str, dict[str, Guess]] = field(default_factory=lambda: defaultdict(dict))
     votes: defaultdict[str, dict[str, str]] = field(default_factory=lambda: defaultdict(dict))
     tries: defaultdict[str, Counter[str]] = field(default_factory=lambda: defaultdict(Counter))
@@ -283,6 +297,16 @@ def _accept(page: RoomPage, event: Event) -> None:
         page.accepted[worry] = Acceptance(worry, event.role, event.reason, event.time)
 
 
+def _words(page: RoomPage, event: Event) -> None:
+    payload = event.payload
+    if "undo" in payload:
+        page.words.pop(payload["undo"], None)
+    elif payload.get("slot") in SLOTS:
+        page.words[event.number] = SlotText(
+            event.number, payload["slot"], payload["text"], event.role, event.time
+        )
+
+
 def _shy(page: RoomPage, event: Event) -> None:
     heard = page.shy.get(event.payload.get("heard"))
     if heard:
@@ -300,6 +324,7 @@ ENTER_ROOM: Mapping[str, Callable[[RoomPage, Event], None]] = {
     "claim": _claim,
     "decide": _decide,
     "accept": _accept,
+    "words": _words,
     "shy": _shy,
 }
 """What a line of each kind changes in the room."""

@@ -18,6 +18,7 @@ from edgeshift.records.room import (
     Round,
     Shown,
     ShyQuestion,
+    SlotText,
 )
 
 
@@ -102,6 +103,7 @@ class ShiftState:
     decisions: tuple[Decision, ...] = ()
     accepted: Mapping[str, Acceptance] = field(default_factory=dict)
     shy: tuple[ShyQuestion, ...] = ()
+    words: tuple[SlotText, ...] = ()
     until: str | None = None
 
 
@@ -284,5 +286,6 @@ def _closed(page: _Page, known: tuple[Event, ...], until: str | None) -> ShiftSt
         decisions=tuple(page.room.decisions.values()),
         accepted=page.room.accepted,
         shy=tuple(page.room.shy.values()),
+        words=tuple(page.room.words.values()),
         until=until,
     )

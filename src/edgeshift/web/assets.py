@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 from starlette.responses import PlainTextResponse, Response
 
-from edgeshift.actions.press import page_fonts
 from edgeshift.drawing.tokens import as_style_sheet
+from edgeshift.publish.press import page_fonts
 from edgeshift.web.door import Body, Call, Door
 
 TYPES = {

@@ -326,6 +326,11 @@ _WORDS = re.compile(
 )
 
 
+def spoken_in(text: str) -> list[Entry]:
+    """The entry of every word of the glossary in the text, as often as it stands there."""
+    return [BY_SPOKEN[found[1].lower()] for found in _WORDS.finditer(text)]
+
+
 def known_words(text: str) -> list[tuple[str, Entry | None]]:
     """The text in pieces: with an entry where a word of the glossary stands for the first time."""
     pieces: list[tuple[str, Entry | None]] = []

@@ -141,6 +141,15 @@ def test_a_note_stands_with_its_time_and_a_shy_question_waits_until_it_was_heard
     assert "is it dangerous?" not in host.part("shy")
 
 
+def test_the_groups_words_stand_in_their_slot_beside_a_caution_and_are_taken_back(host):
+    number = host.act("words", slot="what-we-see", text="the first peak grew")["number"]
+    home = host.part("home")
+    assert "<em>the first peak grew</em>" in home
+    assert "write no names of people" in home and "write no names of people" in host.part("note")
+    host.act("undo-words", number=number)
+    assert "<em>" not in host.part("home")
+
+
 def test_a_file_that_could_not_be_taken_is_named_with_its_reason_and_worries(host):
     host.room.refuse("odd.txt", "odd.txt holds no numbers.")
     assert "odd.txt holds no numbers." in host.part("files")

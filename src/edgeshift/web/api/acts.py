@@ -13,7 +13,7 @@ from typing import Any, Literal
 from pydantic import Field
 from starlette.responses import JSONResponse, Response
 
-from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy
+from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy, slots
 from edgeshift.actions.dealing import cards_of
 from edgeshift.actions.entering import Who
 from edgeshift.errors import NoteRefused
@@ -190,6 +190,13 @@ class Accept(Act):
     undo: bool = False
 
 
+class SlotWords(Act):
+    """The group's own words for one slot of what goes home."""
+
+    slot: str = Short
+    text: str = Words
+
+
 class Shy(Body):
     """A question to the host from nobody in particular."""
 
@@ -277,8 +284,8 @@ def _round(call: Call) -> tuple:
 
 def _claim(call: Call) -> tuple:
     b = call.body
-    arms = [call.house.room.true_name(arm, "arms") for arm in b.arms]
-    higher = b.higher and call.house.room.true_name(b.higher, "arms")
+    room = call.house.room
+    arms, higher = [room.true_name(arm, "arms") for arm in b.arms], room.true_name(b.higher, "arms")
     said = claims.Said(b.claim, b.level, b.evidence, b.reason, b.edge, b.feature, arms, b.unless, higher)
     return claims.claim, said, _seat(call), b.instead_of
 
@@ -363,6 +370,9 @@ DOORS: tuple[Door, ...] = (
           "Take a decision back."),
     _door("accept", Accept, _accept, "Live with a worry, because; or worry again."),
     _door("hear", TakeBack, lambda c: (shy.hear, c.body.number), "Mark a shy question as heard."),
+    _door("words", SlotWords, lambda c: (slots.write_words, c.body.slot, c.body.text),
+          "Fill a slot of what goes home with the group's own words."),
+    _door("undo-words", TakeBack, lambda c: (slots.undo_words, c.body.number), "Take such words back."),
     _door("edit", Edit, _edit, "Change one value of the experiment text."),
     _door("edit-text", EditText, _edit_text, "Change the whole experiment text."),
     _door("undo-edit", TakeBack, _undo_edit, "Return to the text before an edit."),

@@ -26,7 +26,7 @@ from edgeshift.drawing.small import (
     trace_thumbnail,
 )
 from edgeshift.records.answer import QUESTIONS
-from edgeshift.records.room import Round, View
+from edgeshift.records.room import SLOTS, Round, View
 from edgeshift.records.shift_state import moment
 from edgeshift.records.worry import Worry
 from edgeshift.web.door import Call, Door
@@ -59,6 +59,7 @@ def wing(call: Call) -> Response:
         cards=_cards(call, known, told),
         sketches=_sketches(known, say_of(call)),
         notes=[(told(each.time), each.payload["text"]) for each in known.state.notes[-MOST_NOTES:]],
+        home=_home(known),
         shy=[(told(each.time), each) for each in known.state.shy if not each.heard],
         files=_files(call),
         impostors=_impostors(call, now),
@@ -67,6 +68,14 @@ def wing(call: Call) -> Response:
         results=_results(call, now),
         day_line=day_line(call, now, WIDTH, DAY),
     )
+
+
+def _home(known: Known) -> list[tuple[str, str, int | None]]:
+    """Each slot of what goes home: its key, the words that stand in it, and their line of the book."""
+    last = {one.slot: one for one in known.state.words}
+    return [
+        (slot, last[slot].text, last[slot].number) if slot in last else (slot, "", None) for slot in SLOTS
+    ]
 
 
 @dataclass(frozen=True)

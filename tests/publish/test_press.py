@@ -12,9 +12,9 @@ import pytest
 import sample_answers as samples
 import typst
 
-from edgeshift.actions.press import NoPicture, font_folders, png, with_fonts
 from edgeshift.drawing import draw
 from edgeshift.figures import figure_of
+from edgeshift.publish.press import NoPicture, font_folders, png, with_fonts
 
 
 def size_of(picture: bytes) -> tuple[int, int]:

@@ -1,11 +1,13 @@
-"""Pictures that stand alone: SVG to PNG through Typst, or SVG with its fonts inside; all in memory."""
+"""Pictures and pages that stand alone: SVG to PNG, pages to PDF through Typst, SVG with its fonts inside."""
 
 from __future__ import annotations
 
+import json
 from base64 import b64encode
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import NamedTuple
+from importlib.resources import files
+from typing import Any, NamedTuple
 
 from edgeshift.drawing.font_subset import subset
 from edgeshift.errors import Refusal
@@ -70,6 +72,38 @@ def png(svg: str, scale: float = 1.0) -> bytes:
         ) from trouble
 
 
+def pdf(page: str, data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
+    """The page `layout/<page>.typ` over `data`, with SVG `pictures` by file name, as PDF/UA.
+
+    Nothing is read but our own layouts and fonts; nothing is written; the same input gives the same bytes.
+    Raises NoPicture.
+    """
+    return _set(page, data, pictures, format="pdf", pdf_standards=["ua-1"])
+
+
+def sheets(
+    page: str, data: Mapping[str, Any], pictures: Mapping[str, str], scale: float = 1.0
+) -> list[bytes]:
+    """The same as one PNG a page, `scale` pixels for each point."""
+    made = _set(page, data, pictures, format="png", ppi=72.0 * scale)
+    return made if isinstance(made, list) else [made]
+
+
+def _set(page: str, data: Mapping[str, Any], pictures: Mapping[str, str], **how: Any) -> Any:
+    import typst
+
+    layouts = files("edgeshift.publish") / "layout"
+    given = {name: (layouts / name).read_bytes() for name in ("house.typ", f"{page}.typ")}
+    given |= {name: svg.encode() for name, svg in pictures.items()}
+    given["data.json"] = json.dumps(data, ensure_ascii=False).encode()
+    given["main.typ"] = f'#include "{page}.typ"'.encode()
+    try:
+        return typst.compile(given, font_paths=typst_fonts(), **how)
+    except typst.TypstError as trouble:
+        needed = "a layout that Typst can set"
+        raise NoPicture(f"the page {page}", needed, str(trouble), "Please report this.") from trouble
+
+
 def with_fonts(svg: str) -> str:
     """`svg` with the letters it uses inside it, for a place where our fonts are not installed.
 
@@ -77,9 +111,15 @@ def with_fonts(svg: str) -> str:
     serves the fonts itself and takes the picture as drawn.
     """
     letters = "".join(sorted(set(svg)))
-    faces = "".join(_face(face, letters) for face in FACES if face.used_when in svg)
+    used = "".join(_face(face, letters) for face in FACES if face.used_when in svg)
     head, tag_end, rest = svg.partition(">")
-    return f"{head}{tag_end}<style>{faces}</style>{rest}"
+    return f"{head}{tag_end}<style>{used}</style>{rest}"
+
+
+def faces(page: str) -> str:
+    """Rules of a style sheet that hold every font of ours, cut to the letters of `page`."""
+    letters = "".join(sorted(set(page)))
+    return "".join(_face(face, letters) for face in FACES)
 
 
 def _face(face: Face, letters: str) -> str:
@@ -98,8 +138,6 @@ def page_fonts() -> dict[str, bytes]:
 
 def _cut(face: Face, letters: str) -> bytes:
     """A font with these letters alone."""
-    from importlib.resources import files
-
     return subset((files(face.package) / "files" / face.file).read_bytes(), letters)
 
 
@@ -128,6 +166,4 @@ def typst_fonts():
 
 def font_folders() -> Sequence[str]:
     """Where the font packages keep their files."""
-    from importlib.resources import files
-
     return [str(files(package) / "files") for package in FAMILIES]
