@@ -260,7 +260,7 @@ def test_every_page_is_reached_from_the_readme():
 
 def test_the_readme_says_the_job_then_shows_it_then_runs_it():
     text = read("README.md")
-    marks = ("staff scientist", "![", "```console", "make demo", "```python", "does not do yet")
+    marks = ("staff scientist", "![", "```console", "make demo", "```python", "does not do")
     places = [text.index(mark) for mark in marks]
     assert places == sorted(places)
     assert "Follow your facility's and beamline's rules; staff decide." in text
