@@ -59,7 +59,7 @@ def gather(room: Room) -> Material:
         design=_design(known),
         measured_heads=words.MEASURED_HEADS,
         measured=tuple(_measured(edge, known, sets.get(edge)) for edge in known.scans if edge != NO_EDGE),
-        answers=tuple(_told(answer, naming) for answer in answers),
+        answers=tuple(told(answer, naming) for answer in answers),
         day=_day(room, naming),
         shelf=tuple(_shelved(room, naming)),
         results=tuple(_results(room, naming)),
@@ -106,7 +106,9 @@ def _measured(edge: str, known: Known, edge_set: EdgeSet | None) -> Measured:
     return Measured(edge, tuple(Said(cell, "book", edge) for cell in cells))
 
 
-def _told(answer: Answer, naming: Naming) -> Told:
+def told(answer: Answer, naming: Naming, width: int | None = None) -> Told:
+    """An answer as documents show it, its picture `width` pixels wide (None: as wide as a page wants it)."""
+
     def said(text: str) -> Said:
         return Said(naming(text), "answer", answer.identity)
 
@@ -122,7 +124,7 @@ def _told(answer: Answer, naming: Naming) -> Told:
         tuple(said(fact_line(fact)) for fact in answer.because),
         tuple(map(said, answer.would_change_it)),
         tuple(map(said, answer.cautions)),
-        None if _is_blank(answer.figure) else _picture(name, answer, naming),
+        None if _is_blank(answer.figure) else _picture(name, answer, naming, width),
     )
 
 
@@ -131,14 +133,12 @@ def _is_blank(figure: Figure) -> bool:
     return any(isinstance(panel, Blank) for panel in figure.panels)
 
 
-def _picture(name: str, answer: Answer, naming: Naming) -> Picture:
+def _picture(name: str, answer: Answer, naming: Naming, width: int | None) -> Picture:
     figure = answer.figure
-    width = LADDERS if figure.kind == "board" else WIDTH
+    width = width or (LADDERS if figure.kind == "board" else WIDTH)
     svg = picture(figure, width, picture_height(figure, width), naming=naming)
-    return Picture(
-        naming(name), svg, Said(naming(figure.alt or answer.sentence), "answer", answer.identity),
-        *_size(svg), _tables(figure, naming),
-    )  # fmt: skip
+    said = Said(naming(figure.alt or answer.sentence), "answer", answer.identity)
+    return Picture(naming(name), svg, said, *size_of(svg), _tables(figure, naming))
 
 
 def _tables(figure: Figure, naming: Naming) -> tuple:
@@ -159,7 +159,7 @@ def _cell(value: str | float | None, naming: Naming) -> str:
 def _day(room: Room, naming: Naming) -> Picture:
     figure = day_figure(room)
     svg = picture(figure, WIDTH, DAY, naming=naming)
-    return Picture("day", svg, Said(words.HEADS["day"], "house"), *_size(svg))
+    return Picture("day", svg, Said(words.HEADS["day"], "house"), *size_of(svg))
 
 
 def _shelved(room: Room, naming: Naming) -> Iterable[Shelved]:
@@ -169,7 +169,7 @@ def _shelved(room: Room, naming: Naming) -> Iterable[Shelved]:
             svg = trace_thumbnail(one.trace, "light", *SMALL, reason["code"])
             title = ", ".join(part for part in (one.name, one.place.specimen, one.edge) if part)
             why = naming(reason["sentence"])
-            small = Picture(one.key, svg, Said(title, "book", one.key), *_size(svg))
+            small = Picture(one.key, svg, Said(title, "book", one.key), *size_of(svg))
             yield Shelved(Said(title, "book", one.key), Said(why, "answer", one.key), small)
 
 
@@ -252,7 +252,7 @@ def _cautions(answers: list[Answer], naming: Naming) -> tuple[Said, ...]:
     return tuple(Said(text, "answer", identity) for text, identity in first.items())
 
 
-def _size(svg: str) -> tuple[float, float]:
+def size_of(svg: str) -> tuple[float, float]:
     """Width and height that a drawing states, in pixels."""
     import xml.etree.ElementTree as tree
 

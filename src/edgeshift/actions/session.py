@@ -6,7 +6,7 @@ it changes.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -108,6 +108,27 @@ class Session:
             return veiled(self.as_of(known.open, number), known.aliases.lot, self.once)
         arrived = {scan: one for scan, one in known.state.arrivals.items() if one.number <= number}
         return self.read(replace(known.state, arrivals=arrived, judgements=known.judged))
+
+    def supposing(
+        self, known: Known, events: Sequence[Event], without: Collection[int] = ()
+    ) -> tuple[Session, Known]:
+        """The moment `known`, in the open, had these things been done too and the lines `without` never.
+
+        Nothing is entered in the book: what is supposed lies in the past, as a rewound moment does, and so
+        takes no look. It is read by a session of its own, which knows all that is remembered here and is
+        forgotten with whatever it found.
+        """
+        state = (known.open or known).state
+        apart = Session(self.folder)
+        apart.now, apart._events = self.now, self._events
+        apart.memory.update(self.memory)
+        last = state.events[-1]
+        kept = [event for event in state.events if event.number not in without]
+        later = [
+            replace(event, number=last.number + nth, time=last.time) for nth, event in enumerate(events, 1)
+        ]
+        supposed = replace(replay([*kept, *later]), until=state.until or last.time)
+        return apart, apart.read(supposed)
 
     def _replayed(self, until: str | None) -> Known:
         return self.read(replay(self._events, until))
