@@ -19,6 +19,7 @@ _POINTING = re.compile(r' data-(?:x|y|name)="[^"]*"')
 _PATH = re.compile(r' d="([^"]*)"')
 _STEP = re.compile(r"([MLHVZ])((?:\s*,?\s*-?[\d.]+)*)")
 _OWN_ID = re.compile(r"\be[0-9a-f]{8}-")
+_PATTERN = re.compile(r'<pattern id="([^"]+)".*?</pattern>', re.DOTALL)
 TENTHS = 10
 """Drawings hold tenths of a pixel."""
 
@@ -52,7 +53,8 @@ def page_colours() -> str:
 def for_page(svg: str, place: int, pointing: bool = False) -> str:
     """`svg`, the drawing number `place` of its page; `pointing` keeps the numbers of its lines."""
     own = _OWN_ID.sub(f"p{place}-", svg if pointing else _POINTING.sub("", svg))
-    coloured = _COLOUR.sub(lambda found: f'"{_property(found[1])}"', own)
+    used = _PATTERN.sub(lambda found: found[0] if f"#{found[1]})" in own else "", own)
+    coloured = _COLOUR.sub(lambda found: f'"{_property(found[1])}"', used)
     return _PATH.sub(lambda found: f' d="{steps(found[1])}"', coloured)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -18,8 +19,8 @@ AIR = 0.04
 def two_sheets(sheet: Figure, detail: Mapping[str, Any], alt: str) -> tuple[Figure, Figure]:
     """`sheet` (a control curve to be drawn over) and the same with the treated curve of `detail` in its band.
 
-    Both have one frame, wide enough for both curves, so that a guess drawn over the first stays in its place
-    over the second, which is told by `alt`.
+    Both have one frame, tall enough for both curves and with the names of both, so that a guess drawn over the
+    first stays in its place over the second, which is told by `alt`.
     """
     (plot,) = sheet.panels
     assert isinstance(plot, Plot)
@@ -29,15 +30,16 @@ def two_sheets(sheet: Figure, detail: Mapping[str, Any], alt: str) -> tuple[Figu
     low, high = reach((floats(treated["value"]), (strip.low, strip.high))) or (strip.low, strip.high)
     air = AIR * (high - low)
     low, high = (low - air if low < strip.low else low), (high + air if high > strip.high else high)
-    held = replace(strip, low=low, high=high)
     names = zip(("control", "treated"), (detail["control"], detail["treated"][0]), strict=True)
     lines = {role: words.arm(arm) for role, arm in names}
-    before = [mark for mark in held.marks if not isinstance(mark, Label)]
+    before = [mark for mark in strip.marks if not isinstance(mark, Label)]
     named = [replace(mark, name=lines["control"]) if isinstance(mark, Line) else mark for mark in before]
     second = Line(x, floats(treated["value"]), "treated", lines["treated"], marked=True)
-    shown = replace(held, marks=(*band_of(x, treated, "treated"), *named, second))
+    hidden = replace(second, y=(math.nan,) * len(x))
+    empty = replace(strip, low=low, high=high, marks=(*named, hidden))
+    shown = replace(empty, marks=(*band_of(x, treated, "treated"), *named, second))
     return (
-        replace(sheet, panels=(replace(plot, strips=(held,)),)),
+        replace(sheet, panels=(replace(plot, strips=(empty,)),)),
         replace(sheet, panels=(replace(plot, strips=(shown,)),), alt=alt),
     )
 

@@ -17,6 +17,7 @@ from markupsafe import Markup, escape
 
 from edgeshift.drawing.for_page import for_page, page_colours
 from edgeshift.drawing.strip import step_mark
+from edgeshift.errors import Refusal
 from edgeshift.publish.hands_on import HandsOn, Slid, Tried
 from edgeshift.publish.material import Material, Picture, Said, Told
 from edgeshift.publish.press import font_faces
@@ -30,6 +31,10 @@ MOST_BYTES = 3_000_000
 """What a phone opens from a stick without a wait, and a slow line brings in a minute."""
 ROWS = 60
 """Rows of a table that is read on a page: of longer ones every so many."""
+
+
+class TooHeavy(Refusal):
+    """The page is too heavy for a phone, even without the pictures of what was tried."""
 
 
 @dataclass
@@ -64,7 +69,7 @@ def exhibit(material: Material, hands_on: HandsOn | None = None) -> dict[str, by
     """`exhibit.html`. The same material gives the same bytes.
 
     Where the pictures of what was tried would make it too heavy, those of the last edges are left out, and
-    their numbers stay.
+    their numbers stay. Raises TooHeavy.
     """
     tries = hands_on or HandsOn()
     page = _written(material, tries)
@@ -73,6 +78,9 @@ def exhibit(material: Material, hands_on: HandsOn | None = None) -> dict[str, by
             break
         kept = len(tries.slid) - spared
         page = _written(material, replace(tries, slid=_without_pictures(tries.slid, kept)))
+    if len(page) > MOST_BYTES:
+        found = f"{len(page)} bytes"
+        raise TooHeavy("the exhibit", f"at most {MOST_BYTES} bytes", found, "Show a shift of fewer edges.")
     return {"exhibit.html": page}
 
 
