@@ -8,10 +8,12 @@ from typing import Any
 
 import numpy as np
 
-from edgeshift.questions import begin
+from edgeshift.questions import begin, say
+from edgeshift.questions.say import Change
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer
 from edgeshift.records.event import Event
+from edgeshift.records.room import Claim
 from edgeshift.records.shift_state import replay
 
 ENERGY = np.linspace(1558.0, 1598.0, 320)
@@ -495,3 +497,42 @@ def no_cards() -> Answer:
         "minutes", "cannot-tell", "Cannot tell: nobody said how many minutes are left.",
         would_change_it=(act,), detail=told,
     )  # fmt: skip
+
+
+AT_AL = Claim(
+    41,
+    "Our fire changed what sits around the aluminium.",
+    "The early bump grew in all three pairs.",
+    "Aluminium with four neighbours comes earlier.",
+    3,
+    "student",
+    "2026-03-14T15:00:00Z",
+    edge="Al K",
+    unless="the damp pot does the same",
+)
+TALLY = {"unit": (1, 3), "scan": (18, 18), "slide": (4, 4), "baseline": (5, 5), "shuffle": (3, 3)}
+
+
+def claim(tally: dict[str, tuple[int, int]] = TALLY, said: Claim = AT_AL, **changes: Any) -> Answer:
+    """A claim of level 3 beside three lit rungs; `changes` of what the comparison found."""
+    arms = [{"name": "raw", "control": True}, {"name": "fired"}]
+    found = real(**{"units": {"raw": 3, "fired": 3}, "control_named": True, "role": "family"} | changes)
+    here = Answer("here", "answered", "Aluminium is here.", detail={"elements": {"Al": {"verdict": "seen"}}})
+    grounds = say.Grounds(Experiment.model_validate({"arms": arms}), 17, 18, here, found)
+    lost = [Change(kind, f"{kind} {n}") for kind, (kept, tried) in tally.items() for n in range(tried - kept)]
+    tried = {kind: count for kind, (_, count) in tally.items()}
+    return say.answer(said, grounds, say.Tally(tried, tuple(lost)) if tally else None)
+
+
+def too_loud() -> Answer:
+    """Level 5 asked, one unit in each arm, no stress yet; long words."""
+    words = "The fire did it, and it would do it to every clay from every river that anybody ever dug up."
+    loud = replace(AT_AL, level=5, claim=words, evidence=words, reason=words)
+    rungs = {"scans": "lit", "spots": "cannot-test", "units": "cannot-test"}
+    why = {"spots": "nothing was repeated: no test", "units": "one unit in an arm: no test"}
+    return claim({}, loud, units={"raw": 1, "fired": 1}, rungs=rungs, rung_words=why)
+
+
+def no_claim() -> Answer:
+    """Nobody has said anything."""
+    return say.nothing_said()

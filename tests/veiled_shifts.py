@@ -11,7 +11,7 @@ from pathlib import Path
 from mounted import BEAMLINE, raw
 from practised import begun
 
-from edgeshift.actions import note, positions, pumping
+from edgeshift.actions import claims, note, positions, pumping
 from edgeshift.actions.ask import answer_known, drawn
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
@@ -44,6 +44,7 @@ class World:
     words: tuple[str, ...] = ()
     scans: int = 1
     standard: str = "feldspar"
+    claimed: bool = True
 
     def unit(self, group: int, nth: int) -> str:
         return f"{self.groups[group]} {'ABCDEFG'[nth]}"
@@ -157,6 +158,11 @@ def _people(folder: ExperimentFolder, desk, world: World) -> None:
     scan = (f"over {world.specimen(1, 0)}.csv", across.encode())
     positions.position(folder, desk, Who("host"), world.specimen(1, 0), scan, 5.0)
     note.place(folder, desk, Who("host", f"it was {world.specimen(0, 0)}"), "1", world.specimen(0, 0), "t")
+    if not world.claimed:
+        return
+    compared = [world.arms[world.arm_of[group]] for group in (0, 1)]
+    aloud = claims.Said(f"{said}, and higher", 3, edge="Al K", arms=compared, higher=compared[1])
+    claims.claim(folder, desk, Who("student"), aloud)
 
 
 def behind(session: Session, world: World, *order: int) -> Known:
@@ -172,6 +178,7 @@ def everything(session: Session, known: Known, specimen: str | None = None) -> l
         found += answer_known(session, known, "here", "Al K", shares=True, specimen=specimen)
     found += answer_known(session, known, "trust") + answer_known(session, known, "trust", "Al K")
     found += answer_known(session, known, "trust", compare=("1", "2"))
+    found += answer_known(session, known, "say")
     found += answer_known(session, known, "real") + answer_known(session, known, "real", "Al K")
     return drawn(found)
 

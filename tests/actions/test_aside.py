@@ -5,17 +5,18 @@ import time
 import pytest
 from practised import begun, files
 
-from edgeshift.actions import note, showing
+from edgeshift.actions import claims, note, showing
 from edgeshift.actions.aside import Aside, catch_up
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who
-from edgeshift.actions.room import Room
+from edgeshift.actions.room import SLOW, Room
 from edgeshift.actions.session import Session
 from edgeshift.actions.staging import staged
 from edgeshift.records.room import View
 
 HOST = Who("host", "because we looked")
-HERE = View("here")
+STUDENT = Who("student")
+HERE, SAY = View("here"), View("say")
 
 
 @pytest.fixture
@@ -53,7 +54,7 @@ def test_everybody_is_told_once_and_nothing_is_asked_twice(room, reader):
     catch_up(room, reader)
     kept = room.latest(HERE)
     catch_up(room, reader)
-    assert told == [room.revision] and room.latest(HERE) is kept
+    assert len(told) == len(SLOW) and told[-1] == room.revision and room.latest(HERE) is kept
 
 
 def test_an_older_answer_says_of_which_scan_it_is_until_the_room_has_caught_up(room, reader):
@@ -91,3 +92,16 @@ def test_a_room_that_rests_is_answered_by_itself(room, monkeypatch):
         time.sleep(0.02)
     aside.stop()
     assert room.latest(HERE)[0].verdict in ("answered", "partly")
+
+
+def test_a_claim_is_tried_aside_and_no_page_waits_for_it(room, reader):
+    room.act(claims.claim, STUDENT, claims.Said("potassium is here", 1, edge="K L"))
+    assert room.latest(SAY) is None
+    catch_up(room, reader)
+    (kept,) = room.latest(SAY)
+    assert kept.verdict == "carried" and kept.detail["survives"]["tried"] > 4
+    assert staged(room, SAY).answer is kept
+    room.act(claims.claim, STUDENT, claims.Said("so it is", 0, edge="K L"))
+    assert not room.is_fresh(SAY) and len(room.latest(SAY)) == 1
+    catch_up(room, reader)
+    assert len(room.latest(SAY)) == 2

@@ -52,8 +52,7 @@ def test_an_option_is_part_of_what_an_answer_stands_on(place):
 @pytest.mark.parametrize(
     ("question", "more", "words"),
     [
-        ("why", {}, "ask: needed one of begin, here, trust, real, minutes, found 'why'"),
-        ("say", {}, "ask: needed one of begin, here, trust, real, minutes, found 'say'"),
+        ("why", {}, "ask: needed one of begin, here, trust, real, minutes, say, found 'why'"),
         ("real", {"edge": "Fe L"}, "edge Fe L: needed an edge that was scanned, found Al K, Si K"),
         ("real", {"compare": ("1", "2")}, "two scans: needed the question trust, found real"),
         ("real", {"against": "Al"}, "a reference element: needed the question here, found real"),

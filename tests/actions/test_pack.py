@@ -201,10 +201,10 @@ def test_a_drawn_curtain_is_cautioned_about(tmp_path):
 
 
 def test_a_document_hangs_on_at_one_place_and_is_described_and_hashed(shift):
-    def slides(takeaway):
-        question, (first, *_) = takeaway.story.question, takeaway.answers
-        assert takeaway.methods["Ti L"] and takeaway.naming("{arm:fired}") == "pit-fired clay"
-        return {"slides.txt": f"{question} {first.sentence}".encode()}
+    def slides(material):
+        first = material.answers[0].sentence
+        assert any("pit-fired clay" in said.text for said in material.design)
+        return {"slides.txt": f"{material.question.text} {first.text}".encode()}
 
     with ExperimentFolder.open(shift) as folder:
         made = contents(Session(folder), [slides])

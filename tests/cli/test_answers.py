@@ -73,7 +73,9 @@ def test_two_scans_are_compared(practised):
 
 
 def test_a_question_nobody_can_answer_is_refused(practised):
-    with pytest.raises(QuestionRefused, match="needed one of begin, here, trust, real, minutes, found 'why'"):
+    with pytest.raises(
+        QuestionRefused, match="needed one of begin, here, trust, real, minutes, say, found 'why'"
+    ):
         say("ask", "why", practised[0])
 
 
@@ -89,3 +91,15 @@ def test_a_broken_text_is_a_caution_beside_the_answer(practised):
     assert "the last accepted text stays in force" in result.stderr
     assert result.exit_code == 0
     assert "Al K" in result.stdout
+
+
+def test_a_claim_is_held_against_the_data_in_words_and_in_json(practised):
+    place = practised[0]
+    words = "Potassium differs too, says the club."
+    say("note", place, "claim", words, "--level", "3", "--edge", "K L", "--arm", "raw", "--arm", "fired")
+    told = say("ask", "say", place, "--edge", "K L", "--no-stress").stdout
+    assert told.startswith("K L: This claim asks for level 3. The data carry level 1.\n")
+    assert "  would change it: " in told and words not in told
+    (found,) = json.loads(say("ask", "say", place, "--edge", "K L", "--no-stress", "--json").stdout)
+    assert found["detail"]["claim"]["claim"] == words
+    assert (found["detail"]["asked"], found["detail"]["carried"], found["detail"]["survives"]) == (3, 1, None)

@@ -69,6 +69,7 @@ def test_every_verb_and_option_has_help():
 
     found = dict(commands(typer.main.get_command(application.app)))
     verbs = {"practice", "new", "take", "look", "plan", "ask", "stage", "note", "shelf", "map"}
+    verbs |= {"story", "report", "pack", "prove"}
     assert {path[0] for path in found} == verbs
     for path, command in found.items():
         assert command.help, path

@@ -13,6 +13,7 @@ import pytest
 from practised import begun, files, made
 
 from edgeshift.actions.ask import answer
+from edgeshift.actions.claims import Said, claim
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
 from edgeshift.actions.pumping import Given, pressure_log
@@ -77,6 +78,8 @@ def shift(tmp_path_factory):
         log = made().logs[0]
         given = Given(log.name, log.data[: len(log.data) // 4])
         pressure_log(folder, steady_desk(), Who("host"), given, from_start=True)
+        for level, edge in ((5, "Al K"), (3, "K L"), (6, None)):
+            claim(folder, steady_desk(), Who("student"), Said("so it is", level, edge=edge))
         yield Session(folder)
 
 
@@ -88,6 +91,7 @@ def every(shift):
     found += [*answer(shift, "here", against="Al"), *answer(shift, "here", "Al K")]
     found += answer(shift, "trust", compare=("scan-001", "scan-020"))
     found += [*answer(shift, "begin"), *answer(shift, "minutes", left=200.0), *answer(shift, "minutes")]
+    found += answer(shift, "say")
     for edge in edges:
         found += [*answer(shift, "trust", edge), *answer(shift, "real", edge)]
     return found
@@ -276,12 +280,32 @@ def check_minutes(found: dict) -> None:
         assert {"first-again", "write"} <= {card["code"] for card in cards}
 
 
+def check_say(found: dict) -> None:
+    detail = found["detail"]
+    if "claim" not in detail:
+        assert found["verdict"] == "cannot-tell"
+        return
+    assert detail["asked"] in range(7) and detail["carried"] in (None, *range(7))
+    carried = -1 if detail["carried"] is None else detail["carried"]
+    assert (found["verdict"] == "carried") == (carried >= detail["asked"]) == (not detail["missing"])
+    assert [one["level"] for one in detail["levels"]] == list(range(7))
+    for one in detail["missing"]:
+        assert one["code"] and one["what"] and one["act"] and one["state"] in ("not-met", "cannot-tell")
+        assert len(one["act"].split()) <= 20
+    if detail["survives"] is not None:
+        kinds = detail["survives"]["kinds"].values()
+        for count in (detail["survives"], *kinds):
+            assert 0 <= count["kept"] <= count["tried"]
+        assert sum(count["tried"] for count in kinds) == detail["survives"]["tried"]
+
+
 CHECKS = {
     "begin": check_begin,
     "here": check_here,
     "trust": check_trust,
     "real": check_real,
     "minutes": check_minutes,
+    "say": check_say,
 }
 
 

@@ -22,6 +22,7 @@ NAMES = ("real", "mixed", "unpaired", "four_arms", "long_names", "empty", "hosti
 NAMES += ("presence", "ghost", "shares", "shares_map", "shares_series")
 NAMES += ("blind", "overview", "trace", "autopsy", "autopsy_found")
 NAMES += ("pumping", "pumping_late", "stalled", "below", "no_forecast", "no_pressure", "cards", "no_cards")
+NAMES += ("claim", "too_loud", "no_claim")
 FIGURES = {name: figure_of(getattr(sample_answers, name)()) for name in NAMES}
 FIGURES["backs"] = minutes.figure(sample_answers.cards(), hidden=True)
 FIGURES["board"] = summary(sample_answers.edges())

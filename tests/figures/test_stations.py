@@ -142,9 +142,10 @@ def test_the_questions_to_come_are_told_from_what_they_count():
     assert told("minutes", [endless]) == ("cannot-tell", "cannot tell")
     cards = Answer("minutes", "cards", "", detail={"cards": [{}, {}, {}, {}]})
     assert told("minutes", [cards]) == ("partly", "4 choices")
-    claims = [Answer("say", "not-carried", ""), Answer("say", "carried", "")]
+    claims = [Answer("say", verdict, "", detail={"claim": {}}) for verdict in ("not-carried", "carried")]
     assert told("say", claims) == ("partly", "1 claim")
     assert told("say", claims[:1]) == ("not-yet", "1 draft")
+    assert told("say", [Answer("say", "cannot-tell", "Nobody said anything.")])[0] == "not-yet"
 
 
 def test_no_station_says_more_than_its_cell_holds():

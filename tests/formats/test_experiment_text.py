@@ -95,3 +95,24 @@ def test_a_text_that_unfolds_without_end_is_refused() -> None:
 def test_an_endless_text_is_refused() -> None:
     with pytest.raises(TextRefused, match="at most 1000000 characters"):
         experiment_text.load("#" * 1_000_001, "experiment.yaml")
+
+
+def test_a_record_on_one_line_reads_back_the_same() -> None:
+    record = experiment_text.load(GOOD, "experiment.yaml")
+    quick = experiment_text.dump_quick(record)
+    assert quick.startswith("{") and "\n" not in quick
+    assert experiment_text.load(quick, "experiment.yaml") == record
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('{"question": "a", "question": "b"}', "every field once"),
+        ('{"edges": [{"edge": "Xx K"}]}', "edge 1"),
+        ('{"arms": [{"name": 1}]', "valid YAML"),
+        ('{"colour": "red"}', "colour"),
+    ],
+)
+def test_a_text_on_one_line_has_its_faults_told_like_any_other(text: str, words: str) -> None:
+    with pytest.raises(TextRefused, match=words):
+        experiment_text.load(text, "experiment.yaml")

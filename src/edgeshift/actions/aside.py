@@ -10,6 +10,7 @@ from contextlib import suppress
 
 from edgeshift.actions.ask import answer_known, drawn
 from edgeshift.actions.room import SLOW, Room
+from edgeshift.actions.saying import looked
 from edgeshift.actions.session import Session
 from edgeshift.errors import Refusal
 from edgeshift.records.room import View
@@ -63,4 +64,6 @@ def catch_up(room: Room, session: Session) -> None:
             lot = known.state.curtain
             seen = session.veiled(known, lot) if lot else known
             with suppress(Refusal):  # then whoever asks for it is told
-                room.keep(question, seen, drawn(answer_known(session, seen, question)))
+                said = question == "say"
+                seen = looked(session, seen) if said else seen
+                room.keep(question, session, seen, drawn(answer_known(session, seen, question, stress=said)))

@@ -8,9 +8,10 @@ from typing import Any
 
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
-from edgeshift.actions.looking import kept_sets, look, standings
+from edgeshift.actions.looking import kept_sets, look, standings, trusted
 from edgeshift.actions.meeting import meeting
 from edgeshift.actions.results import write_all
+from edgeshift.actions.saying import Tell, looked, say_answers, silent
 from edgeshift.actions.session import NO_EDGE, Known, Session, comparisons
 from edgeshift.actions.shares import shares_of
 from edgeshift.errors import QuestionRefused
@@ -19,7 +20,7 @@ from edgeshift.questions import begin, here, minutes, real, trust
 from edgeshift.records.answer import Answer
 from edgeshift.reduction.pipeline import formed
 
-ASKED = ("begin", "here", "trust", "real", "minutes")
+ASKED = ("begin", "here", "trust", "real", "minutes", "say")
 """The questions that can be asked of an experiment so far."""
 
 
@@ -64,6 +65,7 @@ def answers_of(session: Session, known: Known) -> list[Answer]:
     """The same of a moment that the session remembers, not drawn."""
     asked = ["begin"] if known.state.pumping else []
     asked += ["here", "trust"] + (["real"] if len(known.experiment.arms) > 1 else [])
+    asked += ["say"] if any(claim.stands for claim in known.state.claims) else []
     return [one for question in asked for one in answer_known(session, known, question)]
 
 
@@ -93,12 +95,15 @@ def answer_known(
     shares: bool = False,
     specimen: str | None = None,
     left: float | None = None,
+    stress: bool = False,
+    tell: Tell = silent,
 ) -> list[Answer]:
     """The same of a moment that the session remembers: `session.known(...)` or `session.veiled(...)`.
 
     For `here` alone: `against` names the element that amounts are told against; `shares` asks in what form
     an edge's element is, one answer a specimen, or of one `specimen`. For `minutes`: `left` says how many
-    there are.
+    there are. For `say`: `stress` tries every claim under all that might overturn it, which takes seconds a
+    claim; `tell` hears how far it is.
     """
     if question not in ASKED:
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
@@ -116,6 +121,8 @@ def answer_known(
         return [_two(session, known, compare)] if compare else _trust(session, known, edge)
     if question == "minutes":
         return [_minutes(session, known, edge, left)]
+    if question == "say":
+        return _say(session, known, edge, stress, tell)
     return _real(session, known, edge)
 
 
@@ -147,13 +154,7 @@ def _trust(session: Session, known: Known, edge: str | None) -> list[Answer]:
 
 
 def _here(session: Session, known: Known, edge: str | None, against: str | None) -> Answer:
-    trusted = session.of(known)(
-        ("trusted",),
-        lambda: trust.answer(
-            known.state, known.experiment, session.flagged(known), remembered=session.memory
-        ),
-    )
-    aside = here.excluded_for_here(trusted)
+    aside = here.excluded_for_here(trusted(session, known))
     passes = [p for group in session.flagged(known).values() for p in group if p.scan.key not in aside]
     found = here.answer(passes, known.experiment, edge, session.memory, against)
     edge_set = kept_sets(session, known).get(edge) if edge else None
@@ -184,9 +185,15 @@ def _minutes(session: Session, known: Known, edge: str | None, left: float | Non
     compared = _real(session, known, edge) if len(known.experiment.arms) > 1 else []
     if known.state.until is None:
         known = session.now_as(known)  # a look may have been entered
-    (trusted,) = _trust(session, known, None)
-    found = minutes.answer(meeting(known, compared, trusted, left))
+    found = minutes.answer(meeting(known, compared, trusted(session, known), left))
     return _signed(session, known, found, tuple(known.scans), left)
+
+
+def _say(session: Session, known: Known, edge: str | None, stress: bool, tell: Tell) -> list[Answer]:
+    known = looked(session, known)
+    found = say_answers(session, known, edge, stress, tell)
+    edges = tuple(known.scans)
+    return [_signed(session, known, one, edges, (one.detail.get("claim") or {}).get("line")) for one in found]
 
 
 def _two(session: Session, known: Known, compare: tuple[str, str]) -> Answer:

@@ -27,7 +27,7 @@ class Said:
     """A claim as somebody says it: their words, the evidence, why it follows, and what kind of claim it is.
 
     `unless` is what would overturn it. `level` is 0 to 6; `feature` is {"kind", "windows"[, "words"]} as in
-    the experiment text, or None.
+    the experiment text, or None; `higher` the arm in which its number is said to be the larger one.
     """
 
     claim: str
@@ -38,6 +38,7 @@ class Said:
     feature: Mapping[str, Any] | None = None
     arms: Sequence[str] = ()
     unless: str = ""
+    higher: str | None = None
 
 
 def claim(
@@ -92,7 +93,21 @@ def _checked(state: ShiftState, said: Said) -> dict[str, Any]:
         "edge": edge,
         "feature": feature,
         "arms": _arms(state, said.arms),
+        "higher": _higher(state, said),
     }
+
+
+def _higher(state: ShiftState, said: Said) -> str | None:
+    """The arm of the larger number."""
+    if said.higher is None:
+        return None
+    if said.edge is None:
+        needed, act = "the edge at which it is higher", "Name the edge."
+        raise NoteRefused("the claim", needed, "none", act)
+    (arm,) = _arms(state, [said.higher])
+    if said.arms and arm not in said.arms:
+        raise NoteRefused("the arm that is higher", "one of the claim's arms", "another", "Choose again.")
+    return arm
 
 
 def _arms(state: ShiftState, arms: Sequence[str]) -> list[str]:

@@ -17,15 +17,26 @@ def day_figure(room: Room, until: str | None = None) -> Figure:
     """The shift as it was known at `until` (None: as it is), fallen at that moment."""
 
     def made() -> Figure:
-        known = room.seen(until)
-        scans = [scan for group in known.scans.values() for scan in group]
-        roles = dict(zip((arm.name for arm in known.experiment.arms), ARM_ROLES, strict=False))
-        moments = moments_of(known.state, scans, roles, _verdicts(room, until))
+        moments = _moments(room, until)
         now = _present(room.desk.now(), [one.start for one in moments])
         moments += _running(room, now) if until is None else []
         return day_line(moments, until or now, live=now if until else None)
 
     return room.view(("day line", until), made)
+
+
+def day_of_the_book(room: Room) -> Figure:
+    """The whole shift, fallen at its last moment: the same figure whenever it is asked for."""
+    moments = _moments(room, None)
+    last = max((one.start for one in moments), key=moment, default=room.folder.events()[-1].time)
+    return day_line(moments, moment(last).isoformat())
+
+
+def _moments(room: Room, until: str | None) -> list[Moment]:
+    known = room.seen(until)
+    scans = [scan for group in known.scans.values() for scan in group]
+    roles = dict(zip((arm.name for arm in known.experiment.arms), ARM_ROLES, strict=False))
+    return moments_of(known.state, scans, roles, _verdicts(room, until))
 
 
 def _present(now: str, starts: list[str]) -> str:

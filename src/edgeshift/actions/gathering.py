@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from importlib.metadata import version
 
 from edgeshift.actions.aside import catch_up
-from edgeshift.actions.day import day_figure
+from edgeshift.actions.day import day_of_the_book
 from edgeshift.actions.looking import kept_sets
 from edgeshift.actions.opening import scans_seen, with_and_without
 from edgeshift.actions.room import Room
 from edgeshift.actions.session import NO_EDGE, Known
+from edgeshift.actions.story import room_story
 from edgeshift.drawing import picture, picture_height
 from edgeshift.drawing.small import trace_thumbnail
 from edgeshift.figures import tables_of
@@ -19,6 +20,7 @@ from edgeshift.publish.material import (
     Claimed,
     Material,
     Measured,
+    Moment,
     Picture,
     Result,
     Said,
@@ -30,14 +32,18 @@ from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import SLOTS
 from edgeshift.records.scan import Scan
+from edgeshift.records.shift_state import moment
 from edgeshift.tables.absorption_values import SETS
 from edgeshift.tables.edges import ENERGY_SOURCES
 from edgeshift.wording import documents as words
+from edgeshift.wording.day import clock
 from edgeshift.wording.names import Naming
 from edgeshift.wording.numbers import earned, with_give_or_take
 from edgeshift.wording.plain import fact_line
 
-WIDTH, LADDERS, DAY = 1184, 760, 120
+WIDTH, LADDERS, DAY = 1104, 640, 112
+OF_THE_HOUR = ("minutes",)
+"""Questions whose answers are about the next hour: they stay in the room."""
 SMALL = (240, 110)
 """Pixels: the width of a picture and of the ladders of all edges, whose letters are small, the height of the
 day line, and a small trace."""
@@ -50,7 +56,7 @@ def gather(room: Room) -> Material:
     """
     catch_up(room, room.session)
     known, naming = room.seen(), room.naming()
-    found = {question: told for question, told in room.all_answers().items() if told is not None}
+    found = {q: told for q, told in room.all_answers().items() if told is not None and q not in OF_THE_HOUR}
     answers = [one for told in found.values() if isinstance(told, list) for one in told]
     sets = kept_sets(room.session, known)
     last = room.folder.events()[-1]
@@ -59,11 +65,12 @@ def gather(room: Room) -> Material:
         design=_design(known),
         measured_heads=words.MEASURED_HEADS,
         measured=tuple(_measured(edge, known, sets.get(edge)) for edge in known.scans if edge != NO_EDGE),
-        answers=tuple(told(answer, naming) for answer in answers),
+        answers=tuple(told_of_answer(answer, naming) for answer in answers if answer.question != "say"),
         day=_day(room, naming),
+        story=tuple(_story(room)),
         shelf=tuple(_shelved(room, naming)),
         results=tuple(_results(room, naming)),
-        claims=tuple(_claimed(known)),
+        claims=tuple(_claimed(known, _carried(answers, naming))),
         words=_slots(known),
         methods=(*_methods(known, sets.values()), *_chances(known)),
         sources=tuple(Said(one, "source") for one in dict.fromkeys((*ENERGY_SOURCES, *SETS))),
@@ -106,7 +113,7 @@ def _measured(edge: str, known: Known, edge_set: EdgeSet | None) -> Measured:
     return Measured(edge, tuple(Said(cell, "book", edge) for cell in cells))
 
 
-def told(answer: Answer, naming: Naming, width: int | None = None) -> Told:
+def told_of_answer(answer: Answer, naming: Naming, width: int | None = None) -> Told:
     """An answer as documents show it, its picture `width` pixels wide (None: as wide as a page wants it)."""
 
     def said(text: str) -> Said:
@@ -157,9 +164,18 @@ def _cell(value: str | float | None, naming: Naming) -> str:
 
 
 def _day(room: Room, naming: Naming) -> Picture:
-    figure = day_figure(room)
+    figure = day_of_the_book(room)
     svg = picture(figure, WIDTH, DAY, naming=naming)
     return Picture("day", svg, Said(words.HEADS["day"], "house"), *size_of(svg))
+
+
+def _story(room: Room) -> Iterable[Moment]:
+    """Every moment of the day by its clock, in our words and, where somebody spoke, in theirs."""
+    told = room_story(room, whole=True)
+    for one in told.story.moments:
+        line = ", ".join(map(str, one.lines))
+        own = Said(told.naming(one.own), "group", line) if one.own else None
+        yield Moment(clock(moment(one.time), 0), Said(told.naming(one.words), "book", line), own)
 
 
 def _shelved(room: Room, naming: Naming) -> Iterable[Shelved]:
@@ -190,13 +206,20 @@ def _range(found: tuple[float, float | None, float | None], unit: str) -> str:
     return with_give_or_take(value, half, None if unit == "ratio" else unit)
 
 
-def _claimed(known: Known) -> Iterable[Claimed]:
+def _carried(answers: list[Answer], naming: Naming) -> dict[int, Told]:
+    """What the data carry of each claim, by the line of the claim."""
+    said = [answer for answer in answers if answer.question == "say" and answer.detail.get("claim")]
+    return {answer.detail["claim"]["line"]: told_of_answer(answer, naming) for answer in said}
+
+
+def _claimed(known: Known, carried: Mapping[int, Told]) -> Iterable[Claimed]:
     for one in known.state.claims:
         if one.stands:
             said = (
                 Said(t, "group", str(one.number)) for t in (one.claim, one.evidence, one.reason, one.unless)
             )
-            yield Claimed(*said, Said(str(one.level), "group", str(one.number)))
+            level = Said(str(one.level), "group", str(one.number))
+            yield Claimed(*said, level, carried.get(one.number))
 
 
 def _slots(known: Known) -> dict[str, Said | None]:

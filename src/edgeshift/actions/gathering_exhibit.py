@@ -9,7 +9,7 @@ from typing import NamedTuple
 from edgeshift.actions.ask import answer_known, drawn
 from edgeshift.actions.day import day_figure
 from edgeshift.actions.expecting import guess_sheet
-from edgeshift.actions.gathering import size_of, told
+from edgeshift.actions.gathering import size_of, told_of_answer
 from edgeshift.actions.room import Room
 from edgeshift.actions.session import NO_EDGE, Known, Session
 from edgeshift.actions.story import moments_of_day
@@ -50,7 +50,7 @@ def gather_hands_on(room: Room) -> HandsOn:
     naming = room.naming()
     found = [one for answers in room.all_answers().values() if isinstance(answers, list) for one in answers]
     compared = [one for one in found if one.question == "real" and one.edge and one.detail.get("curves")]
-    narrow = (told(answer, naming, PHONE).picture for answer in found)
+    narrow = (told_of_answer(answer, naming, PHONE).picture for answer in found)
     return HandsOn(
         {one.name: one for one in narrow if one},
         _guess(room, compared, naming),
@@ -134,7 +134,7 @@ def _supposed(session: Session, seen: Known, acts: Sequence[Event]) -> list[Answ
 
 
 def _tried(seen: Known, change: _Change, answer: Answer, naming: Naming) -> Tried:
-    whole = told(replace(answer, figure=curves_and_ladder(answer.figure)), naming, PHONE)
+    whole = told_of_answer(replace(answer, figure=curves_and_ladder(answer.figure)), naming, PHONE)
     small = whole.picture and replace(whole.picture, tables=())
     said = Said(naming(_hushed(seen, change.words)), "text", answer.edge or "")
     return Tried(change.kind, said, replace(whole, picture=small))

@@ -8,6 +8,7 @@ from dataclasses import replace
 from edgeshift.actions.session import Known, Session
 from edgeshift.errors import FolderRefused
 from edgeshift.questions import real, trust
+from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import PEOPLE, Event
 from edgeshift.records.scan import Scan
@@ -16,12 +17,17 @@ from edgeshift.records.shift_state import Judgement
 
 def kept_sets(session: Session, known: Known) -> dict[str, EdgeSet]:
     """Every known edge, reduced without the scans that the tool or people set aside."""
-    return session.of(known)(("kept",), lambda: _kept(session, known))
+    aside = trust.set_aside
+    return session.of(known)(("kept",), lambda: session.edge_sets(known, aside(trusted(session, known))))
 
 
-def _kept(session: Session, known: Known) -> dict[str, EdgeSet]:
-    trusted = trust.answer(known.state, known.experiment, session.flagged(known), remembered=session.memory)
-    return session.edge_sets(known, trust.set_aside(trusted))
+def trusted(session: Session, known: Known) -> Answer:
+    """What `trust` says of everything; `known` is one that the session remembers."""
+    return session.of(known)(("trusted",), lambda: _trusted(session, known))
+
+
+def _trusted(session: Session, known: Known) -> Answer:
+    return trust.answer(known.state, known.experiment, session.flagged(known), remembered=session.memory)
 
 
 def look(session: Session, known: Known) -> Known:
@@ -92,7 +98,11 @@ def _sight(session: Session, then: Known, edge: str) -> EdgeSet:
     judged = tuple(_verdict(then.state.judgements.get(scan.key)) for scan in scans)
     key = ("sight", edge, tuple(map(id, scans)), judged, id(then.experiment))
     alone = replace(then, scans={edge: scans})
-    return session.once(key, lambda: _kept(session, alone)[edge])
+
+    def made() -> EdgeSet:
+        return session.edge_sets(alone, trust.set_aside(_trusted(session, alone)))[edge]
+
+    return session.once(key, made)
 
 
 def _verdict(judgement: Judgement | None) -> str | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,6 +18,8 @@ from edgeshift import __version__
 from edgeshift.actions.ask import every_answer
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.looking import kept_sets
+from edgeshift.actions.publish import Document
+from edgeshift.actions.publish import documents as write_documents
 from edgeshift.actions.results import (
     answer_files,
     figure_files,
@@ -26,6 +28,7 @@ from edgeshift.actions.results import (
     spectrum_table,
     spot_files,
 )
+from edgeshift.actions.room import Room
 from edgeshift.actions.session import Known, Session
 from edgeshift.actions.story import Told, as_plain, told_of
 from edgeshift.errors import EnvelopeRefused, Refusal
@@ -36,7 +39,6 @@ from edgeshift.formats import archive, event_lines, nexus, ro_crate, xdi
 from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.event import PEOPLE, Event
-from edgeshift.records.story import Takeaway
 from edgeshift.records.table import RawTable
 from edgeshift.wording import envelope as words
 from edgeshift.wording import story as story_words
@@ -46,12 +48,6 @@ FORMAT = 1
 """Of the envelope's own layout; a later one reads earlier ones."""
 RAW, TEXT, BOOK, ABOUT, README = "raw/", "experiment.yaml", "book.jsonl", "envelope.json", "README.txt"
 NEXUS_DEFINITION = "contributed"
-
-Document = Callable[[Takeaway], Mapping[str, bytes]]
-"""Writes something for people from the story and the answers alone: file name -> bytes, always the same."""
-DOCUMENTS: tuple[Document, ...] = ()
-"""What is written for people, in order. A new document hangs on here and nowhere else; its files go into
-`documents/`, described, hashed and proved like all others."""
 
 
 @dataclass(frozen=True)
@@ -105,9 +101,7 @@ def contents(session: Session, documents: Sequence[Document] | None = None) -> d
         "story.json": _json(as_plain(told)),
         ABOUT: _json({"envelope": FORMAT, "made_by": "edgeshift", "version": __version__}),
     }
-    takeaway = Takeaway(told.story, answers, {edge: one.methods for edge, one in sets.items()}, naming)
-    for document in DOCUMENTS if documents is None else documents:
-        files |= _inside("documents", document(takeaway))
+    files |= _inside("documents", write_documents(Room.over(session), each=documents))
     files[README] = _readme(files, known, answers, missing).encode()
     files[ro_crate.NAME] = ro_crate.described(_crate(known), files)
     return files

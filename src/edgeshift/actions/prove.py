@@ -8,7 +8,8 @@ from itertools import islice
 
 from edgeshift import __version__
 from edgeshift.actions.desk import Desk
-from edgeshift.actions.pack import ABOUT, BOOK, FORMAT, RAW, README, TEXT, Document, contents
+from edgeshift.actions.pack import ABOUT, BOOK, FORMAT, RAW, README, TEXT, contents
+from edgeshift.actions.publish import Document
 from edgeshift.actions.session import Session
 from edgeshift.errors import EnvelopeRefused, Refusal
 from edgeshift.folder.envelope import laid_out

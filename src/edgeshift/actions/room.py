@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, Literal, NamedTuple, TypeVar
 
-from edgeshift.actions.ask import ASKED, answer_known, ask_all, drawn
+from edgeshift.actions.ask import answer_known, ask_all, drawn
 from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import find_scan
 from edgeshift.actions.rounds import close_met_rounds
@@ -27,7 +27,7 @@ from edgeshift.wording.hush import HIDDEN_COMPLAINT, HIDDEN_WHY
 from edgeshift.wording.names import Naming, open_naming
 
 Made = TypeVar("Made")
-SLOW = ("here",)
+SLOW = ("here", "say")
 """Questions that take a second or more: of the present a page shows the last answer, whatever came since."""
 GROWN_S = 2.0
 """How often pages hear that a file has grown: a phone should not fetch all anew at every point."""
@@ -44,11 +44,13 @@ class Refused(NamedTuple):
 
 
 class Kept(NamedTuple):
-    """The last answers to a slow question, the curtain they were asked behind, and the last scan they saw."""
+    """The last answers to a slow question, the curtain they were asked behind, the last scan they saw, and
+    what the whole question stood on then."""
 
     answers: list[Answer]
     lot: tuple[str, ...] | None
     scan: str | None
+    identity: str
 
 
 def _told_of(running: tuple[Running, ...]) -> list[tuple[str, int]]:
@@ -60,11 +62,22 @@ class Room:
     """An experiment folder, a session over it, and one lock: acts and answers never overlap."""
 
     def __init__(self, path: str | Path, desk: Desk | None = None) -> None:
-        self.desk = desk or Desk()
-        self.folder = self.desk.open(path)
+        desk = desk or Desk()
+        folder = desk.open(path)
+        complaint = desk.accept_hand_edit(folder)
+        self._begin(Session(folder, desk), desk, complaint)
+
+    @classmethod
+    def over(cls, session: Session) -> Room:
+        """A room over a session that somebody else holds open, and closes."""
+        made = cls.__new__(cls)
+        made._begin(session, Desk(), None)
+        return made
+
+    def _begin(self, session: Session, desk: Desk, complaint: Refusal | None) -> None:
+        self.session, self.folder, self.desk = session, session.folder, desk
         self._text = AtRest(self.folder.path / TEXT)
-        self.complaint: Refusal | None = self.desk.accept_hand_edit(self.folder)
-        self.session = Session(self.folder, self.desk)
+        self.complaint = complaint
         self.running: tuple[Running, ...] = ()
         self.refused: dict[str, Refused] = {}
         self._lock = threading.RLock()
@@ -184,16 +197,16 @@ class Room:
             kept, seen = self._kept.get(view.question), self.seen()
             if kept is None or kept.lot != self.session.known().state.curtain:
                 return False
-            now = self.session.identity(seen, f"{view.question}/None", tuple(seen.scans))
-            return kept.answers[0].identity == now
+            return kept.identity == _stands_on(self.session, seen, view.question)
 
         return self.view(("fresh", view), made)
 
-    def keep(self, question: str, seen: Known, answers: list[Answer]) -> None:
-        """Keep what was answered aside, of the moment `seen`, and tell everybody."""
+    def keep(self, question: str, session: Session, seen: Known, answers: list[Answer]) -> None:
+        """Keep what another `session` answered aside, of its moment `seen`, and tell everybody."""
         with self._lock:
             scan = next(reversed(seen.state.arrivals), None)
-            self._kept[question] = Kept(answers, (seen.open or seen).state.curtain, scan)
+            lot = (seen.open or seen).state.curtain
+            self._kept[question] = Kept(answers, lot, scan, _stands_on(session, seen, question))
             self._changes += 1
         self.refresh()
 
@@ -286,9 +299,12 @@ class Room:
                     close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key)
 
     def _or_why_not(self, view: View, until: str | None) -> list[Answer] | Refusal | None:
-        if view.question not in ASKED:
-            return None
         try:
             return self.latest(view, until)
         except Refusal as refusal:
             return refusal
+
+
+def _stands_on(session: Session, seen: Known, question: str) -> str:
+    """What the whole question stands on at a moment."""
+    return session.identity(seen, f"{question}/None", tuple(seen.scans))

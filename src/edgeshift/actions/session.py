@@ -44,6 +44,7 @@ ALSO_BEARING = {
     "here": ("standard",),
     "real": ("look",),
     "minutes": ("look", "decide"),
+    "say": ("look", "standard", "claim"),
 }
 """And those that only the answers to one question rest on."""
 
@@ -189,15 +190,25 @@ class Session:
         return digest(common, canonical_json(arrivals), recipes, question)
 
     def _scan(self, arrival: Arrival, state: ShiftState, experiment: Experiment) -> Scan:
+        """Read once under each beamline profile; what the text says of units and arms is laid over it."""
         place = state.places.get(arrival.scan)
-        key = ("scan", arrival.scan, arrival.sha256, canonical_json(place), state.experiment_text)
-        return self.once(key, lambda: self._read(arrival, place, experiment))
+        columns = self.once(
+            ("columns", state.experiment_text),
+            lambda: canonical_json(experiment.beamline.model_dump(mode="json")),
+        )
+        key = ("scan", arrival.scan, arrival.sha256, canonical_json(place), columns)
+        scan = self.once(key, lambda: self._read(arrival, place, experiment))
+        where = _in_arm(scan.place, experiment)
+        return self.once(("in arm", id(scan), where), lambda: replace(scan, place=where))
 
     def _of_edge(self, scan: Scan, state: ShiftState, experiment: Experiment) -> Scan:
         """The scan with its edge and its declared tie."""
-        scan = self.once(("edge of", id(scan), id(experiment)), lambda: (scan, with_edge(scan, experiment)))[
+        found = self.once(("edge of", id(scan), id(experiment)), lambda: (scan, with_edge(scan, experiment)))[
             1
         ]
+        # Under another text a scan mostly stays what it was, and with it all that was made of it.
+        same = ("of edge", id(scan), found.edge, found.doubts)
+        scan = self.once(same, lambda: (scan, found))[1]
         tie = _tie_for(scan, state)
         return self.once(("tied", id(scan), tie), lambda: replace(scan, tie=tie)) if tie else scan
 
@@ -213,9 +224,7 @@ class Session:
             where = replace(where, **{part: said for part, said in place.items() if said is not None})
         # Several entries of one file share its bytes; each is a scan with a name of its own.
         entry = f"#{arrival.entry}" if arrival.entry is not None and len(found) > 1 else ""
-        scan = scan_from_table(
-            table, profile, arrival.scan, f"{arrival.sha256}{entry}", _in_arm(where, experiment)
-        )
+        scan = scan_from_table(table, profile, arrival.scan, f"{arrival.sha256}{entry}", where)
         return replace(scan, file=f"{arrival.file}{entry}")
 
     def _flagged(self, edge: str, scans: tuple[Scan, ...], experiment: Experiment) -> tuple[Pass, ...]:
@@ -251,8 +260,13 @@ class Session:
         return self.once((*key, gone), lambda: replace(made, given_up=gone)) if gone else made
 
     def recipe(self, experiment: Experiment, edge: str) -> Recipe:
-        """The recipe in force at an edge."""
-        return self.once(("recipe", id(experiment), edge), lambda: experiment.recipe_for(edge))
+        """The recipe in force at an edge; equal ones are the same."""
+
+        def made() -> tuple[Experiment, Recipe]:
+            recipe = experiment.recipe_for(edge)
+            return experiment, self.once(("same recipe", recipe), lambda: recipe)
+
+        return self.once(("recipe", id(experiment), edge), made)[1]
 
 
 def comparisons(session: Session, known: Known, edges: tuple[str, ...]) -> dict[str, Comparison]:

@@ -40,10 +40,21 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     found = []
     for name in wanted:
         others = [each for each in references if each.name != name or each.shelf]
-        one = mixtures.answer(edge, name, by_specimen[name], others, recipe)
+        one = session.once(
+            ("shares", edge, name, tuple(map(id, by_specimen[name])), tuple(map(_mark, others)), id(recipe)),
+            lambda name=name, others=others: (
+                others,  # kept, so that the ids of their passes stay theirs
+                mixtures.answer(edge, name, by_specimen[name], others, recipe),
+            ),
+        )[1]
         one = replace(one, because=(*one.because, *kinds_of))
         found.append(_signed(session, known, edge, name, one))
     return found
+
+
+def _mark(one: mixtures.Reference) -> tuple:
+    """Equal for the same reference, as long as its passes are kept alive."""
+    return one.name, tuple(map(id, one.passes)), one.slide_ev, one.shelf
 
 
 def _kept(there: EdgeSet) -> dict[str, tuple[Pass, ...]]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from edgeshift.actions.ask import ASKED
 from edgeshift.actions.dealing import lie_face_down
 from edgeshift.actions.expecting import landed, open_round, with_sketches
 from edgeshift.actions.room import Room
@@ -62,7 +61,7 @@ def staged(
     view = view or (shown.now if shown else _what_there_is(room, until))
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
-    figure = answer.figure if answer else _blank(view, say)
+    figure = answer.figure if answer else _blank(say)
     sentence = answer.marked if answer else figure.sentence
     face_down = view.question == "minutes" and not for_host and lie_face_down(known.state)
     if face_down and answer:
@@ -115,8 +114,6 @@ def _what_there_is(room: Room, until: str | None) -> View:
 
 
 def _asked(room: Room, view: View, until: str | None) -> list[Answer]:
-    if view.question not in ASKED:
-        return []
     try:
         return room.latest(View(view.question, None, view.compare), until) or []
     except Refusal:
@@ -128,6 +125,6 @@ def _narrowed(found: list[Answer], view: View) -> Answer | None:
     return next((a for a in found if a.edge == view.edge), found[0] if found else None)
 
 
-def _blank(view: View, say: Say) -> Figure:
-    words = say("blank.not-yet" if view.question in ASKED else "blank.not-built")
+def _blank(say: Say) -> Figure:
+    words = say("blank.not-yet")
     return Figure("blank", words, (Blank("not-yet", words, say("blank.act")),), words)

@@ -32,7 +32,7 @@ CLOSED = frozenset(
      "role", "time", "until")
 )  # fmt: skip
 """Fields of an event or a record that hold keys and words from closed lists, and no name."""
-NAMED = frozenset(("arm", "arms", "curtain", "unit", "specimen"))
+NAMED = frozenset(("arm", "arms", "curtain", "higher", "unit", "specimen"))
 """Fields that hold a name and nothing else."""
 
 

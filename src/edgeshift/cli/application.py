@@ -14,6 +14,7 @@ from edgeshift.cli import (
     plan,
     practice,
     prove,
+    report,
     shelf,
     stage,
     story,
@@ -40,6 +41,7 @@ app.command("stage")(stage.stage)
 app.add_typer(note_room.kinds, name="note")
 app.add_typer(shelf.acts, name="shelf")
 app.command("story")(story.story)
+app.command("report")(report.report)
 app.command("pack")(pack.pack)
 app.command("prove")(prove.prove)
 app.command("map")(map_.map_)

@@ -155,6 +155,7 @@ def claim(
     kind: Annotated[str | None, typer.Option(help="Kind of feature, as ratio.")] = None,
     window: Annotated[list[str] | None, typer.Option(help="In eV, as 1566-1567; twice for a ratio.")] = None,
     arm: Annotated[list[str] | None, typer.Option(help="An arm that it speaks of; once for each.")] = None,
+    higher: Annotated[str | None, typer.Option(help="The arm in which the feature is larger.")] = None,
     by: Annotated[str | None, typer.Option(help="The key of a seat; none: the group speaks.")] = None,
     instead_of: Annotated[int | None, typer.Option(help="Line of the claim it takes the place of.")] = None,
     take_back: Annotated[int | None, typer.Option(help="Line of a claim to take back.")] = None,
@@ -169,7 +170,7 @@ def claim(
         enter_note(context, role, reason, as_json, lambda _, *at: claims.take_back_claim(*at, take_back, by))
         return
     feature = {"kind": kind, "windows": [read_window(one) for one in window or ()]} if kind else None
-    said = claims.Said(words, level, evidence, because, edge, feature, arm or (), unless)
+    said = claims.Said(words, level, evidence, because, edge, feature, arm or (), unless, higher)
     enter_note(context, role, reason, as_json, lambda _, *at: claims.claim(*at, said, by, instead_of))
 
 

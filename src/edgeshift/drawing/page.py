@@ -6,6 +6,7 @@ import math
 import zlib
 from collections.abc import Callable, Mapping
 
+from edgeshift.drawing.bench import bench_height, draw_bench
 from edgeshift.drawing.blank import draw_blank
 from edgeshift.drawing.board import board_height, draw_board
 from edgeshift.drawing.cards import cards_height, draw_cards
@@ -28,6 +29,7 @@ from edgeshift.drawing.shelf import draw_shelf, shelf_height
 from edgeshift.drawing.svg import element
 from edgeshift.drawing.tokens import OPEN, THEMES, UPRIGHT, Looks, by_place
 from edgeshift.records.figure import (
+    Bench,
     Blank,
     Board,
     Cards,
@@ -75,6 +77,7 @@ DRAWERS: Mapping[type, Callable[[Pen, Panel, Box], None]] = {
     LineUp: draw_lineup,
     Fan: draw_fan,
     Cards: draw_cards,
+    Bench: draw_bench,
     Blank: draw_blank,
 }
 
@@ -157,11 +160,13 @@ def _notes_height(pen: Pen, figure: Figure, width: int) -> float:
 def _least(pen: Pen, figure: Figure, width: int) -> float:
     """Pixels below which words would lie on one another."""
     if width < NARROW:
-        firm = any(isinstance(panel, Cards) for panel in figure.panels)
+        firm = any(isinstance(panel, Cards | Bench) for panel in figure.panels)
         return (1.0 if firm else LEAST_SHARE) * picture_height(figure, width)
     room = _inside(pen, width, 0).width
     firm = [_firm(pen, panel, wide) + 8 for panel, wide in _widths(pen, figure, room)]
-    words = all(isinstance(panel, Blank | Board | Intervals | Shelf | Cards) for panel in figure.panels)
+    words = all(
+        isinstance(panel, Blank | Board | Intervals | Shelf | Cards | Bench) for panel in figure.panels
+    )
     return max([*firm, STAGE_LEAST * pen.sizes.scale * (0.6 if words else 1.0)])
 
 
@@ -173,6 +178,8 @@ def _firm(pen: Pen, panel: Panel, wide: float) -> float:
         return muster_height(pen, panel, wide)
     if isinstance(panel, Cards):
         return cards_height(pen, panel, wide)
+    if isinstance(panel, Bench):
+        return bench_height(pen, panel, wide)
     if isinstance(panel, Fans):
         return fans_least(pen, panel)
     if isinstance(panel, Intervals):
@@ -250,6 +257,7 @@ def _wide_height(pen: Pen, figure: Figure, sheet: Box) -> float:
     full = (sheet.width + 2 * sheet.left) * 9 / 16
     widths = _widths(pen, figure, sheet.width)
     least = [intervals_height(pen, panel, wide) for panel, wide in widths if isinstance(panel, Intervals)]
+    least += [bench_height(pen, panel, wide) for panel, wide in widths if isinstance(panel, Bench)]
     if pen.sizes is not STAGE:  # a laptop may scroll, the Stage never does
         least += [shelf_height(pen, panel, wide) for panel, wide in widths if isinstance(panel, Shelf)]
     # beneath notes a picture may shrink a little
@@ -273,6 +281,8 @@ def _tall(pen: Pen, panel: Panel, width: float) -> float:
         return intervals_height(pen, panel, width) + 12 * pen.sizes.scale * len(panel.rows)
     if isinstance(panel, Cards):
         return cards_height(pen, panel, width)
+    if isinstance(panel, Bench):
+        return bench_height(pen, panel, width)
     more = len(panel.strips) - 2 if isinstance(panel, Plot) else 0
     return 360.0 if isinstance(panel, Blank) else 440.0 + 110.0 * max(0, more)
 

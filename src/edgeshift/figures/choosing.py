@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from edgeshift.figures import begin, compare_two, here, maps, minutes, real, shares, trust
+from edgeshift.figures import begin, compare_two, here, maps, minutes, real, say, shares, trust
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.wording import figures as words
@@ -13,6 +13,7 @@ _BY_QUESTION = {
     "trust": trust.figure,
     "real": real.figure,
     "minutes": minutes.figure,
+    "say": say.figure,
 }
 
 

@@ -144,6 +144,8 @@ def _minutes(found: Sequence[Answer], say: Say) -> tuple[StepState, str]:
 
 
 def _say(found: Sequence[Answer], say: Say) -> tuple[StepState, str]:
+    if not any("claim" in answer.detail for answer in found):
+        return _not_yet(say)
     carried = sum(answer.verdict == "carried" for answer in found)
     state = "answered" if carried == len(found) else "partly" if carried else "not-yet"
     return state, words.claims(say, carried, len(found) - carried)

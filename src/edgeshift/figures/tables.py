@@ -11,6 +11,7 @@ import numpy as np
 from edgeshift.figures.ranges import reach
 from edgeshift.records.figure import (
     Band,
+    Bench,
     Board,
     Cards,
     DayLine,
@@ -273,6 +274,16 @@ def _cards(cards: Cards, full: bool) -> list[FigureTable]:
     return [_held(words.CARDS, words.CARD, faces, full)]
 
 
+def _bench(bench: Bench, full: bool) -> list[FigureTable]:
+    """What every claim level asks for and whether the data meet it; then the stress."""
+    needs: Rows = [
+        (f"{one.level}", one.words, words.NEED_STATES[one.state], one.number, one.act) for one in bench.needs
+    ]
+    stress: Rows = [(one.words, float(one.kept), float(one.tried)) for one in bench.stress]
+    tables = [_held(words.LEVELS, words.LEVEL, needs, full)]
+    return tables + ([_held(words.STRESS, words.STRESSED, stress, full)] if stress else [])
+
+
 def _held(title: str, columns: tuple[str, ...], rows: Rows, full: bool) -> FigureTable:
     shown = rows if full else rows[:MOST_ROWS]
     return FigureTable(words.part_of(title, len(shown), len(rows)), columns, tuple(shown))
@@ -291,4 +302,5 @@ _MADE: Mapping[type[Panel], Callable[[Panel, bool], list[FigureTable]]] = {
     Muster: _muster,
     LineUp: _lineup,
     Cards: _cards,
+    Bench: _bench,
 }

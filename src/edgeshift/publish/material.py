@@ -97,10 +97,11 @@ class Claimed:
 
 @dataclass(frozen=True)
 class Moment:
-    """One moment of the day: its clock time and what happened."""
+    """One moment of the day: its clock time, what happened, and what somebody said of it."""
 
     at: str
     said: Said
+    own: Said | None = None
 
 
 @dataclass(frozen=True)

@@ -111,9 +111,15 @@ def with_fonts(svg: str) -> str:
     serves the fonts itself and takes the picture as drawn.
     """
     letters = "".join(sorted(set(svg)))
-    faces = "".join(_face(face, letters) for face in FACES if face.used_when in svg)
+    used = "".join(_face(face, letters) for face in FACES if face.used_when in svg)
     head, tag_end, rest = svg.partition(">")
-    return f"{head}{tag_end}<style>{faces}</style>{rest}"
+    return f"{head}{tag_end}<style>{used}</style>{rest}"
+
+
+def faces(page: str) -> str:
+    """Rules of a style sheet that hold every font of ours, cut to the letters of `page`."""
+    letters = "".join(sorted(set(page)))
+    return "".join(_face(face, letters) for face in FACES)
 
 
 def font_faces(text: str) -> str:

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from edgeshift.drawing import step_mark
-from edgeshift.publish.material import Claimed, Material, Picture, Told
+from edgeshift.publish.material import Claimed, Material, Moment, Picture, Told
 from edgeshift.publish.press import pdf
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.figure import StepState
@@ -47,7 +47,7 @@ def report_data(material: Material) -> dict[str, Any]:
         ],
         "results": [[one.title.text, one.with_them.text, one.without.text] for one in material.results],
         "claims": [_claim(claimed) for claimed in material.claims],
-        "story": [{"at": moment.at, "said": moment.said.text} for moment in material.story],
+        "story": [_moment(moment) for moment in material.story],
         "methods": _by_edges(material),
         "sources": [said.text for said in material.sources],
         "cautions": [[of, text] for text, of in shared.items()],
@@ -59,7 +59,7 @@ def pictures(material: Material) -> dict[str, str]:
     """Every drawing by its file name."""
     every: Iterable[Picture | None] = (
         material.day,
-        *(told.picture for told in material.answers),
+        *(told.picture for told in (*material.answers, *_carried(material))),
         *(one.small for one in material.shelf),
     )
     marks = {_mark_file(state): step_mark(state) for state in {"not-yet", *material.marks.values()}}
@@ -68,13 +68,18 @@ def pictures(material: Material) -> dict[str, str]:
 
 def station(question: str, material: Material) -> dict[str, Any]:
     """One question with its whole answers in a sentence each; where it has one for all edges, that one."""
-    found = [told for told in material.answers if told.question == question]
+    found = [told for told in (*material.answers, *_carried(material)) if told.question == question]
     whole = [told for told in found if told.edge is None] or found
     return {
         "question": say(f"question.{question}"),
         "sentences": [told.sentence.text for told in whole],
         "mark": _mark_file(material.marks.get(question, "not-yet")),
     }
+
+
+def _carried(material: Material) -> list[Told]:
+    """What the data carry of each claim."""
+    return [claimed.carried for claimed in material.claims if claimed.carried]
 
 
 def _mark_file(state: StepState) -> str:
@@ -118,8 +123,14 @@ def _answer(told: Told, shared: Container[str]) -> dict[str, Any]:
     }
 
 
-def _shown(picture: Picture | None) -> dict[str, str] | None:
-    return {"file": f"{picture.name}.svg", "alt": picture.alt.text or picture.name} if picture else None
+def _shown(picture: Picture | None) -> dict[str, Any] | None:
+    if picture is None:
+        return None
+    return {"file": f"{picture.name}.svg", "alt": picture.alt.text, "pixels": picture.width}
+
+
+def _moment(moment: Moment) -> dict[str, str | None]:
+    return {"at": moment.at, "said": moment.said.text, "own": moment.own.text if moment.own else None}
 
 
 def _claim(claimed: Claimed) -> dict[str, Any]:
@@ -129,7 +140,7 @@ def _claim(claimed: Claimed) -> dict[str, Any]:
         "claim": claimed.claim.text,
         "grounds": [[HEADS[name], said.text] for name, said in grounds.items() if said.text],
         "level": level_line(claimed.level.text),
-        "carried": [carried.sentence.text, *(said.text for said in carried.facts)] if carried else [],
+        "carried": _answer(carried, ()) if carried else None,
     }
 
 

@@ -194,6 +194,12 @@ class Matter(Section):
     )
     dose_matters_mgy: float | None = Field(None, gt=0, description="Dose from which a change matters, MGy.")
     layered: bool = Field(False, description="Layered minerals, graphite, films: they have a texture.")
+    second_angle_deg: float | None = Field(
+        None,
+        gt=0,
+        le=90,
+        description="Measured at this second angle to the surface; until then texture is not excluded.",
+    )
 
     @model_validator(mode="after")
     def _one_of_two(self) -> Matter:

@@ -28,8 +28,8 @@ KINDS = (
     # {"edge", "specimen", "about", "cards" in the order of the lot, "seed"}, a closing {"met": scan or null}
     "guess",  # a sketch: payload {"round", "points": [[energy_ev, height], ...], "by": seat}
     "vote",  # payload {"round", "card", "by": seat}
-    "claim",  # payload {"claim", "evidence", "reason", "level", "edge", "feature", "arms", "by",
-    # "instead_of": line}, or {"take_back": line}
+    "claim",  # payload {"claim", "evidence", "reason", "unless", "level", "edge", "feature", "arms",
+    # "higher", "by", "instead_of": line}, or {"take_back": line}
     "decide",  # payload {"round", "card", "minutes"}, or {"undo": line}
     "accept",  # payload {"worry"[, "undo": true]}
     "words",  # what stands in a slot of what goes home: payload {"slot", "text"}, or {"undo": line}

@@ -15,6 +15,7 @@
         LineUp   one element and its impostors: not yet excluded, then excluded
         Fan      readings so far, futures as two nested tints, a typed limit as a shore
         Cards    what the minutes left may buy, on one ruler
+        Bench    a claim beside the ladder of claim levels, what is missing, and its stress
         Blank    a whole-page state: empty, not yet, cannot tell, failed
 
 Every string may hold name tokens (`{arm:fired}`); names are given when the figure is drawn.
@@ -24,6 +25,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Literal
+
+from edgeshift.records.answer import RungState
 
 Role = Literal["control", "treated", "third", "fourth", "neutral"]
 ARM_ROLES: tuple[Role, ...] = ("control", "treated", "third", "fourth")
@@ -450,6 +453,65 @@ class Cards:
 
 
 @dataclass(frozen=True)
+class Need:
+    """One thing that a claim level asks for: what the data say of it, in words and as a number, and what
+    would help."""
+
+    level: int
+    words: str
+    state: StepState
+    number: str = ""
+    act: str = ""
+
+    @property
+    def told(self) -> str:
+        """The words with their number; a whole sentence holds it already."""
+        return f"{self.words}: {self.number}" if self.number and not self.words.endswith(".") else self.words
+
+
+@dataclass(frozen=True)
+class ClaimLevel:
+    """One rung of the ladder of claims; `asked` is the one that the claim asks for."""
+
+    level: int
+    words: str
+    state: RungState
+    asked: bool = False
+
+
+@dataclass(frozen=True)
+class Stress:
+    """How many changes of one kind a claim survived."""
+
+    words: str
+    kept: int
+    tried: int
+
+
+@dataclass(frozen=True)
+class Spoken:
+    """People's own words, and what leads them in."""
+
+    lead: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A claim in people's own words beside the ladder of claim levels, what is missing, and its stress.
+
+    `said` has the claim first; `missing` are those of `needs` that are not met.
+    """
+
+    said: tuple[Spoken, ...]
+    levels: tuple[ClaimLevel, ...]
+    needs: tuple[Need, ...]
+    missing: tuple[Need, ...] = ()
+    stress: tuple[Stress, ...] = ()
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
 class Blank:
     """Nothing to plot, drawn as what it is: a state of the edge, its words and the next act."""
 
@@ -473,7 +535,20 @@ class FigureTable:
 
 
 Panel = (
-    Plot | Ladder | Shelf | Intervals | Fans | Field | Board | Fan | Cards | DayLine | Muster | LineUp | Blank
+    Plot
+    | Ladder
+    | Shelf
+    | Intervals
+    | Fans
+    | Field
+    | Board
+    | Fan
+    | Cards
+    | Bench
+    | DayLine
+    | Muster
+    | LineUp
+    | Blank
 )
 
 
@@ -493,7 +568,9 @@ class Figure:
     strips (the board) and take only the height they need.
     """
 
-    kind: Literal["begin", "here", "shares", "trust", "differ", "real", "board", "minutes", "day", "blank"]
+    kind: Literal[
+        "begin", "here", "shares", "trust", "differ", "real", "board", "minutes", "say", "day", "blank"
+    ]
     sentence: str
     panels: tuple[Panel, ...]
     alt: str

@@ -88,7 +88,8 @@ class Round:
 class Claim:
     """What somebody says aloud, in their own words, and what kind of claim they say it is.
 
-    `number` is its line in the book; `replaced_by` the line of the claim that was said instead.
+    `number` is its line in the book; `replaced_by` the line of the claim that was said instead; `higher` the
+    arm in which they say the feature's number is the larger one.
     """
 
     number: int
@@ -106,6 +107,7 @@ class Claim:
     replaced_by: int | None = None
     taken_back: bool = False
     unless: str = ""
+    higher: str | None = None
 
     @property
     def stands(self) -> bool:
@@ -274,6 +276,7 @@ def _claim(page: RoomPage, event: Event) -> None:
         payload.get("by"),
         payload.get("instead_of"),
         unless=payload.get("unless", ""),
+        higher=payload.get("higher"),
     )
 
 

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-
-from edgeshift.records.answer import Answer
+from dataclasses import dataclass
 
 KINDS = ("claim", "decision", "vote", "aside", "trip", "sketches", "scans", "pump", "look", "note")
 """What a moment may be; where room is scarce the first are told before the last."""
@@ -52,16 +49,3 @@ class Story:
     answers: tuple[OneLine, ...] = ()
     until: str | None = None
     left_out: int = 0
-
-
-@dataclass(frozen=True)
-class Takeaway:
-    """All that a document may say, and nothing else: whoever writes one reads no folder.
-
-    `methods` are the sentences of the steps that really ran, by edge; `naming` turns tokens into names.
-    """
-
-    story: Story
-    answers: Sequence[Answer]
-    methods: Mapping[str, Sequence[str]] = field(default_factory=dict)
-    naming: Callable[[str], str] = str

@@ -52,6 +52,17 @@ def between(moments: Sequence[str]) -> str:
     return f"{first:%H:%M} to {last:%H:%M}"
 
 
+NO_JARGON = "None of your {words} words is the trade's."
+
+
+def jargon_lines(words: int, trade: int, per_100: float, meanings: Sequence[tuple[str, str]]) -> list[str]:
+    """How many of the group's words are the trade's, and what each would have to be told with."""
+    if not trade:
+        return [NO_JARGON.format(words=words)] if words else []
+    first = f"{trade} of your {words} words are the trade's, {per_100:.0f} in a hundred. Would a reader know:"
+    return [first, *(f"{word}: {meaning}" for word, meaning in meanings)]
+
+
 def arm_line(words: str, units: Sequence[str], control: bool) -> str:
     """An arm with its units by name."""
     role = "the control" if control else "treated"
@@ -69,6 +80,7 @@ HEADS = {
     "page": "page",
     "day": "The day line",
     "in-short": "In short",
+    "numbers": "The numbers of this picture",
     "minded-here": "To be minded:",
     "minded-poster": "To be minded",
     "design": "What was compared",

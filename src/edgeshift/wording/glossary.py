@@ -241,6 +241,16 @@ GLOSSARY: tuple[tuple[str, tuple[Entry, ...]], ...] = (
                 "have shown.",
             ),
             Entry(
+                "Claim level",
+                "what kind of claim it is, 0 to 6, as the group chose it. Each asks for more than the last.",
+                ("what each asks for", "how-to/say-it-aloud.md"),
+            ),
+            Entry(
+                "Still true when",
+                "how many changes a claim survived: a unit left out, a scan set aside, energies slid, labels "
+                "exchanged.",
+            ),
+            Entry(
                 "Give or take",
                 "half the width of the range in which the value would land again, 19 times in 20.",
             ),
@@ -314,6 +324,11 @@ _WORDS = re.compile(
     r"(?<![\w-])(" + "|".join(map(re.escape, sorted(BY_SPOKEN, key=len, reverse=True))) + r")(s?)(?![\w-])",
     re.IGNORECASE,
 )
+
+
+def spoken_in(text: str) -> list[Entry]:
+    """The entry of every word of the glossary in the text, as often as it stands there."""
+    return [BY_SPOKEN[found[1].lower()] for found in _WORDS.finditer(text)]
 
 
 def known_words(text: str) -> list[tuple[str, Entry | None]]:

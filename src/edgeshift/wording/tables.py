@@ -34,6 +34,10 @@ SUSPECT = ("who", "state", "why")
 EXCLUDED = {True: "excluded", False: "not yet excluded"}
 CARDS = "cards"
 CARD = ("card", "minutes", "settles", "give-or-take", "cannot fix")
+LEVELS = "claim levels"
+LEVEL = ("level", "asks for", "state", "number", "next act")
+NEED_STATES = {"answered": "met", "empty": "missing", "cannot-tell": "cannot tell", "not-yet": "not asked"}
+STRESS, STRESSED = "stress", ("still true", "survived", "tried")
 FACE_DOWN = "face down"
 VERDICTS = {"keep": "keep", "keep-with-a-note": "keep with a note", "set-aside": "set aside"}
 

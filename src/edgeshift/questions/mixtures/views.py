@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -15,6 +15,7 @@ from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.spectrum import Pass, Spectrum
+from edgeshift.reduction.choices import sane_choices
 from edgeshift.reduction.pipeline import reduce_edge
 
 NARROWER, WIDER = 0.25, 0.08
@@ -52,7 +53,7 @@ def seen(edge: str, target: tuple[Pass, ...], references: Sequence[Reference], r
     plain = _reduced(edge, target, references, recipe)
     unit = plain.spots[0].unit
     views, windows = [], []
-    for number, settled in enumerate(_choices(plain.recipe)):
+    for number, settled in enumerate([plain.recipe, *sane_choices(plain.recipe)]):
         made = plain if number == 0 else _reduced(edge, target, references, settled)
         if {spot.unit for spot in made.spots} != {unit}:
             continue
@@ -90,24 +91,6 @@ def seen_mean(energy: np.ndarray, curve: np.ndarray, references: np.ndarray, uni
 def _reduced(edge: str, target: tuple[Pass, ...], references: Sequence[Reference], recipe: Recipe) -> EdgeSet:
     passes = target + tuple(each for one in references for each in one.passes)
     return reduce_edge(edge, passes, recipe, frozenset())
-
-
-def _choices(settled: Recipe) -> Iterator[Recipe]:
-    """The recipe as it is, then each sane choice of baseline and of the stretch above, one at a time."""
-    yield settled
-    (low, high), degree = settled.baseline.below_ev, settled.baseline.degree
-    third = (high - low) / 3
-    for below, power in (
-        ((low, high - third), degree),
-        ((low + third, high), degree),
-        ((low, high), 1 - degree),
-    ):
-        knobs = {"below_ev": below, "degree": max(0, power)}
-        yield settled.model_copy(update={"baseline": settled.baseline.model_copy(update=knobs)})
-    low, high = settled.scale.above_ev
-    third = (high - low) / 3
-    for above in ((low, high - third), (low + third, high)):
-        yield settled.model_copy(update={"scale": settled.scale.model_copy(update={"above_ev": above})})
 
 
 def _windows(settled: Recipe) -> list[tuple[float, float]]:

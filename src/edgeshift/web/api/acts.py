@@ -165,6 +165,7 @@ class Claim(Body):
     edge: str | None = MaybeShort
     feature: dict[str, Any] | None = None
     arms: list[str] = Field(default_factory=list, max_length=20)
+    higher: str | None = MaybeShort
     instead_of: int | None = None
 
 
@@ -283,8 +284,9 @@ def _round(call: Call) -> tuple:
 
 def _claim(call: Call) -> tuple:
     b = call.body
-    arms = [call.house.room.true_name(arm, "arms") for arm in b.arms]
-    said = claims.Said(b.claim, b.level, b.evidence, b.reason, b.edge, b.feature, arms, b.unless)
+    room = call.house.room
+    arms, higher = [room.true_name(arm, "arms") for arm in b.arms], room.true_name(b.higher, "arms")
+    said = claims.Said(b.claim, b.level, b.evidence, b.reason, b.edge, b.feature, arms, b.unless, higher)
     return claims.claim, said, _seat(call), b.instead_of
 
 

@@ -69,7 +69,6 @@ WORDS = {
     "ask.two": "Which of these differences could the beam have made?",
     # a view that nothing can be said of yet
     "blank.not-yet": "Not yet. Nothing has landed that this question could rest on.",
-    "blank.not-built": "Not yet. This question cannot be asked here so far.",
     "blank.act": "Take in a first scan.",
     # the frame of every page
     "page.stage": "edgeshift: the Stage",

@@ -69,7 +69,6 @@ WORDS = {
     "ask.two": "¿Qué diferencias pudo causar el haz?",
     # a view that nothing can be said of yet
     "blank.not-yet": "Todavía no. No ha llegado nada en que apoyar una respuesta.",
-    "blank.not-built": "Todavía no. Esta pregunta aún no se puede hacer aquí.",
     "blank.act": "Tomad un primer barrido.",
     # the frame of every page
     "page.stage": "edgeshift: el escenario",

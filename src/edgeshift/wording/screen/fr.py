@@ -69,7 +69,6 @@ WORDS = {
     "ask.two": "Lesquels de ces écarts viennent peut-être du faisceau\u00a0?",
     # a view that nothing can be said of yet
     "blank.not-yet": "Pas encore. Rien n’est arrivé sur quoi fonder une réponse.",
-    "blank.not-built": "Pas encore. Cette question ne peut pas être posée ici.",
     "blank.act": "Prenez un premier balayage.",
     # the frame of every page
     "page.stage": "edgeshift\u00a0: la scène",

@@ -1,0 +1,76 @@
+"""What goes home for people to read: documents of one gathered material, by the rules of a venue."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from edgeshift.actions.desk import Desk
+from edgeshift.actions.gathering import gather
+from edgeshift.actions.room import Room
+from edgeshift.actions.session import Session
+from edgeshift.errors import QuestionRefused, Refusal
+from edgeshift.folder.documents import put_documents
+from edgeshift.formats.experiment_text import load_venue
+from edgeshift.publish.jargon import Jargon, jargon
+from edgeshift.publish.material import Material
+from edgeshift.publish.poster import poster
+from edgeshift.publish.report import report
+from edgeshift.publish.web_report import web_report
+from edgeshift.recipe.venue import Venue
+
+Document = Callable[[Material], Mapping[str, bytes]]
+"""Writes something for people from the material alone: file name -> bytes, always the same."""
+
+
+def written(venue: Venue | None = None) -> tuple[Document, ...]:
+    """What is written for people, in order. A new document hangs on here and nowhere else."""
+    return (report, web_report, partial(poster, venue=venue))
+
+
+def venue_of(text: str, name: str) -> Venue:
+    """The rules of the venue that a text (YAML) describes. Raises TextRefused naming every fault."""
+    return load_venue(text, name)
+
+
+@dataclass(frozen=True)
+class Published:
+    """Documents on the disk, and how many of the group's words are the trade's."""
+
+    paths: tuple[Path, ...]
+    jargon: Jargon
+    complaint: Refusal | None = None
+
+
+def publish(path: str | Path, venue: Venue | None = None, *, desk: Desk) -> Published:
+    """Write every document of the experiment at `path` into `documents/`; the last ones are replaced.
+
+    Raises QuestionRefused where nothing was measured yet, and as `documents` does.
+    """
+    with desk.open(path) as folder:
+        complaint = desk.accept_hand_edit(folder)
+        room = Room.over(Session(folder, desk))
+        if not room.known().state.arrivals:
+            raise QuestionRefused("the documents", "a scan to tell of", "none yet", "Take a file first.")
+        material = gather(room)
+        there = put_documents(folder, _made(material, written(venue)))
+    return Published(there, jargon(material), complaint)
+
+
+def documents(
+    room: Room, venue: Venue | None = None, each: Sequence[Document] | None = None
+) -> dict[str, bytes]:
+    """Every document of the room as it stands, by file name; `each` in place of all that are written.
+
+    Raises AgainstVenue where a text breaks a rule of the venue, and as the documents do.
+    """
+    return _made(gather(room), written(venue) if each is None else each)
+
+
+def _made(material: Material, each: Sequence[Document]) -> dict[str, bytes]:
+    made: dict[str, bytes] = {}
+    for document in each:
+        made |= document(material)
+    return made
