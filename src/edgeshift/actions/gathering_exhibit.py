@@ -6,14 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from edgeshift.actions.aside import catch_up
 from edgeshift.actions.ask import answer_known, drawn
-from edgeshift.actions.day import day_figure
+from edgeshift.actions.day import day_of_the_book
 from edgeshift.actions.expecting import guess_sheet
 from edgeshift.actions.gathering import size_of, told_of_answer
 from edgeshift.actions.room import Room
 from edgeshift.actions.session import NO_EDGE, Known, Session
 from edgeshift.actions.story import moments_of_day
-from edgeshift.drawing import picture, picture_height
+from edgeshift.drawing import picture
 from edgeshift.errors import Refusal
 from edgeshift.figures.day_line import day_line
 from edgeshift.figures.revealed import curves_and_ladder, two_sheets
@@ -47,6 +48,7 @@ MOST_MOMENTS = 12
 
 def gather_hands_on(room: Room) -> HandsOn:
     """What can be tried of the room as it stands, behind its curtain where one is drawn."""
+    catch_up(room, room.session)
     naming = room.naming()
     found = [one for answers in room.all_answers().values() if isinstance(answers, list) for one in answers]
     compared = [one for one in found if one.question == "real" and one.edge and one.detail.get("curves")]
@@ -113,9 +115,7 @@ def _slid(room: Room, compared: Sequence[Answer], naming: Naming) -> Iterator[Sl
     several = len({arm for _, arm in places}) > 1
     for edge, arm in places:
         here = [
-            (change, one)
-            for change, one in found
-            if one.edge == edge and one.detail.get("treated") == [arm]
+            (change, one) for change, one in found if one.edge == edge and one.detail.get("treated") == [arm]
         ]
         here.sort(key=lambda each: (each[0].kind == "without", each[0].ev))
         title = f"{edge}: {naming(f'{{arm:{arm}}}')}" if several else edge
@@ -150,7 +150,9 @@ def _without(known: Known) -> Iterator[_Change]:
     for names in list(groups.values())[:MOST_WITHOUT]:
         scans = [scan for scan in _scans(known) if scan.place.unit in names]
         if scans:
-            acts = [_event("judge", {"scan": (s.regions or (s.key,))[0], "verdict": "set-aside"}) for s in scans]
+            acts = [
+                _event("judge", {"scan": (s.regions or (s.key,))[0], "verdict": "set-aside"}) for s in scans
+            ]
             said = words.left_out([f"{{unit:{name}}}" for name in names])
             yield _Change("without", said, acts)
 
@@ -197,7 +199,7 @@ def _event(kind: str, payload: dict) -> Event:
 
 def _rewound(room: Room) -> Iterator[Rewound]:
     """The moments that matter, each with the six answers of then."""
-    (whole,) = (panel for panel in day_figure(room).panels if isinstance(panel, DayLine))
+    (whole,) = (panel for panel in day_of_the_book(room).panels if isinstance(panel, DayLine))
     for one in chosen(moments_of_day(room)):
         naming = room.naming(one.known)
         answers = {q: found for q, found in room.all_answers(one.known).items() if found is not None}

@@ -20,7 +20,7 @@ from edgeshift.drawing.strip import step_mark
 from edgeshift.errors import Refusal
 from edgeshift.publish.hands_on import HandsOn, Slid, Tried
 from edgeshift.publish.material import Material, Picture, Said, Told
-from edgeshift.publish.press import font_faces
+from edgeshift.publish.press import faces
 from edgeshift.publish.report import title_of
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.wording.exhibit import WORDS
@@ -110,14 +110,16 @@ def _written(material: Material, hands_on: HandsOn) -> bytes:
     scripts = _file("pencil.js").replace("export class", "class") + _file("exhibit.js")
     head = _template("head.html").render(
         title=material.question.text or WORDS["page"],
-        style=Markup(font_faces(body) + style),  # noqa: S704
+        style=Markup(faces(body + scripts) + style),  # noqa: S704
     )
     return f"{head}{body}<script>\n{scripts}</script>\n</body>\n</html>\n".encode()
 
 
 def _answers(material: Material, hands_on: HandsOn) -> list[dict[str, Any]]:
     """By question, each with its wide picture and the one for a phone."""
-    ordered = sorted(material.answers, key=lambda told: (QUESTIONS.index(told.question), told.edge is not None))
+    ordered = sorted(
+        material.answers, key=lambda told: (QUESTIONS.index(told.question), told.edge is not None)
+    )
     return [
         {
             "title": title_of(told),

@@ -122,12 +122,6 @@ def faces(page: str) -> str:
     return "".join(_face(face, letters) for face in FACES)
 
 
-def font_faces(text: str) -> str:
-    """Every font of a page as rules of its style sheet, with the letters that `text` uses."""
-    letters = "".join(sorted({*text, *PAGE_LETTERS[:95]}))
-    return "".join(_face(face, letters) for face in FACES)
-
-
 def _face(face: Face, letters: str) -> str:
     """One font as a rule of the style sheet."""
     packed = b64encode(_cut(face, letters)).decode()

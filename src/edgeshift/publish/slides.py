@@ -28,6 +28,8 @@ EMU = 9525
 BODY = 24.0
 """Pixels of the least type on a slide: 18 pt."""
 TITLES, TEXTS = (44.0, 38.0, 32.0, 28.0), (32.0, 28.0, BODY)
+MOST_TITLE = 4
+"""Lines of a title; what is longer stands beneath one."""
 SLACK = 0.86
 """Of a width text is given so much: where our fonts are missing, what takes their place is wider (the widest
 common one, by its tables, by 16 %)."""
@@ -73,12 +75,13 @@ def slides(material: Material) -> dict[str, bytes]:
 
 
 def _question(deck: _Deck, material: Material) -> None:
-    title, thanks = material.words.get("title"), material.words.get("why-we-care")
-    sheet = deck.sheet(Run(title.text if title else material.question.text, "italic"), (56.0, *TITLES), 4)
-    below = [material.question] if title else []
-    texts = [Run(said.text, "italic") for said in (*below, *([thanks] if thanks else []))]
-    deck.flow(sheet, texts)
+    title, care = material.words.get("title"), material.words.get("why-we-care")
+    first = Run((title or material.question).text, "italic")
+    sheet, left = deck.headed(first, WORDS["report"], (56.0, *TITLES))
     deck.foot(sheet.slide, f"{material.made_by.text}, {material.last[:10]}")
+    room = sheet.room._replace(height=sheet.room.height - 1.5 * LINE * BODY)
+    more = [*([material.question] if title else []), *([care] if care else [])]
+    deck.flow(sheet._replace(room=room), [*left, *(Run(said.text, "italic") for said in more)])
 
 
 def _design(deck: _Deck, material: Material) -> None:
@@ -91,7 +94,10 @@ def _design(deck: _Deck, material: Material) -> None:
 
 def _answer(deck: _Deck, told: Told) -> None:
     """Its sentence is the title; facts and cautions are for whoever speaks."""
-    sheet = deck.sheet(Run(told.sentence.text), label=title_of(told))
+    sheet, left = deck.headed(Run(told.sentence.text), title_of(told))
+    if left:  # a sentence with very long names has a slide of its own
+        deck.flow(sheet, left)
+        sheet = deck.sheet(Run(title_of(told)))
     if told.picture:
         deck.picture(sheet, told.picture)
     else:
@@ -114,9 +120,8 @@ def _shelf(deck: _Deck, material: Material) -> None:
 
 def _claim(deck: _Deck, claimed: Claimed) -> None:
     """The group's words; what the data carry of them is for whoever speaks."""
-    sheet = deck.sheet(Run(claimed.claim.text, "italic"), label=WORDS["claims"])
+    sheet, texts = deck.headed(Run(claimed.claim.text, "italic"), WORDS["claims"])
     grounds = {"evidence": claimed.evidence, "reason": claimed.reason, "unless": claimed.unless}
-    texts: list[Run] = []
     for name, said in grounds.items():
         if said.text:
             texts += [Run(WORDS[name], colour=LIGHT.ink2), Run(said.text, "italic")]
@@ -159,10 +164,10 @@ def lines_of(text: str, size: float, width: float, voice: Voice = "regular") -> 
     return lines
 
 
-def _fitting(run: Run, sizes: Sequence[float], width: float, most: int) -> Run:
-    """The run in the largest of the sizes in which it has at most so many lines, else in the least."""
+def _fitting(run: Run, sizes: Sequence[float], width: float) -> Run:
+    """The run in the largest of the sizes in which it has at most two lines, else in the least."""
     for size in sizes:
-        if len(lines_of(run.text, size, width, run.voice)) <= most:
+        if len(lines_of(run.text, size, width, run.voice)) <= 2:
             return run._replace(size=size)
     return run._replace(size=sizes[-1])
 
@@ -174,7 +179,9 @@ def _height(run: Run, width: float) -> float:
 def _in_columns(heads: Sequence[str], rows: Sequence[Sequence[str]], width: float) -> list[float]:
     """Widths of the columns: as wide as their words, the widest ones giving way."""
     every = [*([heads] if heads else []), *rows]
-    wanted = [max(text_width(row[n], BODY, "bold") for row in every) / SLACK + 24 for n in range(len(rows[0]))]
+    wanted = [
+        max(text_width(row[n], BODY, "bold") for row in every) / SLACK + 24 for n in range(len(rows[0]))
+    ]
     room, narrow = width, sorted(range(len(wanted)), key=lambda n: wanted[n])
     widths = [0.0] * len(wanted)
     for place, column in enumerate(narrow):
@@ -231,7 +238,6 @@ class _Deck:
         self,
         title: Run,
         sizes: Sequence[float] = TITLES,
-        most: int = 2,
         label: str = "",
         empty: bool = False,
     ) -> _Sheet:
@@ -240,7 +246,7 @@ class _Deck:
         slide = self.file.slides.add_slide(layout)
         width, top = WIDE - 2 * MARGIN, 0.75 * MARGIN
         bold = title if title.voice == "italic" else title._replace(voice="bold")
-        set_ = _fitting(bold, sizes, width, most)
+        set_ = _fitting(bold, sizes, width)
         tall = _height(set_, width)
         under = top + (LINE * BODY if label else 0.0)
         _place(slide.shapes.title, Box(MARGIN, under, width, tall + 8))
@@ -254,6 +260,13 @@ class _Deck:
             _place(body, room)
             body.name = title.text
         return _Sheet(slide, title, label, room)
+
+    def headed(self, first: Run, label: str, sizes: Sequence[float] = TITLES) -> tuple[_Sheet, list[Run]]:
+        """A slide with `first` as its title beneath `label`; where it is too long for a title `label` is the
+        title, and `first` is left to be set beneath it."""
+        if len(lines_of(first.text, sizes[-1], WIDE - 2 * MARGIN, first.voice)) > MOST_TITLE:
+            return self.sheet(Run(label)), [first]
+        return self.sheet(first, sizes, label=label), []
 
     def flow(self, sheet: _Sheet, texts: Sequence[Run]) -> None:
         """Paragraphs beneath the title, in the largest type in which all fit; what does not fit goes on to
@@ -298,6 +311,7 @@ class _Deck:
         while left:
             sheet = self.sheet(Run(title))
             taken, room = [], sheet.room.height - (_row_height(heads, widths) if heads else 0.0)
+            left[:1] = _parted(left[0], widths, room)
             while left and (not taken or _row_height(left[0], widths) <= room):
                 room -= _row_height(left[0], widths)
                 taken.append(left.pop(0))
@@ -365,6 +379,15 @@ def _pages(runs: Sequence[Run], room: Box) -> Iterator[list[Run]]:
         yield page
 
 
+def _parted(row: Sequence[str], widths: Sequence[float], room: float) -> list[Sequence[str]]:
+    """The row, or what of it fits into the room and the rest, where it is taller than that."""
+    if _row_height(row, widths) <= room:
+        return [row]
+    fit = max(1, int((room - 12) // (LINE * BODY)))
+    lines = [lines_of(text, BODY, wide - 16, "bold") for text, wide in zip(row, widths, strict=True)]
+    return [[" ".join(each[:fit]) for each in lines], [" ".join(each[fit:]) for each in lines]]
+
+
 def _row_height(row: Sequence[str] | None, widths: Sequence[float]) -> float:
     most = max(
         len(lines_of(text, BODY, wide - 16, "bold")) for text, wide in zip(row or (), widths, strict=True)
@@ -401,10 +424,10 @@ def _dress_run(font: Any, run: Run) -> None:
     font.color.rgb = _colour(run.colour)
     name, family = ITALIC if run.voice == "italic" else UPRIGHT
     font.name = name
-    font._element.find(f"{{{_DRAWING}}}latin").set("pitchFamily", family)
+    font._element.find(f"{_DRAWING}latin").set("pitchFamily", family)
 
 
-_DRAWING = "http://schemas.openxmlformats.org/drawingml/2006/main"
+_DRAWING = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
 _THEME_COLOURS = {
     "dk1": LIGHT.ink, "lt1": LIGHT.sheet, "dk2": LIGHT.ink2, "lt2": LIGHT.glaze, "accent1": LIGHT.indigo,
     "accent2": LIGHT.ember, "accent3": LIGHT.plum, "accent4": LIGHT.straw, "accent5": LIGHT.line,
@@ -414,19 +437,22 @@ _THEME_COLOURS = {
 
 def _theme(master: Any) -> None:
     """Our colours and typefaces for whatever people add."""
-    from lxml import etree
     from pptx.opc.constants import RELATIONSHIP_TYPE
+    from pptx.opc.oxml import serialize_part_xml
+    from pptx.oxml import parse_xml
+    from pptx.oxml.xmlchemy import OxmlElement
 
     part = master.part.part_related_by(RELATIONSHIP_TYPE.THEME)
-    tree = etree.fromstring(part.blob)
-    names = {"a": _DRAWING}
+    tree = parse_xml(part.blob)
     for slot, colour in _THEME_COLOURS.items():
-        for holder in tree.iterfind(f".//a:clrScheme/a:{slot}", names):
-            holder[:] = [etree.Element(f"{{{_DRAWING}}}srgbClr", val=colour.removeprefix("#"))]
-    for latin in tree.iterfind(".//a:fontScheme/*/a:latin", names):
+        for holder in tree.iterfind(f".//{_DRAWING}clrScheme/{_DRAWING}{slot}"):
+            plain = OxmlElement("a:srgbClr")
+            plain.set("val", colour.removeprefix("#"))
+            holder[:] = [plain]
+    for latin in tree.iterfind(f".//{_DRAWING}fontScheme/*/{_DRAWING}latin"):
         latin.set("typeface", UPRIGHT[0])
         latin.set("pitchFamily", UPRIGHT[1])
-    part._blob = etree.tostring(tree, xml_declaration=True, encoding="UTF-8", standalone=True)
+    part._blob = serialize_part_xml(tree)
 
 
 def _drop_thumbnail(file: Any) -> None:
