@@ -65,9 +65,9 @@ def gather_hands_on(room: Room) -> HandsOn:
 
 
 def _guess(room: Room, compared: Sequence[Answer], naming: Naming) -> Guess | None:
-    """The first edge of the family that is drawn."""
+    """The first edge of the family that is drawn, else the first of any."""
     family = [one for one in compared if one.detail.get("role") in (None, "family")]
-    answer = next(iter(family), None)
+    answer = next(iter((*family, *compared)), None)
     if answer is None:
         return None
     sheet = guess_sheet(room, answer.edge)
@@ -142,7 +142,7 @@ def _tried(seen: Known, change: _Change, answer: Answer, naming: Naming) -> Trie
 
 def _without(known: Known) -> Iterator[_Change]:
     """Each unit, or each pair where every unit has one: half a pair would leave none."""
-    units = [unit for unit in known.experiment.units]
+    units = known.experiment.units
     paired = bool(units) and all(unit.pair for unit in units)
     groups: dict[str, list[str]] = {}
     for unit in units:

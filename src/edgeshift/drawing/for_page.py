@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields
-from itertools import combinations
+from itertools import combinations_with_replacement
 
 from edgeshift.drawing.tokens import DARK, LIGHT, blend
 
@@ -28,7 +28,7 @@ def _colours() -> dict[str, tuple[str, str]]:
     """Every colour of the light room -> the property that stands for it, and its dark value."""
     names = [each.name for each in fields(LIGHT) if each.name not in ("dark", "on_straw")]
     found = {getattr(LIGHT, name): (name.replace("_", "-"), getattr(DARK, name)) for name in names}
-    for one, two in combinations(_TINTS, 2):
+    for one, two in combinations_with_replacement(_TINTS, 2):
         light = blend(getattr(LIGHT, one), getattr(LIGHT, two), dark=False)
         dark = blend(getattr(DARK, one), getattr(DARK, two), dark=True)
         found.setdefault(light, (f"{one}-{two}".replace("_", "-"), dark))

@@ -19,8 +19,8 @@ AIR = 0.04
 def two_sheets(sheet: Figure, detail: Mapping[str, Any], alt: str) -> tuple[Figure, Figure]:
     """`sheet` (a control curve to be drawn over) and the same with the treated curve of `detail` in its band.
 
-    Both have one frame, tall enough for both curves and with the names of both, so that a guess drawn over the
-    first stays in its place over the second, which is told by `alt`.
+    Both have one frame, tall enough for both curves and with the names of both, so that a guess drawn over
+    the first stays in its place over the second, which is told by `alt`.
     """
     (plot,) = sheet.panels
     assert isinstance(plot, Plot)

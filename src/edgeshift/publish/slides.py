@@ -40,6 +40,8 @@ CRISP = 2.5
 UPRIGHT, ITALIC = ("Atkinson Hyperlegible", "34"), ("Literata", "18")
 """Typefaces, each with the family (OpenType pitch and family: sans serif, serif) that takes its place."""
 SLOTS = ("what-we-see", "what-we-cannot-say", "what-next")
+MOST_NAME = 255
+"""Letters of a property of the file (python-pptx refuses more)."""
 EPOCH = (1980, 1, 1, 0, 0, 0)
 """The time of every member of the file: the earliest that a zip archive can tell."""
 
@@ -61,7 +63,8 @@ def slides(material: Material) -> dict[str, bytes]:
     for told in sorted(
         material.answers, key=lambda told: (QUESTIONS.index(told.question), told.edge is not None)
     ):
-        _answer(deck, told)
+        if told.picture or told.facts:  # a sentence alone is no slide
+            _answer(deck, told)
     _shelf(deck, material)
     for claimed in material.claims:
         _claim(deck, claimed)
@@ -77,7 +80,7 @@ def slides(material: Material) -> dict[str, bytes]:
 def _question(deck: _Deck, material: Material) -> None:
     title, care = material.words.get("title"), material.words.get("why-we-care")
     first = Run((title or material.question).text, "italic")
-    sheet, left = deck.headed(first, WORDS["report"], (56.0, *TITLES))
+    sheet, left = deck.headed(first, WORDS["page"], (56.0, *TITLES))
     deck.foot(sheet.slide, f"{material.made_by.text}, {material.last[:10]}")
     room = sheet.room._replace(height=sheet.room.height - 1.5 * LINE * BODY)
     more = [*([material.question] if title else []), *([care] if care else [])]
@@ -297,7 +300,7 @@ class _Deck:
         scale = min(room.width / picture.width, room.height / picture.height)
         wide, tall = scale * picture.width, scale * picture.height
         box = Box(room.left + (room.width - wide) / 2, room.top, wide, tall)
-        data = io.BytesIO(png(picture.svg, CRISP * min(scale, 1.0)))
+        data = io.BytesIO(png(picture.svg, CRISP * scale))
         shape = sheet.slide.shapes.add_picture(data, *_emu(box))
         told = shape._element.nvPicPr.cNvPr
         told.set("descr", picture.alt.text or picture.name)
@@ -352,7 +355,7 @@ class _Deck:
         known = self.file.core_properties
         for name in ("author", "last_modified_by", "comments", "keywords", "subject", "category"):
             setattr(known, name, "")
-        known.title, known.revision = title, 1
+        known.title, known.revision = title[:MOST_NAME], 1
         known.created = known.modified = last.astimezone(UTC).replace(tzinfo=None, microsecond=0)
         _drop_thumbnail(self.file)
         made = io.BytesIO()

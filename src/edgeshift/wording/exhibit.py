@@ -22,8 +22,8 @@ TEXTS = {
     "numbers": "The numbers of the picture",
     "slide": "Slide it yourself",
     "slide-how": (
-        "Slide one curve along the energy, or leave units out. Each time the same question was asked again of "
-        "the same scans; this page only shows what was answered then."
+        "Slide one curve along the energy, or leave units out. Each time the same question was asked again "
+        "of the same scans; this page only shows what was answered then."
     ),
     "slide-edge": "At which edge",
     "slide-energy": "Slide along the energy",
