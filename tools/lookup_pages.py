@@ -20,7 +20,7 @@ from edgeshift import questions
 from edgeshift.cli.application import app
 from edgeshift.errors import Refusal
 from edgeshift.formats.recognise import readers
-from edgeshift.recipe import beamline, experiment
+from edgeshift.recipe import beamline, experiment, venue
 from edgeshift.recipe.knobs import Recipe, Section
 from edgeshift.records.answer import VERDICTS, Answer, Fact
 from edgeshift.records.event import KINDS, ROLES
@@ -40,6 +40,7 @@ def pages() -> dict[str, str]:
         "recipe.md": recipe_page(),
         "experiment.md": experiment_page(),
         "profile.md": profile_page(),
+        "venue.md": venue_page(),
         "flags.md": flags_page(),
         "answers.md": answers_page(),
         "errors.md": errors_page(),
@@ -106,6 +107,15 @@ def profile_page() -> str:
         " `experiment.yaml`, or in a file of its own that `edgeshift take --profile` reads."
     )
     return joined(["# The beamline profile", about, *models(beamline, beamline.BeamlineProfile)])
+
+
+def venue_page() -> str:
+    """Every line of a venue profile."""
+    about = (
+        "What the place where a poster hangs asks for, in a file (YAML) for `edgeshift report --venue`."
+        " What breaks a rule is refused by its place, with what was found."
+    )
+    return joined(["# The venue profile", about, *models(venue, venue.Venue)])
 
 
 def models(module, top: type[Section]) -> Iterator[str]:

@@ -15,6 +15,7 @@ import edgeshift
 from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.recipe.knobs import Recipe, Section
+from edgeshift.recipe.venue import Venue
 from edgeshift.records.flags import FLAGS
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -177,7 +178,7 @@ def sections(model: type[Section], seen: set | None = None) -> list[type[Section
     return [model, *(one for each in inside for one in sections(each, seen))]
 
 
-MODELS = list(dict.fromkeys((*sections(Experiment), *sections(BeamlineProfile))))
+MODELS = list(dict.fromkeys((*sections(Experiment), *sections(BeamlineProfile), Venue)))
 
 
 def test_every_knob_has_help_and_a_unit():

@@ -110,6 +110,11 @@ def shown(material: Material) -> dict[str, list[str]]:
     }
 
 
+def carried(material: Material) -> list[Told]:
+    """What the data carry of each claim."""
+    return [claimed.carried for claimed in material.claims if claimed.carried]
+
+
 def house_words(material: Material) -> set[str]:
     """Words of ours, and what they are put together with: an edge, a clock time, a level."""
     asked = {ENGLISH(f"question.{question}") for question in QUESTIONS}
@@ -153,7 +158,7 @@ def test_every_text_of_the_slides_is_one_of_the_materials_or_a_head(material):
 def test_every_number_of_a_document_stands_in_a_text_that_says_where_it_comes_from(material, document):
     origins = [said.text for said in material.said()] + [moment.at for moment in material.story]
     origins += [material.last[:10]]
-    pictures = [told.picture for told in material.answers if told.picture]
+    pictures = [told.picture for told in (*material.answers, *carried(material)) if told.picture]
     for picture in pictures:
         origins += [text for title, heads, rows in picture.tables for text in (title, *heads, *sum(rows, ()))]
     known = {number for text in origins for number in NUMBER.findall(text)}
@@ -168,7 +173,7 @@ def test_a_number_of_nobody_would_be_noticed(material):
 
 
 def test_every_said_names_its_answer_its_line_its_edge_or_its_place(material):
-    identities = {told.identity for told in material.answers}
+    identities = {told.identity for told in (*material.answers, *carried(material))}
     for said in material.said():
         assert said.key or said.origin in ("source", "house"), said
         if said.origin == "answer" and re.fullmatch(r"[0-9a-f]{64}", said.key):

@@ -46,7 +46,7 @@ def test_other_words_pass(text):
 def test_a_word_that_is_kept_out_is_refused_by_its_line_what_was_found_and_the_next_act():
     one = filled(**{"what-we-see": "The potter's hall saw it."})
     with pytest.raises(
-        AgainstVenue, match="the group's words of line 42: needed none .* found \"Potter's Hall\""
+        AgainstVenue, match='the slot what-we-see, line 42: needed none .* found "Potter\'s Hall"'
     ) as it:
         keep_to(one, STRICT)
     assert "edgeshift note words" in str(it.value)
@@ -54,7 +54,7 @@ def test_a_word_that_is_kept_out_is_refused_by_its_line_what_was_found_and_the_n
 
 def test_every_further_place_is_told_of():
     one = filled(**{"what-we-see": "the club", "what-next": "the club again"})
-    with pytest.raises(AgainstVenue, match="and 1 more such place.*\n.*line 44: 'club'"):
+    with pytest.raises(AgainstVenue, match="and 1 more such place.*\n.*the slot what-next, line 44: 'club'"):
         keep_to(one, STRICT)
 
 
@@ -76,3 +76,16 @@ def test_claims_and_captions_are_checked():
     one = filled()
     claim = replace(one.claims[0], reason=Said("the club said so", "group", "50"))
     assert [each.said.key for each in against(replace(one, claims=(claim,)), STRICT)] == ["50"]
+
+
+def test_only_what_a_poster_prints_is_held_against_its_venue():
+    """Facts beneath the figures stand in the report alone."""
+    one = filled()
+    first, *rest = one.answers
+    fact, sentence = (
+        Said("the club lent it", "answer", first.identity),
+        Said("The club moved.", "answer", first.identity),
+    )
+    poster(replace(one, answers=(replace(first, facts=(fact,)), *rest)), STRICT)
+    with pytest.raises(AgainstVenue, match="the answer to real at Al K: .* found 'club'"):
+        poster(replace(one, answers=(replace(first, sentence=sentence), *rest)), STRICT)

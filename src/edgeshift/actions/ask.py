@@ -66,7 +66,12 @@ def answers_of(session: Session, known: Known) -> list[Answer]:
     asked = ["begin"] if known.state.pumping else []
     asked += ["here", "trust"] + (["real"] if len(known.experiment.arms) > 1 else [])
     asked += ["say"] if any(claim.stands for claim in known.state.claims) else []
-    return [one for question in asked for one in answer_known(session, known, question)]
+    found: list[Answer] = []
+    for question in asked:
+        found += answer_known(session, known, question)
+        if known.state.until is None:
+            known = session.now_as(known)  # a look may have been entered
+    return found
 
 
 def answer(

@@ -216,7 +216,7 @@ def words(
     slot: Annotated[
         str, typer.Argument(help="title, why-we-care, what-we-see, what-we-cannot-say, what-next or thanks.")
     ] = "",
-    text: Annotated[str, typer.Argument(help="Your own words. They go home: no names of people.")] = "",
+    text: Annotated[str, typer.Argument(help="Your own words, without names of people.")] = "",
     undo: Annotated[int | None, typer.Option(help="Line of words to take back.")] = None,
     role: Role = "student",
     reason: Reason = "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
@@ -32,9 +33,10 @@ def poster(material: Material, venue: Venue | None = None) -> dict[str, bytes]:
     """
     rules = venue or Venue()
     kept = fitted(material, rules)
-    keep_to(kept, rules)
+    data = poster_data(kept, rules)
+    keep_to(kept, rules, set(_texts(data)))
     try:
-        return {"poster.pdf": pdf("poster", poster_data(kept, rules), pictures(kept))}
+        return {"poster.pdf": pdf("poster", data, pictures(kept))}
     except NoPicture as trouble:
         if NO_ROOM not in trouble.found:
             raise
@@ -45,11 +47,21 @@ def poster(material: Material, venue: Venue | None = None) -> dict[str, bytes]:
         raise WordsTooLong("the poster", needed, found, f"Shorten {longest} first.") from None
 
 
+def _texts(data: Any) -> Iterator[str]:
+    """Every text in plain data."""
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, dict | list | tuple):
+        for each in data.values() if isinstance(data, dict) else data:
+            yield from _texts(each)
+
+
 def poster_data(material: Material, venue: Venue) -> dict[str, Any]:
     """What the layout shows, as plain data; every text is one of the material's or of HEADS."""
     wide, tall = SHEETS_MM[venue.size]
     data = report_data(material)
-    by_title = {one["title"]: one for one in data["answers"] if one["picture"]}
+    shown = ("title", "sentence", "picture")
+    by_title = {one["title"]: {key: one[key] for key in shown} for one in data["answers"] if one["picture"]}
     hero, every = _hero(material), _for_all(material)
     about = [told for told in (hero, every) if told]
     return {

@@ -27,6 +27,7 @@ def report_data(material: Material) -> dict[str, Any]:
     """What the layout shows, as plain data; every text is one of the material's or of HEADS."""
     day = datetime.fromisoformat(material.last)
     shared = _shared(material)
+    told = {said.text for answer in material.answers for said in answer.cautions}
     return {
         "heads": HEADS,
         "date": [day.year, day.month, day.day],
@@ -46,7 +47,7 @@ def report_data(material: Material) -> dict[str, Any]:
             {"scan": one.scan.text, "why": one.why.text, "small": _shown(one.small)} for one in material.shelf
         ],
         "results": [[one.title.text, one.with_them.text, one.without.text] for one in material.results],
-        "claims": [_claim(claimed) for claimed in material.claims],
+        "claims": [_claim(claimed, told) for claimed in material.claims],
         "story": [_moment(moment) for moment in material.story],
         "methods": _by_edges(material),
         "sources": [said.text for said in material.sources],
@@ -133,14 +134,14 @@ def _moment(moment: Moment) -> dict[str, str | None]:
     return {"at": moment.at, "said": moment.said.text, "own": moment.own.text if moment.own else None}
 
 
-def _claim(claimed: Claimed) -> dict[str, Any]:
+def _claim(claimed: Claimed, told: Container[str]) -> dict[str, Any]:
     grounds = {"evidence": claimed.evidence, "reason": claimed.reason, "unless": claimed.unless}
     carried = claimed.carried
     return {
         "claim": claimed.claim.text,
         "grounds": [[HEADS[name], said.text] for name, said in grounds.items() if said.text],
         "level": level_line(claimed.level.text),
-        "carried": _answer(carried, ()) if carried else None,
+        "carried": _answer(carried, told) if carried else None,
     }
 
 

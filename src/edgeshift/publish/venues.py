@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -45,26 +45,29 @@ class AgainstVenue(Refusal):
     """A text of a document breaks a rule of the venue that it is made for."""
 
 
-def keep_to(material: Material, venue: Venue) -> None:
+def keep_to(material: Material, venue: Venue, shown: Container[str] | None = None) -> None:
     """Refuse a material in which a text breaks a rule of the venue; every such text is named.
 
-    Raises AgainstVenue.
+    `shown` are the texts that a document prints, where it prints not all of them. Raises AgainstVenue.
     """
-    broken = against(material, venue)
+    broken = [one for one in against(material, venue) if shown is None or one.said.text in shown]
     if broken:
         first, more = broken[0], len(broken) - 1
         found = repr(first.found) + (f", and {more} more such place{'s' * (more > 1)}" if more else "")
-        told = "".join(f"\n  {place(one.said)}: {one.found!r}" for one in broken[1:])
-        raise AgainstVenue(place(first.said), NEEDED[first.rule], found, f"{_act(first.said)}{told}")
+        told = "".join(f"\n  {place(one.said, material)}: {one.found!r}" for one in broken[1:])
+        act = ACTS.get(first.said.origin, "Change the experiment text, or the rule in the venue profile.")
+        raise AgainstVenue(place(first.said, material), NEEDED[first.rule], found, f"{act}{told}")
 
 
-def place(said: Said) -> str:
-    """Where a text was written, for whoever has to change it."""
+def place(said: Said, material: Material) -> str:
+    """Where a text was written, for whoever has to change it: a slot, a line of the book, an answer."""
+    slot = next((slot for slot, words in material.words.items() if words is said), None)
+    if slot:
+        return f"the slot {slot}, line {said.key}"
+    told = next((told for told in material.answers if told.identity == said.key), None)
+    if told:
+        return f"the answer to {told.question}" + (f" at {told.edge}" if told.edge else "")
     return f"{PLACES[said.origin]} {said.key}".strip()
-
-
-def _act(said: Said) -> str:
-    return ACTS.get(said.origin, "Change the experiment text, or the rule in the venue profile.")
 
 
 def fitted(material: Material, venue: Venue) -> Material:
