@@ -467,12 +467,12 @@ def _drop_thumbnail(file: Any) -> None:
 
 
 def _steady(archive: bytes) -> bytes:
-    """The same archive with the same time on every member."""
+    """The same archive with the same time on every member, none of them packed: no packer's version shows."""
     made = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(archive)) as given, zipfile.ZipFile(made, "w") as kept:
         for name in given.namelist():
             member = zipfile.ZipInfo(name, EPOCH)
-            member.compress_type, member.external_attr = zipfile.ZIP_DEFLATED, 0o600 << 16
+            member.external_attr = 0o600 << 16
             kept.writestr(member, given.read(name))
     return made.getvalue()
 
