@@ -31,7 +31,7 @@ TEXTS = {
     "slide-table": "All of it as a table",
     "slide-what": "what is supposed",
     "slide-verdict": "the answer then",
-    "day-how": "Go back to any of these moments: six questions, as they were answered then.",
+    "day-how": "Rewind to any of these moments: six questions, as they were answered then.",
     "day-pick": "Moment of the day",
     "day-back": "Earlier",
     "day-on": "Later",
