@@ -16,7 +16,7 @@ its edge. So it is bounded by the scans of a shift, and every new file costs onl
 the shift, which every act makes anew, are forgotten but for the last 64; pages and pictures live as long as
 one state of the room, and a stream holds four notices. The first scans and clients also load what all later
 ones share: of a run of three minutes or more memory is measured after the tenth scan; a shorter one tells
-little. """
+little."""
 
 from __future__ import annotations
 

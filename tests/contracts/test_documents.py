@@ -163,7 +163,7 @@ def test_every_number_of_a_document_stands_in_a_text_that_says_where_it_comes_fr
         origins += [text for title, heads, rows in picture.tables for text in (title, *heads, *sum(rows, ()))]
     known = {number for text in origins for number in NUMBER.findall(text)}
     told = [number for text in shown(material)[document] for number in NUMBER.findall(text)]
-    assert len(told) > 20
+    assert len(told) > 5
     assert [number for number in told if number not in known] == []
 
 

@@ -121,7 +121,8 @@ def free_words(events: Sequence[Event]) -> str:
     mine = [event for event in events if event.role in PEOPLE]
     kinds = [event.kind for event in mine]
     reasons = sum(bool(event.reason) and event.kind != "experiment" for event in mine)
-    return words.free_words(kinds.count("write") + kinds.count("shy"), kinds.count("claim"), reasons)
+    notes = sum(kinds.count(kind) for kind in ("write", "shy", "words"))
+    return words.free_words(notes, kinds.count("claim"), reasons)
 
 
 def _inside(place: str, files: Mapping[str, bytes]) -> dict[str, bytes]:
