@@ -35,7 +35,6 @@ TEXTS = {
     "day-pick": "Moment of the day",
     "day-back": "Earlier",
     "day-on": "Later",
-    "day-now": "At the end",
     "words": "Words",
     "close": "Close",
     "dark": "Dark or light",
@@ -44,8 +43,6 @@ TEXTS = {
     "empty": "Nobody has written this yet.",
     "as-measured": "as it was measured",
     "alone": "This page asks no network and sends nothing.",
-    "comparison": "The comparison",
-    "slides-empty": "Your own words go here",
     "facts": "Facts and cautions for whoever speaks",
 }
 """What stands on a page beside answers and people's words."""
