@@ -14,7 +14,7 @@ from edgeshift.actions.new import new
 from edgeshift.actions.slots import write_words
 from edgeshift.cli.application import app
 
-DOCUMENTS = ("report.pdf", "report.html", "poster.pdf")
+DOCUMENTS = ("report.pdf", "report.html", "poster.pdf", "slides.pptx", "exhibit.html")
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +34,9 @@ def run(*words):
 def test_documents_are_written_and_the_trades_words_are_explained(shift):
     told = run(shift)
     assert told.exit_code == 0, told.output
-    assert [(shift / "documents" / name).stat().st_size > 10_000 for name in DOCUMENTS] == [True] * 3
+    assert [(shift / "documents" / name).stat().st_size > 10_000 for name in DOCUMENTS] == [True] * len(
+        DOCUMENTS
+    )
     assert "White line: the sharp peak with which many edges begin." in told.output
 
 

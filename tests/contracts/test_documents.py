@@ -5,6 +5,7 @@ What a person changes moves in every document that shows it, and nothing else do
 
 from __future__ import annotations
 
+import io
 import re
 from collections.abc import Iterator
 from html import unescape
@@ -13,6 +14,7 @@ from pathlib import Path
 import pytest
 from a_room import HOST
 from acted import EVENING, SAID, acted
+from pptx import Presentation
 from sample_material import WORDS
 
 from edgeshift.actions import note
@@ -23,13 +25,16 @@ from edgeshift.actions.gathering import gather
 from edgeshift.actions.publish import written
 from edgeshift.actions.room import Room
 from edgeshift.actions.slots import write_words
+from edgeshift.publish.exhibit import exhibit
 from edgeshift.publish.material import SLOTS, Material, Told
 from edgeshift.publish.poster import poster_data
 from edgeshift.publish.report import report_data
+from edgeshift.publish.slides import slides
 from edgeshift.publish.web_report import web_report
 from edgeshift.recipe.venue import Venue
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.wording.documents import HEADS
+from edgeshift.wording.exhibit import WORDS as EXHIBIT
 from edgeshift.wording.screen import ENGLISH
 
 NUMBER = re.compile(r"[+−-]?\d+(?:[.:,]\d+)*")
@@ -78,14 +83,27 @@ def texts(data: object, key: str = "") -> Iterator[str]:
 
 
 def read_aloud(page: bytes) -> str:
-    """What stands on a page of HTML, without its pictures and its style."""
-    text = re.sub(r"<(style|svg|head)\b.*?</\1>", " ", page.decode(), flags=re.DOTALL)
+    """What stands on a page of HTML, without its pictures, its style and its script."""
+    text = re.sub(r"<(style|svg|head|script)\b.*?</\1>", " ", page.decode(), flags=re.DOTALL)
     return unescape(re.sub(r"<[^>]+>", " ", text))
+
+
+def on_slides(data: bytes) -> Iterator[str]:
+    """Every paragraph and cell of a file of slides, and every line of its notes."""
+    for slide in Presentation(io.BytesIO(data)).slides:
+        shapes = list(slide.shapes)
+        frames = [shape.text_frame for shape in shapes if shape.has_text_frame]
+        rows = [row for shape in shapes if shape.has_table for row in shape.table.rows]
+        frames += [cell.text_frame for row in rows for cell in row.cells]
+        frames += [slide.notes_slide.notes_text_frame] if slide.has_notes_slide else []
+        yield from (paragraph.text for frame in frames for paragraph in frame.paragraphs)
 
 
 def shown(material: Material) -> dict[str, list[str]]:
     """The texts of every document, by its name."""
     return {
+        "slides": list(on_slides(slides(material)["slides.pptx"])),
+        "exhibit": [read_aloud(exhibit(material)["exhibit.html"])],
         "report": list(texts(report_data(material))),
         "poster": list(texts(poster_data(material, Venue()))),
         "html": [read_aloud(web_report(material)["report.html"])],
@@ -110,7 +128,7 @@ def house_words(material: Material) -> set[str]:
 
 
 def test_heads_hold_no_digit():
-    told = {*HEADS.values(), *(ENGLISH(f"question.{question}") for question in QUESTIONS)}
+    told = {*EXHIBIT.values(), *HEADS.values(), *(ENGLISH(f"question.{question}") for question in QUESTIONS)}
     assert not [text for text in told if re.search(r"\d", text)]
 
 
@@ -129,9 +147,17 @@ def _shared_by(material: Material) -> list[list]:
     ]
 
 
-@pytest.mark.parametrize("document", ["report", "poster", "html"])
+def test_every_text_of_the_slides_is_one_of_the_materials_or_a_head(material):
+    known = {said.text for said in material.said()} | house_words(material) | set(EXHIBIT.values()) | {""}
+    known |= {f"{material.made_by.text}, {material.last[:10]}"}
+    known |= {f"{moment.at} {moment.said.text}" for moment in material.story}
+    assert [text for text in shown(material)["slides"] if text not in known] == []
+
+
+@pytest.mark.parametrize("document", ["report", "poster", "html", "slides", "exhibit"])
 def test_every_number_of_a_document_stands_in_a_text_that_says_where_it_comes_from(material, document):
     origins = [said.text for said in material.said()] + [moment.at for moment in material.story]
+    origins += [material.last[:10]]
     pictures = [told.picture for told in (*material.answers, *carried(material)) if told.picture]
     for picture in pictures:
         origins += [text for title, heads, rows in picture.tables for text in (title, *heads, *sum(rows, ()))]

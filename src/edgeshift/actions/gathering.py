@@ -113,7 +113,9 @@ def _measured(edge: str, known: Known, edge_set: EdgeSet | None) -> Measured:
     return Measured(edge, tuple(Said(cell, "book", edge) for cell in cells))
 
 
-def told_of_answer(answer: Answer, naming: Naming) -> Told:
+def told_of_answer(answer: Answer, naming: Naming, width: int | None = None) -> Told:
+    """An answer as documents show it, its picture `width` pixels wide (None: as wide as a page wants it)."""
+
     def said(text: str) -> Said:
         return Said(naming(text), "answer", answer.identity)
 
@@ -129,7 +131,7 @@ def told_of_answer(answer: Answer, naming: Naming) -> Told:
         tuple(said(fact_line(fact)) for fact in answer.because),
         tuple(map(said, answer.would_change_it)),
         tuple(map(said, answer.cautions)),
-        None if _is_blank(answer.figure) else _picture(name, answer, naming),
+        None if _is_blank(answer.figure) else _picture(name, answer, naming, width),
     )
 
 
@@ -138,14 +140,12 @@ def _is_blank(figure: Figure) -> bool:
     return any(isinstance(panel, Blank) for panel in figure.panels)
 
 
-def _picture(name: str, answer: Answer, naming: Naming) -> Picture:
+def _picture(name: str, answer: Answer, naming: Naming, width: int | None) -> Picture:
     figure = answer.figure
-    width = LADDERS if figure.kind == "board" else WIDTH
+    width = width or (LADDERS if figure.kind == "board" else WIDTH)
     svg = picture(figure, width, picture_height(figure, width), naming=naming)
-    return Picture(
-        naming(name), svg, Said(naming(figure.alt or answer.sentence), "answer", answer.identity),
-        *_size(svg), _tables(figure, naming),
-    )  # fmt: skip
+    said = Said(naming(figure.alt or answer.sentence), "answer", answer.identity)
+    return Picture(naming(name), svg, said, *size_of(svg), _tables(figure, naming))
 
 
 def _tables(figure: Figure, naming: Naming) -> tuple:
@@ -166,7 +166,7 @@ def _cell(value: str | float | None, naming: Naming) -> str:
 def _day(room: Room, naming: Naming) -> Picture:
     figure = day_of_the_book(room)
     svg = picture(figure, WIDTH, DAY, naming=naming)
-    return Picture("day", svg, Said(words.HEADS["day"], "house"), *_size(svg))
+    return Picture("day", svg, Said(words.HEADS["day"], "house"), *size_of(svg))
 
 
 def _story(room: Room) -> Iterable[Moment]:
@@ -185,7 +185,7 @@ def _shelved(room: Room, naming: Naming) -> Iterable[Shelved]:
             svg = trace_thumbnail(one.trace, "light", *SMALL, reason["code"])
             title = ", ".join(part for part in (one.name, one.place.specimen, one.edge) if part)
             why = naming(reason["sentence"])
-            small = Picture(one.key, svg, Said(title, "book", one.key), *_size(svg))
+            small = Picture(one.key, svg, Said(title, "book", one.key), *size_of(svg))
             yield Shelved(Said(title, "book", one.key), Said(why, "answer", one.key), small)
 
 
@@ -275,7 +275,7 @@ def _cautions(answers: list[Answer], naming: Naming) -> tuple[Said, ...]:
     return tuple(Said(text, "answer", identity) for text, identity in first.items())
 
 
-def _size(svg: str) -> tuple[float, float]:
+def size_of(svg: str) -> tuple[float, float]:
     """Width and height that a drawing states, in pixels."""
     import xml.etree.ElementTree as tree
 

@@ -18,7 +18,7 @@ from edgeshift.figures.day_line import day_clock
 from edgeshift.records.answer import Answer
 from edgeshift.records.scan import Scan
 from edgeshift.records.shift_state import moment
-from edgeshift.records.story import Story
+from edgeshift.records.story import Story, StoryMoment
 from edgeshift.wording import story as words
 from edgeshift.wording.day import clock
 from edgeshift.wording.names import Naming, named, open_naming
@@ -78,6 +78,16 @@ def room_story(room: Room, until: str | None = None, whole: bool = False) -> Tol
         return Told(told if whole else words.shortened(told), open_naming(known.experiment))
 
     return room.view(("story", until, whole), made)
+
+
+def moments_of_day(room: Room) -> list[StoryMoment]:
+    """The moments of the story as the room may see it, but each scan one of its own."""
+    known, trusted = room.seen(), room.all_answers()["trust"]
+    scans, judged = _scans(known), trusted if isinstance(trusted, list) else []
+    single = words.moments_in(known.state, scans, judged, day_clock(known.state, scans))
+    others = [one for one in room_story(room, whole=True).story.moments if one.kind != "scans"]
+    found = [*(one for one in single if one.kind == "scans"), *others]
+    return sorted(found, key=lambda one: (moment(one.time), one.lines))
 
 
 def as_plain(told: Told) -> dict[str, Any]:

@@ -15,7 +15,7 @@ def report(
     venue: Annotated[Path | None, typer.Option(help="A venue profile (YAML): the rules of a poster.")] = None,
     as_json: Json = False,
 ) -> None:
-    """Write the report and the poster into documents/, with lines where your own words are due.
+    """Write report, poster, slides and exhibit into documents/, with lines where your own words are due.
 
     Nothing that you did not write reads as a conclusion: fill the slots with edgeshift note words.
     """

@@ -140,18 +140,19 @@ class Material:
 
     def said(self) -> Iterator[Said]:
         """Every text in it, in order."""
-        yield from _said(self)
+        yield from every_said(self)
 
 
-def _said(thing: Any) -> Iterator[Said]:
+def every_said(thing: Any) -> Iterator[Said]:
+    """Every text in a record that holds some, in order."""
     if isinstance(thing, Said):
         yield thing
     elif is_dataclass(thing):
         for each in fields(thing):
-            yield from _said(getattr(thing, each.name))
+            yield from every_said(getattr(thing, each.name))
     elif isinstance(thing, Mapping):
         for value in thing.values():
-            yield from _said(value)
+            yield from every_said(value)
     elif isinstance(thing, tuple):
         for value in thing:
-            yield from _said(value)
+            yield from every_said(value)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import gzip
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib.resources import files
+from importlib.resources.abc import Traversable
 from typing import NamedTuple
 
 from starlette.responses import PlainTextResponse, Response
@@ -23,6 +24,7 @@ TYPES = {
     "svg": "image/svg+xml",
 }
 _IMPORTED = re.compile(rb'(\b(?:from|import) ")\./([a-z_]+\.js)(";)')
+SHARED = ("sheet.css", "pencil.css", "pencil.js")
 FOR_GOOD = "public, max-age=31536000, immutable"
 
 
@@ -43,8 +45,7 @@ class Asset(NamedTuple):
 @cache
 def assets() -> Mapping[str, Asset]:
     """Every asset by its name."""
-    folder = files("edgeshift.web") / "static"
-    plain = {entry.name: entry.read_bytes() for entry in folder.iterdir() if entry.is_file()}
+    plain = {entry.name: entry.read_bytes() for entry in _files()}
     plain["tokens.css"] = as_style_sheet().encode()
     plain.update(page_fonts())
     fonts = {name: _asset(name, data) for name, data in plain.items() if name.endswith(".ttf")}
@@ -52,6 +53,12 @@ def assets() -> Mapping[str, Asset]:
     plain["fonts.css"] = faces.encode()
     plain = {name: _linked(name, plain) for name in plain}
     return {name: _asset(name, data) for name, data in plain.items()}
+
+
+def _files() -> Iterator[Traversable]:
+    """Our own, and those that pages share with an exhibit that stands alone."""
+    yield from (entry for entry in (files("edgeshift.web") / "static").iterdir() if entry.is_file())
+    yield from (files("edgeshift.publish") / "page" / name for name in SHARED)
 
 
 def address_of(name: str) -> str:
