@@ -216,3 +216,10 @@ def test_behind_the_curtain_a_refused_text_names_no_arm(host, monkeypatch):
         assert "What was typed by hand is not in force." in worries and "in your own terminal" in worries
         assert not re.search(r"(?<!\w)(raw|fired|fred|plain)(?!\w)", worries)
         assert host.room.known().state.experiment_text == sound
+
+
+@pytest.mark.parametrize("address", ["/wing", "/wing/cards"])
+def test_the_ballots_on_paper_have_a_door(host, address):
+    assert 'href="/print/ballots"' in host.look(address)
+    host.act("invite-votes", cards=CARDS)
+    assert 'href="/print/ballots"' in host.look(address)

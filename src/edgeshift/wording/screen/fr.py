@@ -78,6 +78,7 @@ WORDS = {
     "page.day": "La ligne du jour",
     "page.then": "À {clock}, nous savions\u00a0: ",
     "page.now": "Maintenant",
+    "page.waiting": "La salle ne répond pas. Ce qui est ici date d’avant ; la page revient d’elle-même.",
     "page.as-of": "Cette réponse date du {scan}. La suite est en cours d’examen.",
     "page.help": "Aide",
     "page.dark": "Nuit",
@@ -254,6 +255,7 @@ WORDS = {
     "cards": "Cartes de minutes",
     "cards-down": "Face cachée jusqu’au vote. Leur ordre est tiré au sort.",
     "deal-cards": "ouvrir un vote sur ce que valent les minutes",
+    "paper-ballots": "bulletins en papier",
     "write-cards": "écrire les cartes",
     "write-cards-head": "Écrire de deux à cinq cartes",
     "write-cards-why": "Elles restent face cachée jusqu’à l’ouverture du vote, puis dans un ordre tiré"
