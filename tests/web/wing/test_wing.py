@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 import pytest
 
 from edgeshift.folder import watch
+from edgeshift.records.answer import Answer
 
 CARDS = [
     {
@@ -223,3 +225,26 @@ def test_the_ballots_on_paper_have_a_door(host, address):
     assert 'href="/print/ballots"' in host.look(address)
     host.act("invite-votes", cards=CARDS)
     assert 'href="/print/ballots"' in host.look(address)
+
+
+def pointed_at(page: str) -> list[dict]:
+    """Who could stand where, as a page carries it for a script."""
+    return json.loads(re.search(r'data-suspects="(\[.*?\])">', page)[1])
+
+
+def test_a_scan_carries_who_could_stand_where_and_the_curtain_takes_it_until_it_was_asked_anew(host):
+    address, specimen = "/wing/scan?scan=scan-003", host.world.specimen(1, 0)
+    suspect = {"kind": "blank", "what": f"{{specimen:{specimen}}}", "name": f"{{specimen:{specimen}}}",
+               "status": "not-yet", "reason": "like-the-blank", "why": "alike", "numbers": {}}  # fmt: skip
+    held, nowhere = {**suspect, "window_ev": [1558.0, 1612.5]}, {**suspect, "window_ev": None}
+    element = {"asked": False, "at_ev": 1566.0, "verdict": "seen", "reason": "", "edge": "Al K", "amount": 1,
+               "impostors": [held, nowhere]}  # fmt: skip
+    answer = Answer("here", "answered", "", detail={"elements": {"Al": element}})
+    assert pointed_at(host.look(address)) == []
+    host.room.keep("here", host.room.session, host.room.seen(), [answer])
+    (one,) = pointed_at(host.look(address))
+    assert (one["low"], one["high"]) == (1558.0, 1612.5)
+    assert specimen in one["words"]
+    host.act("curtain", drawn=True)
+    page = host.look(address)
+    assert pointed_at(page) == [] and specimen not in page

@@ -125,6 +125,7 @@ WORDS = {
     "figure.value": "{name} {value}, de {low} a {high}",
     "figure.bare": "{name} {value}, sin banda",
     "figure.gap": "{name}: aquí no hay punto",
+    "figure.nobody": "Nadie de la rueda de sospechosos está aquí.",
     "figure.hidden": "{name} está oculto.",
     "figure.shown": "{name} se ve de nuevo.",
     "figure.hide": "Mostrar {name}",
@@ -305,6 +306,7 @@ WORDS = {
     "big-keys": "teclas grandes",
     "to-wing": "volver a los bastidores",
     "to-text": "el texto del experimento",
+    "point-at": "Señale la curva, o use las flechas: ¿quién podría estar en esa energía?",
     "impostors": "Impostores",
     "impostors-none": "Nadie que pudiera ocupar el lugar de otro.",
     "impostors-not-yet": "Todavía no. Quién podría imitar un bulto se verá aquí cuando se pueda preguntar"

@@ -125,6 +125,7 @@ WORDS = {
     "figure.value": "{name} {value}, de {low} à {high}",
     "figure.bare": "{name} {value}, sans bande",
     "figure.gap": "{name}\u00a0: aucun point ici",
+    "figure.nobody": "Personne dans la liste des suspects ne se tient ici.",
     "figure.hidden": "{name} est caché.",
     "figure.shown": "{name} est de nouveau montré.",
     "figure.hide": "Montrer {name}",
@@ -307,6 +308,7 @@ WORDS = {
     "big-keys": "grandes touches",
     "to-wing": "retour aux coulisses",
     "to-text": "le texte de l’expérience",
+    "point-at": "Montrez la courbe, ou utilisez les flèches : qui pourrait se tenir à cette énergie ?",
     "impostors": "Imposteurs",
     "impostors-none": "Personne qui puisse prendre la place d’un autre.",
     "impostors-not-yet": "Pas encore. Qui pourrait imiter une bosse paraîtra ici dès qu’on pourra"
