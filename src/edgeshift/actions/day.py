@@ -23,7 +23,7 @@ def day_figure(room: Room, until: str | None = None) -> Figure:
         known = room.seen(until)
         scans = [scan for group in known.scans.values() for scan in group]
         roles = dict(zip((arm.name for arm in known.experiment.arms), ARM_ROLES, strict=False))
-        moments = moments_of(known.state, scans, roles, _verdicts(room, until))
+        moments = moments_of(known.state, scans, roles, _verdicts(room, until), _below_since(room, until))
         now = _present(room.desk.now(), [one.start for one in moments])
         moments += _running(room, now) if until is None else []
         at, end = until or now, known.experiment.day.ends
@@ -47,6 +47,12 @@ def _running(room: Room, now: str) -> list[Moment]:
     """The files that grow, each from when it was first seen to the present."""
     since = [moment(now) - timedelta(seconds=one.for_s) for one in room.running]
     return [Moment("scan", start.isoformat(), now, state="running") for start in since]
+
+
+def _below_since(room: Room, until: str | None) -> str:
+    """Since when the last load is below the typed limit, as "can we begin?" says it."""
+    found = room.all_answers(until)["begin"]
+    return next((a.detail["since"] for a in found if a.detail.get("since")), "") if isinstance(found, list) else ""
 
 
 def _verdicts(room: Room, until: str | None) -> dict[str, str]:

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 from edgeshift.records.figure import Moment
+from edgeshift.wording.figures import printed
 from edgeshift.wording.numbers import count
 
 OVER = "The shift is over."
 TEXT_CHANGED = "experiment text changed"
 SCAN = "scan"
 DECIDED = "the group decided"
+PUMPING = "pumping"
 CLAIMED = "a claim was written"
 LANES = {"people": "people", "vacuum": "vacuum", "scans": "beam and scans", "decisions": "decisions"}
 KINDS = {"trip": "beam trip", "decision": "decision", "note": "note", "plan": "planned"}
@@ -50,6 +52,20 @@ def tied(what: str) -> str:
 def curtain(drawn: bool) -> str:
     """The curtain moved."""
     return "curtain drawn" if drawn else "curtain opened"
+
+
+def pumped(mbar: float, below_since: str) -> str:
+    """A load being pumped, with its last pressure; `below_since` is what "can we begin?" says of the limit."""
+    if below_since:
+        return f"below the typed limit since {below_since}"
+    return f"{PUMPING}, {printed(f'{mbar:.1e}')} mbar"
+
+
+def took_part(sort: str, number: int | None) -> str:
+    """A round in which everybody could sketch or vote; `number` of seats, None while nobody may know."""
+    if number is None:
+        return {"guess": "the room sketches", "vote": "the room votes"}[sort]
+    return f"{count(number)} {'sketched' if sort == 'guess' else 'voted'}"
 
 
 def judged(scan: str, verdict: str) -> str:

@@ -75,6 +75,7 @@ WORDS = {
     "page.skip": "To the picture",
     "page.six": "The six questions",
     "page.edges": "Edges",
+    "page.all-edges": "all",
     "page.day": "The day line",
     "page.then": "At {clock} we knew: ",
     "page.now": "Now",

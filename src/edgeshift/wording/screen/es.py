@@ -75,6 +75,7 @@ WORDS = {
     "page.skip": "Ir a la imagen",
     "page.six": "Las seis preguntas",
     "page.edges": "Bordes",
+    "page.all-edges": "todos",
     "page.day": "La línea del día",
     "page.then": "A las {clock} sabíamos: ",
     "page.now": "Ahora",

@@ -75,6 +75,7 @@ WORDS = {
     "page.skip": "Aller à l’image",
     "page.six": "Les six questions",
     "page.edges": "Seuils",
+    "page.all-edges": "tous",
     "page.day": "La ligne du jour",
     "page.then": "À {clock}, nous savions\u00a0: ",
     "page.now": "Maintenant",
