@@ -127,7 +127,14 @@ def test_files_taken_in_afterwards_stand_where_they_were_measured(late):
 
 
 def readings(number: int, time: str, zero: str | None) -> Event:
-    told = {"load": "a", "file": None, "zero": zero, "began": True, "minutes": [0.0, 30.0], "mbar": [1e-3, 3e-7]}
+    told = {
+        "load": "a",
+        "file": None,
+        "zero": zero,
+        "began": True,
+        "minutes": [0.0, 30.0],
+        "mbar": [1e-3, 3e-7],
+    }
     return Event(number, time, "pressure", "host", "", told)
 
 

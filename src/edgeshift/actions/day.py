@@ -52,7 +52,11 @@ def _running(room: Room, now: str) -> list[Moment]:
 def _below_since(room: Room, until: str | None) -> str:
     """Since when the last load is below the typed limit, as "can we begin?" says it."""
     found = room.all_answers(until)["begin"]
-    return next((a.detail["since"] for a in found if a.detail.get("since")), "") if isinstance(found, list) else ""
+    return (
+        next((a.detail["since"] for a in found if a.detail.get("since")), "")
+        if isinstance(found, list)
+        else ""
+    )
 
 
 def _verdicts(room: Room, until: str | None) -> dict[str, str]:

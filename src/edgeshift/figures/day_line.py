@@ -187,7 +187,9 @@ def _rounds(state: ShiftState, clock: Clock) -> Iterator[Moment]:
     for one in state.rounds.values():
         number = None if one.is_open else len(one.guesses if one.sort == "guess" else one.votes)
         start, known = clock(one.opened), one.closed or one.opened
-        yield Moment("people", start, clock(known), words.took_part(one.sort, number), known=known, key=one.name)
+        yield Moment(
+            "people", start, clock(known), words.took_part(one.sort, number), known=known, key=one.name
+        )
 
 
 _MARKS: Mapping[str, Callable[[Event], tuple[MomentKind, str] | None]] = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 
 from edgeshift.records.figure import Moment
@@ -37,6 +37,16 @@ def left(minutes: float | None, rewound: bool) -> str:
     if rewound:
         return f"{told} left then"
     return f"{told} {'is' if (hours, rest) in ((0, 1), (1, 0)) else 'are'} ours"
+
+
+def left_in(told: str, say: Callable[..., str]) -> str:
+    """What `left` told, in the words of another language."""
+    if told in ("", OVER):
+        return say("day-over") if told else ""
+    for ending, key in ((" left then", "day-left-then"), (" are ours", "day-ours"), (" is ours", "day-ours")):
+        if told.endswith(ending):
+            return say(key, time=told.removesuffix(ending))
+    return told
 
 
 def declared(edge: str) -> str:

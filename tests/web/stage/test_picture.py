@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from houses import house, visitor
+from a_house import house, visitor
 
 from edgeshift.actions.staging import staged
 from edgeshift.records.figure import Board, Plot
@@ -37,7 +37,12 @@ def test_of_several_edges_a_family_edge_with_the_highest_verdict_is_pictured(roo
     def edge(name: str, role: str, verdict: str):
         return replace(one, edge=name, verdict=verdict, detail={**one.detail, "edge": name, "role": role})
 
-    found = [edge("K L", "control", "units"), edge("Fe L", "family", "scans"), edge("Al K", "family", "units"), whole]
+    found = [
+        edge("K L", "control", "units"),
+        edge("Fe L", "family", "scans"),
+        edge("Al K", "family", "units"),
+        whole,
+    ]
     monkeypatch.setattr(room.room, "latest", lambda view, until=None: found)
     plot = staged(room.room, View("real")).figure.panels[0]
     assert plot.ruler.words.endswith("Al K")

@@ -248,3 +248,12 @@ def test_a_scan_carries_who_could_stand_where_and_the_curtain_takes_it_until_it_
     host.act("curtain", drawn=True)
     page = host.look(address)
     assert pointed_at(page) == [] and specimen not in page
+
+
+def test_guests_cannot_push_the_tools_of_the_host_away_with_questions(host):
+    for number in range(12):
+        host.act("shy", text=f"question {number}")
+    page = host.look()
+    assert re.findall(r"question \d+", page) == [f"question {number}" for number in range(11, 6, -1)]
+    assert "7 more wait" in page
+    assert page.index('id="impostors"') < page.index('id="shy"') > page.index('id="files"')
