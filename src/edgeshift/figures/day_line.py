@@ -68,7 +68,7 @@ def moments_of(
     verdicts: Mapping[str, str] | None = None,
     below_since: str = "",
 ) -> list[Moment]:
-    """What the book knows of the day: its scans, pump-downs, rounds, and what people decided, declared, noted.
+    """What the book knows of the day: scans, pump-downs, rounds, and what people decided, declared, noted.
 
     `scans` give edges, arms and their own times (a scan without one stands where its file arrived); `roles`
     are those of the arms, `verdicts` the tool's by scan key, `below_since` is since when the last load is

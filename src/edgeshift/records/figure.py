@@ -340,8 +340,8 @@ class DayLine:
     """The day by the clock, `begin` to `end`: what has happened up to `now`, and `left` to be ours.
 
     All times are ISO 8601; `offset_min` is how far the room's clock is ahead of UTC. `at` is what that clock
-    says at `now`, `left` what is left then; `live` is the true present where the page was rewound. `lanes` are
-    names of the rows in another language: people, vacuum, beam and scans, decisions.
+    says at `now`, `left` what is left then; `live` is the true present where the page was rewound. `lanes`
+    name the rows in another language: people, vacuum, beam and scans, decisions.
     """
 
     begin: str

@@ -65,7 +65,7 @@ def curtain(drawn: bool) -> str:
 
 
 def pumped(mbar: float, below_since: str) -> str:
-    """A load being pumped, with its last pressure; `below_since` is what "can we begin?" says of the limit."""
+    """A load being pumped, with its last pressure, or since when it is below the limit."""
     if below_since:
         return f"below the typed limit since {below_since}"
     return f"{PUMPING}, {printed(f'{mbar:.1e}')} mbar"
