@@ -52,7 +52,12 @@ def test_what_the_whole_warns_of_stands_beside_the_sentence_of_each_edge_it_hold
     one, whole = room.room.ask(View("real"))
     assert staged(room.room, View("real", one.edge)).caution == ""
     warned = [replace(one, cautions=(*one.cautions, MOVED)), replace(whole, cautions=(MOVED,))]
-    monkeypatch.setattr(room.room, "latest", lambda view, until=None: warned)
+    asked = room.room.latest
+    monkeypatch.setattr(
+        room.room,
+        "latest",
+        lambda view, until=None: warned if view.question == "real" else asked(view, until),
+    )
     assert staged(room.room, View("real", one.edge)).caution == MOVED
     assert staged(room.room, View("real")).caution == ""
     heading = visitor(room).get(f"/stage?question=real&edge={one.edge}").text.partition("</h1>")[0]
