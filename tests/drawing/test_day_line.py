@@ -161,3 +161,12 @@ def test_what_is_planned_is_hollow_and_keeps_off_the_past():
     words = {each.text: float(each.get("x")) for each in drawn.iter(f"{SVG}text")}
     assert all(words[said] > now_x for said in ("lunch", "Al K", "decision meeting") if said in words)
     assert "Al K" in words and "decision meeting" in words
+
+
+def test_people_ahead_do_not_run_through_what_is_left_in_words():
+    close = Moment("people", at(350), at(400), "write and close", "planned")
+    root = tree.fromstring(picture(day_line([close], at(340), at(480)), 1440, 130))
+    (left,) = [text for text in root.iter(f"{SVG}text") if "ours" in (text.text or "")]
+    (place,) = places(root)
+    bar = [rect for rect in place.iter(f"{SVG}rect") if rect.get("fill") != "none" or rect.get("stroke")][-1]
+    assert float(bar.get("y")) > float(left.get("y")) + DESCENT * float(left.get("font-size"))

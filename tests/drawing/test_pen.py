@@ -16,8 +16,8 @@ def written(words: str) -> str:
 def test_a_power_of_ten_is_small_and_high_and_what_follows_is_not():
     told = written("1 × 10^\u221210 of it, <2 × 10^5")
     assert told == (
-        '1 × 10<tspan font-size="14" dy="-7.2">\u221210</tspan><tspan dy="7.2"> of it, &lt;2 × 10</tspan>'
-        '<tspan font-size="14" dy="-7.2">5</tspan>'
+        '1 × 10<tspan font-size="17" dy="-7.2">\u221210</tspan><tspan dy="7.2"> of it, &lt;2 × 10</tspan>'
+        '<tspan font-size="17" dy="-7.2">5</tspan>'
     )
 
 

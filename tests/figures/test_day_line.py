@@ -124,3 +124,38 @@ def test_files_taken_in_afterwards_stand_where_they_were_measured(late):
     note = moments_of(state, scans)[-1]
     assert note.start == (at(11, 14) if late else at(11, 15)) and note.known == came[1]
     assert day_clock(state, scans)(came[0]) == (at(11, 4) if late else came[0])
+
+
+def readings(number: int, time: str, zero: str | None) -> Event:
+    told = {
+        "load": "a",
+        "file": None,
+        "zero": zero,
+        "began": True,
+        "minutes": [0.0, 30.0],
+        "mbar": [1e-3, 3e-7],
+    }
+    return Event(number, time, "pressure", "host", "", told)
+
+
+def test_noted_pressures_are_a_pump_down_by_the_gauges_clock_or_by_when_they_were_noted():
+    (dated,) = moments_of(replay([readings(1, at(12), at(9, 30))]))
+    assert (dated.kind, dated.start, dated.end) == ("vacuum", at(9, 30), at(10))
+    assert dated.known == at(12) and "3.0" in dated.words
+    (bare,) = moments_of(replay([readings(1, at(12), None)]), below_since="minute 22")
+    assert (bare.start, bare.end) == (at(11, 30), at(12))
+    assert bare.words == "below the typed limit since minute 22"
+
+
+def test_people_are_told_by_how_many_took_part_and_an_open_vote_by_no_number():
+    opening = {"round": "vote-1", "sort": "vote", "state": "open", "cards": [], "seed": 1}
+    events = [
+        Event(1, at(12), "round", "host", "", opening),
+        Event(2, at(12, 1), "vote", "student", "", {"round": "vote-1", "card": "a", "by": "seat"}),
+    ]
+    (during,) = moments_of(replay(events))
+    assert (during.kind, during.words) == ("people", "the room votes")
+    closing = Event(3, at(12, 5), "round", "host", "", {"round": "vote-1", "state": "closed"})
+    (after,) = moments_of(replay([*events, closing]))
+    assert (after.end, after.words) == (at(12, 5), "one voted")
+    assert "seat" not in f"{during} {after}"

@@ -23,6 +23,17 @@ def test_it_stays_where_the_answer_rests_on_it_alone():
 
 def test_all_else_stays():
     whole = figure_of(samples.real())
-    assert two_strips(whole).panels[1] == whole.panels[1] and two_strips(whole).alt == whole.alt
+    assert two_strips(whole).panels[1] == whole.panels[1]
     shelf = figure_of(samples.overview())
     assert two_strips(shelf) == shelf
+
+
+def test_words_tell_of_the_strips_that_are_drawn_and_of_no_other():
+    whole = figure_of(samples.real())
+    assert "change of shape" in whole.alt
+    assert "change of shape" not in two_strips(whole).alt
+    assert two_strips(whole).alt.startswith(whole.alt.partition("; beneath that")[0])
+    curves = samples.curves()
+    alone = {"passed": ["shape"], "beyond": {"shape": curves["beyond"]["shape"]}}
+    kept = figure_of(samples.real(curves=curves | alone))
+    assert two_strips(kept).alt == kept.alt

@@ -99,3 +99,24 @@ def test_an_open_page_comes_back_alone_and_shows_what_happened_meanwhile(
             page.wait_for_selector("body[data-live=yes]", timeout=20_000)
             page.locator("#strip", has_text="8 kept").wait_for()
         assert chromium.asked == []
+
+
+@pytest.mark.parametrize("path", ["/stage", "/wing", "/pocket", "/story"])
+def test_a_page_whose_server_died_says_so_in_words_until_it_is_back(
+    stage_process, shift, tmp_path, port, path
+):
+    with browser() as chromium:
+        stage = stage_process.start(shift, tmp_path / "settings", "--port", port)
+        page = chromium.page()
+        page.goto(stage.host)
+        page.goto(f"{stage.address}{path}")
+        page.wait_for_selector("body[data-live=yes]")
+        said = page.locator("body > .waiting", has_text="does not answer")
+        assert not said.is_visible()
+        stage.kill()
+        said.wait_for(state="visible")
+        if path == "/wing":
+            page.locator("#curtain-form button").click()
+            page.locator("#curtain-form .refused", has_text="does not answer").wait_for()
+        with stage_process.staged(shift, tmp_path / "settings", "--port", port):
+            said.wait_for(state="hidden", timeout=20_000)

@@ -92,3 +92,13 @@ def test_every_station_says_its_mark_in_words_unless_its_answer_does(guest):
     strip = guest.get("/stage?question=trust").text.partition("<ol>")[2].partition("</ol>")[0]
     assert re.search(r'<span class="read-only">answered: </span>\s*<span class="told">.*12 kept', strip)
     assert '<span class="read-only">not yet: </span>' not in strip
+
+
+def test_the_rows_of_the_day_line_speak_the_language_of_the_page(tmp_path):
+    with house(tmp_path / "shift") as room:
+        host = visitor(room, "host")
+        french, english = (
+            host.get(f"/wing?lang={one}").text.partition('id="day"')[2] for one in ("fr", "en")
+        )
+    assert "faisceau, mesures" in french and "beam and scans" not in french
+    assert "beam and scans" in english

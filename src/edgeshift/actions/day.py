@@ -46,7 +46,7 @@ def _moments(room: Room, until: str | None) -> list[Moment]:
     known = room.seen(until)
     scans = [scan for group in known.scans.values() for scan in group]
     roles = dict(zip((arm.name for arm in known.experiment.arms), ARM_ROLES, strict=False))
-    return moments_of(known.state, scans, roles, _verdicts(room, until))
+    return moments_of(known.state, scans, roles, _verdicts(room, until), _below_since(room, until))
 
 
 def _present(now: str, starts: list[str]) -> str:
@@ -59,6 +59,16 @@ def _running(room: Room, now: str) -> list[Moment]:
     """The files that grow, each from when it was first seen to the present."""
     since = [moment(now) - timedelta(seconds=one.for_s) for one in room.running]
     return [Moment("scan", start.isoformat(), now, state="running") for start in since]
+
+
+def _below_since(room: Room, until: str | None) -> str:
+    """Since when the last load is below the typed limit, as "can we begin?" says it."""
+    found = room.all_answers(until)["begin"]
+    return (
+        next((a.detail["since"] for a in found if a.detail.get("since")), "")
+        if isinstance(found, list)
+        else ""
+    )
 
 
 def _verdicts(room: Room, until: str | None) -> dict[str, str]:

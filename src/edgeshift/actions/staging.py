@@ -12,6 +12,7 @@ from edgeshift.actions.veil import looks_behind
 from edgeshift.drawing.tokens import OPEN, Looks
 from edgeshift.errors import Refusal
 from edgeshift.figures import minutes
+from edgeshift.questions.real import VERDICTS
 from edgeshift.records.answer import Answer
 from edgeshift.records.figure import Blank, Figure
 from edgeshift.records.room import View
@@ -27,6 +28,7 @@ class Staged:
 
     Texts hold name tokens; `naming` turns them into names, last. `invitation` says of which
     scan an older answer is, and which rounds are open;
+    `caution` is what the whole says against a part: it stands beside the sentence, not in a list;
     `ghosts` is how many sketches lie beneath the curve; `face_down` hides what cards say.
     """
 
@@ -40,6 +42,7 @@ class Staged:
     looks: Looks
     edges: tuple[str, ...] = ()
     invitation: tuple[str, ...] = ()
+    caution: str = ""
     ghosts: int = 0
     face_down: bool = False
 
@@ -61,7 +64,10 @@ def staged(
     view = view or (shown.now if shown else _what_there_is(room, until))
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
-    figure = answer.figure if answer else _blank(say)
+    pictured = _pictured(known, found, answer)
+    figure = pictured.figure if pictured else _blank(say)
+    if answer and pictured is not answer:  # the rungs of the other edges are told, though not drawn
+        figure = replace(figure, alt=f"{answer.figure.alt} {figure.alt}")
     sentence = answer.marked if answer else figure.sentence
     face_down = view.question == "minutes" and not for_host and lie_face_down(known.state)
     if face_down and answer:
@@ -77,12 +83,41 @@ def staged(
         say("ask.guessed") if met and met.sketches else prompt(view.question, answer, say),
         replace(figure, sentence="", question_to_room=None),
         open_naming(known.experiment),
-        _looks(known, answer),
+        _looks(known, pictured),
         tuple(edge for edge in known.scans if edge in {a.edge for a in found}),
         (*_as_of(answer, say), *_invitation(known)) if until is None else (),
+        _caution(found, answer),
         len(met.sketches) if met else 0,
         face_down,
     )
+
+
+def _pictured(known: Known, found: list[Answer], answer: Answer | None) -> Answer | None:
+    """Whose picture stands beside the sentence: its own; that of all edges shows the most telling one.
+
+    That is a family edge before others, one declared before looking, the highest verdict, and of several the
+    one that was scanned last. Where no edge has curves, the whole keeps its own picture.
+    """
+    if answer is None or "edges" not in answer.detail:
+        return answer
+    came = {key: place for place, key in enumerate(known.state.arrivals)}
+
+    def telling(one: Answer) -> tuple[bool, bool, int, int]:
+        detail, scans = one.detail, known.scans.get(one.edge, ())
+        last = max((came.get(scan.key, -1) for scan in scans), default=-1)
+        family, before = detail.get("role") == "family", detail.get("declared") == "before"
+        return family, before, VERDICTS.index(one.verdict), last
+
+    drawn = [one for one in found if one.edge and one.detail.get("curves")]
+    return max(drawn, key=telling, default=answer)
+
+
+def _caution(found: list[Answer], answer: Answer | None) -> str:
+    """What the answer for all edges warns of, on the page of each of them that it holds for."""
+    whole = next((one for one in found if one.edge is None), None)
+    if not answer or not whole or answer is whole:
+        return ""
+    return " ".join(one for one in answer.cautions if one in whole.cautions)
 
 
 def _can_hold_sketches(view: View, answer: Answer) -> bool:

@@ -40,7 +40,9 @@ def _measured(pen: Pen, line: DayLine, box: Box) -> Day:
     """Where the ruler, the lanes and the present are, in this box."""
     lanes = box.height >= LANES_FROM and box.width >= 900
     margin = 48.0 if box.width >= 1100 else 16.0
-    names = max(pen.width(name, pen.sizes.small) for name in LANES.values()) + 20 if lanes else 0.0
+    names = (
+        max(pen.width(name, pen.sizes.small) for name in _lane_names(line).values()) + 20 if lanes else 0.0
+    )
     side = 32.0 if lanes else margin
     tall = 20.0 if box.width >= 600 else 18.0
     ruler = Box(box.left + side + names, box.bottom - 6 - tall, box.width - 2 * side - names, tall)
@@ -104,8 +106,13 @@ def _draw_hour(pen: Pen, day: Day, hour: datetime, left: float, right: float, da
 
 def _draw_lane_names(pen: Pen, day: Day, box: Box) -> None:
     if day.lanes:
-        for lane, name in LANES.items():
+        for lane, name in _lane_names(day.line).items():
             pen.text((box.left + 32, day.foot(lane) - 1), name, pen.sizes.small, token="ink2")
+
+
+def _lane_names(line: DayLine) -> dict[str, str]:
+    """What each row is called."""
+    return dict(zip(LANES, line.lanes or LANES.values(), strict=True))
 
 
 def _draw_present(pen: Pen, day: Day) -> None:

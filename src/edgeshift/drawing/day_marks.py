@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -14,21 +14,23 @@ from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.svg import polygon
 from edgeshift.records.figure import DayLine, Moment
 from edgeshift.records.shift_state import moment
-from edgeshift.wording.day import LANES, STATES, clock, together, told
+from edgeshift.wording.day import LANES, PUMPING, STATES, clock, together, told
 
 _LANE = {"people": "people", "vacuum": "vacuum", "scan": "scans", "trip": "scans", "plan": "scans"}
 _FEET = {"people": 0.19, "vacuum": 0.40, "scans": 0.73, "decisions": 0.98}
 """How far down the marks of each lane stand: scans have words above them and need most room."""
 LEAST = 14.0
 """Pixels that a mark with a length has at least, and a place that can be pressed is wide."""
-
 AHEAD_CLEAR = 22.0
 """Pixels above the ruler that the edge takes where the day lies ahead."""
 
 
 @dataclass(frozen=True)
 class Day:
-    """The line on the sheet: its ruler from `begin` to `end`, the y of its upper edge, lanes or one row."""
+    """The line on the sheet: its ruler from `begin` to `end`, the y of its upper edge, lanes or one row.
+
+    `taken` is where in the upper row words stand already, from and to, in pixels.
+    """
 
     line: DayLine
     ruler: Box
@@ -36,6 +38,7 @@ class Day:
     end: datetime
     top: float
     lanes: bool
+    taken: tuple[float, float] = (0.0, 0.0)
 
     @property
     def hours(self) -> float:
@@ -58,6 +61,11 @@ class Day:
             return self.ruler.top - 4
         return self.top + _FEET[lane] * (self.ruler.top - 6 - self.top)
 
+    def lane(self, kind: str, left: float, right: float) -> str:
+        """The lane of a mark; people who would run through words of the upper row stand where scans do."""
+        meets = left < self.taken[1] + 12 and right > self.taken[0] - 12
+        return "scans" if kind == "people" and left > self.now and meets else _LANE.get(kind, "decisions")
+
     def lifted(self, left: float) -> float:
         """The y of a decision at this x: ahead of the present the edge runs low, and marks stand on it."""
         foot = self.foot("decisions")
@@ -79,9 +87,10 @@ class Day:
 def draw_moments(pen: Pen, day: Day, taken: tuple[float, float]) -> None:
     """Every moment, each a place of its own, and the words of those for which there is room.
 
-    `taken` is where in the upper row words stand already, from and to, in pixels. What a rewound page does
+    `taken` is where in the upper row words stand already. What a rewound page does
     not know yet stands as a bare tick, to be gone forward to.
     """
+    day = replace(day, taken=taken)
     past = [one for one in day.line.moments if day.across(moment(one.start)) <= day.now]
     latest = past[-1] if past else (day.line.moments or (None,))[-1]
     for one in day.line.moments:
@@ -110,7 +119,7 @@ def _press(pen: Pen, day: Day, one: Moment) -> None:
     left, right = day.span(one)
     wide = max(right - left, LEAST)
     middle = (left + right) / 2
-    foot = day.foot(_LANE.get(one.kind, "decisions"))
+    foot = day.foot(day.lane(one.kind, left, right))
     box = Box(middle - wide / 2, foot - 26, wide, 30) if day.lanes else Box(
         middle - wide / 2, day.top, wide, day.ruler.top - day.top)  # fmt: skip
     pen.add("rect", x=box.left, y=box.top, width=box.width, height=box.height, fill="none",
@@ -124,7 +133,7 @@ def _unknown(pen: Pen, day: Day, one: Moment) -> None:
 
 def _people(pen: Pen, day: Day, one: Moment) -> None:
     left, right = day.span(one)
-    foot = day.foot("people")
+    foot = day.foot(day.lane("people", left, right))
     right = max(right - 2, left + LEAST / 2)
     bar = Box(left, foot - 5 * pen.sizes.scale, right - left, 5 * pen.sizes.scale)
     pen.block(bar, None if one.planned else "line", outline=1.2 if one.planned else 0.0)
@@ -227,7 +236,7 @@ def _draw_words(pen: Pen, day: Day, taken: tuple[float, float]) -> None:
     if not day.lanes:
         return _in_one_row(pen, day, said, [taken])
     for lane in LANES:
-        here = [one for one in said if _LANE.get(one.kind, "decisions") == lane]
+        here = [one for one in said if day.lane(one.kind, one.left, one.right) == lane]
         if lane in ("people", "scans"):
             _above(pen, day, here, lane, [taken] if lane == "people" else [])
         else:
@@ -245,12 +254,17 @@ def _sayings(day: Day) -> list[_Said]:
     found = []
     for some in together(day.line.moments):
         kind, running = some[0].kind, some[0].state == "running"
-        words = STATES["running"] if running else some[0].words
+        words = STATES["running"] if running else _words(day, some[0])
         known = [day.span(one) for one in some if one.planned or not day.ahead(one)]
         if words and known and (day.lanes or kind not in ("decision", "note")):
             ends = min(s[0] for s in known), max(s[1] for s in known)
             found.append(_Said(words, kind, *ends, running, some[0].planned and ends[1] > day.now))
     return found
+
+
+def _words(day: Day, one: Moment) -> str:
+    """What stands at a mark; without lanes a load is told by one word, for there is no room for more."""
+    return PUMPING if one.kind == "vacuum" and not day.lanes and one.words else one.words
 
 
 def _size(pen: Pen) -> float:

@@ -132,6 +132,15 @@ class Pen:
         return text_width(words, size, voice)
 
 
+LEAST_AFAR = 17.0
+"""No type of a picture that is read from afar is smaller than this, powers included."""
+
+
+def power_size(size: float) -> float:
+    """Pixels of a raised power: small beside small type, and never too small to be read from afar."""
+    return max(0.7 * size, LEAST_AFAR) if size >= LEAST_AFAR else 0.7 * size
+
+
 _POWER = re.compile("(?<=10)\\^(\u2212?[0-9]+)")
 
 
@@ -140,7 +149,7 @@ def _raised(words: str, size: float) -> str:
     found: list[str] = []
     for place, piece in enumerate(_POWER.split(words)):
         if place % 2:
-            found.append(element("tspan", {"font-size": 0.7 * size, "dy": -0.36 * size}, clean(piece)))
+            found.append(element("tspan", {"font-size": power_size(size), "dy": -0.36 * size}, clean(piece)))
         elif place and piece:
             found.append(element("tspan", {"dy": 0.36 * size}, clean(piece)))
         else:

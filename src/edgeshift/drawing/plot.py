@@ -63,12 +63,12 @@ def draw_plot(pen: Pen, plot: Plot, box: Box) -> None:
         _draw_lines(pen, strip, frame)
     for strip, frame in zip(plot.strips, frames, strict=True):
         draw_flags(pen, frame, [m for m in strip.marks if isinstance(m, FlagMark)], body.top)
-        if box.width >= NARROW_PLOT:
+        if not _named_above(plot, box):
             draw_end_names(pen, frame, _lines(pen, strip), most)
         _draw_note(pen, strip, frame, most)
         for label in (m for m in strip.marks if isinstance(m, Label)):
             draw_label(pen, frame, strip, label, plot.hairlines)
-    if box.width < NARROW_PLOT:
+    if _named_above(plot, box):
         named = [line for strip in plot.strips for line in _lines(pen, strip)]
         draw_names_above(pen, named, (body.left, box.top), box.right - body.left)
     if plot.bar:
@@ -87,15 +87,20 @@ def _body(pen: Pen, plot: Plot, box: Box) -> tuple[Box, float, float]:
     if plot.bar:
         left += 17 + bar_words_width(pen, plot.bar) + 10 * pen.sizes.scale
     lines = [mark for strip in plot.strips for mark in strip.marks if isinstance(mark, Line)]
-    most = 0.24 * box.width
+    narrow = _named_above(plot, box)
+    most = 0.0 if plot.named_above else 0.24 * box.width
     notes = [pen.width(row, size) for strip in plot.strips for row in _note_lines(pen, strip, most)]
-    narrow = box.width < NARROW_PLOT
     named = max([0.0 if narrow else names_width(pen, lines, most), *notes])
     right = named + 44 * pen.sizes.scale if named else 0.0
     head = names_above_room(pen, lines, box.width - left) if narrow else 0.0
     foot = box.bottom - CELL_HEIGHT - 2.7 * size
     top = box.top + head
     return Box(box.left + left, top, box.width - left - right, foot - top - 4), foot, most
+
+
+def _named_above(plot: Plot, box: Box) -> bool:
+    """Whether names of lines stand in rows above the plot."""
+    return plot.named_above or box.width < NARROW_PLOT
 
 
 def frame_strips(plot: Plot, body: Box, titles: list[float]) -> list[Frame]:
@@ -117,7 +122,7 @@ def _titles(pen: Pen, plot: Plot, body: Box, right: float, most: float) -> list[
     `right` is where the names end, `most` how wide they may be. On a narrow sheet the note follows it.
     """
     lines = [mark for strip in plot.strips for mark in strip.marks if isinstance(mark, Line)]
-    named = sum(name.height(pen) for name in end_names(pen, lines, most))
+    named = sum(name.height(pen) for name in end_names(pen, lines, most)) if most else 0.0
     wide = right - body.left if named < NAMES_SHARE * body.height else body.width
     return [_title_lines(pen, strip, wide, _noted_above(strip, most)) for strip in plot.strips]
 

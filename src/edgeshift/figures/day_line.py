@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 
 from edgeshift.errors import QuestionRefused
 from edgeshift.records.event import PEOPLE, Event
 from edgeshift.records.figure import DayLine, Figure, Moment, MomentKind, Role
+from edgeshift.records.pump_down import pump_downs
 from edgeshift.records.scan import Scan
 from edgeshift.records.shift_state import Arrival, ShiftState, moment
 from edgeshift.wording import day as words
@@ -65,15 +66,18 @@ def moments_of(
     scans: Iterable[Scan] = (),
     roles: Mapping[str, Role] | None = None,
     verdicts: Mapping[str, str] | None = None,
+    below_since: str = "",
 ) -> list[Moment]:
-    """What the book knows of the day: its scans, and what people decided, declared and noted.
+    """What the book knows of the day: scans, pump-downs, rounds, and what people decided, declared, noted.
 
     `scans` give edges, arms and their own times (a scan without one stands where its file arrived); `roles`
-    are those of the arms, `verdicts` the tool's by scan key. Whatever has no event (people, vacuum, trips) is
-    for the caller to add. Kinds of events that stand in no table here leave no mark.
+    are those of the arms, `verdicts` the tool's by scan key, `below_since` is since when the last load is
+    below its limit, as "can we begin?" says it. Whatever has no event (trips, a lunch) is for the caller to
+    add. Kinds of events that stand in no table here leave no mark.
     """
     clock = day_clock(state, scans)
     found = _scan_moments(state, list(scans), roles or {}, verdicts or {}, clock)
+    found += [*_pump_downs(state, clock, below_since), *_rounds(state, clock)]
     first = True
     for event in state.events:
         if event.kind == "experiment" and first:
@@ -159,6 +163,33 @@ def _scan_moment(
     verdict = judged.verdict if judged else verdicts.get(key, "keep")
     start, end = (_text(own[0]), _text(own[1])) if own else (clock(arrival.time), None)
     return Moment("scan", start, end, edge or words.SCAN, verdict, role, arrival.time, key)
+
+
+def _pump_downs(state: ShiftState, clock: Clock, below_since: str) -> Iterator[Moment]:
+    """One wedge a load, from its first reading to its last.
+
+    A gauge without a clock counted minutes alone: its last reading then stands where it was noted.
+    """
+    loads = pump_downs(state.pumping)
+    for place, load in enumerate(loads.values(), 1):
+        noted = next(e.time for e in reversed(state.pumping) if e.payload["load"] == load.load)
+        if load.zero and "T" in load.zero:
+            end = moment(load.zero) + timedelta(minutes=load.minutes[-1])
+        else:
+            end = moment(clock(noted))
+        start = end - timedelta(minutes=load.minutes[-1] - load.minutes[0])
+        told = words.pumped(load.mbar[-1], below_since if place == len(loads) else "")
+        yield Moment("vacuum", _text(start), _text(end), told, known=noted, key=f"load-{place}")
+
+
+def _rounds(state: ShiftState, clock: Clock) -> Iterator[Moment]:
+    """When everybody took part, and how many: never who, and while a vote is open not how many either."""
+    for one in state.rounds.values():
+        number = None if one.is_open else len(one.guesses if one.sort == "guess" else one.votes)
+        start, known = clock(one.opened), one.closed or one.opened
+        yield Moment(
+            "people", start, clock(known), words.took_part(one.sort, number), known=known, key=one.name
+        )
 
 
 _MARKS: Mapping[str, Callable[[Event], tuple[MomentKind, str] | None]] = {

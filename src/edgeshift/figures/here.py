@@ -53,6 +53,15 @@ def figure(answer: Answer) -> Figure:
     return Figure("here", answer.marked, (first, lineup), plain.plain_alt(answer.sentence, alt))
 
 
+def pointed(answer: Answer) -> Figure | None:
+    """The scan around the element that the line-up is about, to be pointed at; None where there is none."""
+    told = (answer.detail.get("elements") or {}).get(answer.detail.get("shown"))
+    if told is None or len(answer.detail["trace"]["energy_ev"]) < 2:
+        return None
+    alt = plain.plain_alt(words.lineup_title(answer.detail["shown"], told), [words.verdict_words(told)])
+    return Figure("here", "", (_scan(answer.detail["trace"], told),), alt)
+
+
 def _suspect(each: Mapping[str, Any]) -> Suspect:
     return Suspect(each["name"], each["status"] == "excluded", each["why"])
 

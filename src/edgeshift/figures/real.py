@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from edgeshift.figures import board
@@ -85,6 +86,7 @@ def _plot(detail: Mapping[str, Any], curves: Mapping[str, Any]) -> Plot:
         bar=scale_bar(curves.get("unit", "step"), upper.high - upper.low),
         hairlines=hairlines(_read_at(detail), min(x), max(x)),
         share=0.56,
+        named_above=True,
     )
 
 
@@ -118,7 +120,8 @@ def _lower_strips(
     told = bands.difference_title(detail["control"], detail["treated"][0])
     strips = [_lower_strip(x, curves["difference"], above, left.get("full"), told)]
     if curves.get("shape"):
-        strips.append(_lower_strip(x, curves["shape"], above, left.get("shape"), bands.SHAPE))
+        shape = _lower_strip(x, curves["shape"], above, left.get("shape"), bands.SHAPE)
+        strips.append(replace(shape, told=words.shape_alt(curves)))
     return strips
 
 

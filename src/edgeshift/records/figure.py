@@ -121,7 +121,8 @@ class Strip:
     """A stretch of the vertical scale, `low` to `high`, with what stands on it.
 
     All strips of a plot have the same pixels per unit. `zero` draws the strip's own zero line; `title` are
-    words above it, in a room of their own, and `note` quiet words right of it.
+    words above it, in a room of their own, and `note` quiet words right of it. `told` is what the figure's
+    `alt` says of it, word for word, so that whoever leaves the strip out can leave that out too.
     """
 
     low: float
@@ -130,17 +131,22 @@ class Strip:
     zero: bool = False
     title: str = ""
     note: str = ""
+    told: str = ""
 
 
 @dataclass(frozen=True)
 class Plot:
-    """Strips above one another on one ruler; `hairlines` (ruler unit) run through all of them."""
+    """Strips above one another on one ruler; `hairlines` (ruler unit) run through all of them.
+
+    `named_above`: names of lines, and notes of strips, stand in rows above, and the curves get the width.
+    """
 
     ruler: Ruler
     strips: tuple[Strip, ...]
     bar: ScaleBar | None = None
     hairlines: Numbers = ()
     share: float = 1.0
+    named_above: bool = False
 
 
 @dataclass(frozen=True)
@@ -334,7 +340,8 @@ class DayLine:
     """The day by the clock, `begin` to `end`: what has happened up to `now`, and `left` to be ours.
 
     All times are ISO 8601; `offset_min` is how far the room's clock is ahead of UTC. `at` is what that clock
-    says at `now`, `left` what is left then; `live` is the true present where the page was rewound.
+    says at `now`, `left` what is left then; `live` is the true present where the page was rewound. `lanes`
+    name the rows in another language: people, vacuum, beam and scans, decisions.
     """
 
     begin: str
@@ -345,6 +352,7 @@ class DayLine:
     left: str
     offset_min: int = 0
     live: str | None = None
+    lanes: tuple[str, ...] = ()
     share: float = 1.0
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple, Protocol
 from urllib.parse import urlencode
 
@@ -26,6 +26,7 @@ from edgeshift.web.door import Call
 from edgeshift.web.pages import drawing, say_of, theme_of
 from edgeshift.wording import day
 from edgeshift.wording.names import Naming
+from edgeshift.wording.screen import Say
 
 BOLD = re.compile(r"\*\*(.+?)\*\*")
 
@@ -108,8 +109,18 @@ def picture(call: Call, shown: Staged, width: int, height: int, few: bool = Fals
 
 def day_line(call: Call, shown: Staged, width: int = 1280, height: int = 92) -> Markup:
     """The whole shift as one strip."""
-    figure = day_figure(call.house.room, shown.until)
-    return drawn(call, ("day", shown.until), figure, shown, width, height)
+    say, figure = say_of(call), day_figure(call.house.room, shown.until)
+    if say.language != "en":
+        figure = _in_words_of(say, figure)
+    return drawn(call, ("day", shown.until, say.language), figure, shown, width, height)
+
+
+def _in_words_of(say: Say, figure: Figure) -> Figure:
+    """The day line with the names of its rows, and what is left of it, in the language of the page."""
+    (line,) = figure.panels
+    told = day.left_in(line.left, say)
+    lanes = tuple(say(f"lane.{lane}") for lane in day.LANES)
+    return replace(figure, panels=(replace(line, lanes=lanes, left=told),))
 
 
 def then(call: Call, shown: Staged) -> str:

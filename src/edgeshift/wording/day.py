@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 
 from edgeshift.records.figure import Moment
+from edgeshift.wording.figures import printed
 from edgeshift.wording.numbers import count
 
 OVER = "The shift is over."
 TEXT_CHANGED = "experiment text changed"
 SCAN = "scan"
 DECIDED = "the group decided"
+PUMPING = "pumping"
 CLAIMED = "a claim was written"
 LANES = {"people": "people", "vacuum": "vacuum", "scans": "beam and scans", "decisions": "decisions"}
 KINDS = {"trip": "beam trip", "decision": "decision", "note": "note", "plan": "planned"}
@@ -37,6 +39,16 @@ def left(minutes: float | None, rewound: bool) -> str:
     return f"{told} {'is' if (hours, rest) in ((0, 1), (1, 0)) else 'are'} ours"
 
 
+def left_in(told: str, say: Callable[..., str]) -> str:
+    """What `left` told, in the words of another language."""
+    if told in ("", OVER):
+        return say("day-over") if told else ""
+    for ending, key in ((" left then", "day-left-then"), (" are ours", "day-ours"), (" is ours", "day-ours")):
+        if told.endswith(ending):
+            return say(key, time=told.removesuffix(ending))
+    return told
+
+
 def declared(edge: str) -> str:
     """A feature was named."""
     return f"feature at {edge} declared"
@@ -50,6 +62,20 @@ def tied(what: str) -> str:
 def curtain(drawn: bool) -> str:
     """The curtain moved."""
     return "curtain drawn" if drawn else "curtain opened"
+
+
+def pumped(mbar: float, below_since: str) -> str:
+    """A load being pumped, with its last pressure, or since when it is below the limit."""
+    if below_since:
+        return f"below the typed limit since {below_since}"
+    return f"{PUMPING}, {printed(f'{mbar:.1e}')} mbar"
+
+
+def took_part(sort: str, number: int | None) -> str:
+    """A round in which everybody could sketch or vote; `number` of seats, None while nobody may know."""
+    if number is None:
+        return {"guess": "the room sketches", "vote": "the room votes"}[sort]
+    return f"{count(number)} {'sketched' if sort == 'guess' else 'voted'}"
 
 
 def judged(scan: str, verdict: str) -> str:

@@ -342,6 +342,12 @@ def real_alt(sentence: str, detail: Mapping[str, Any]) -> str:
     return plain_alt(sentence, more)
 
 
+def shape_alt(curves: Mapping[str, Any]) -> str:
+    """The strip of the change of shape."""
+    left = bands.left_zero("shape", curves)
+    return f"beneath that the {bands.SHAPE}" + (f"; {left}" if left else "")
+
+
 def _curves_alt(detail: Mapping[str, Any]) -> str:
     control, treated = detail["control"], detail["treated"][0]
     curves = detail["curves"]
@@ -353,7 +359,7 @@ def _curves_alt(detail: Mapping[str, Any]) -> str:
         bands.left_zero("full", curves),
     ]
     if curves.get("shape"):
-        beneath += [f"beneath that the {bands.SHAPE}", bands.left_zero("shape", curves)]
+        beneath.append(shape_alt(curves))
     return (
         f"{detail.get('edge') or 'Curves'} of {', '.join(shown[:-1])} and {shown[-1]} in give-or-take bands; "
         f"{'; '.join(part for part in beneath if part)}"

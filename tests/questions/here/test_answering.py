@@ -188,3 +188,16 @@ def test_an_impostor_names_the_number_that_put_it_there_and_goes_when_that_goes(
     assert facts == [numbers["percent"]]
     status, _, facts = said(ghost(0.0))
     assert status == "excluded" and facts == []
+
+
+def test_every_impostor_says_from_where_to_where_it_could_stand_and_its_own_place_is_in_it():
+    at = np.arange(762.0, 822.0, 0.25)
+    pair = line(at, 781.0, 0.5, 1.6) + line(at, 796.0, 0.35, 1.8)
+    found = asked(scan(at, pair, edge="Ba M"), scan(AL_K, aluminium(AL_K), edge="Al K", seed=2))
+    told = [(one, each) for one in found.detail["elements"].values() for each in one["impostors"]]
+    assert told
+    for one, each in told:
+        low, high = each["window_ev"]
+        assert low < high
+        if each["kind"] == "neighbour":
+            assert low <= one["at_ev"] <= high

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 import pytest
 
 from edgeshift.folder import watch
+from edgeshift.records.answer import Answer
 
 CARDS = [
     {
@@ -225,3 +227,42 @@ def test_behind_the_curtain_a_refused_text_names_no_arm(host, monkeypatch):
         assert "What was typed by hand is not in force." in worries and "in your own terminal" in worries
         assert not re.search(r"(?<!\w)(raw|fired|fred|plain)(?!\w)", worries)
         assert host.room.known().state.experiment_text == sound
+
+
+@pytest.mark.parametrize("address", ["/wing", "/wing/cards"])
+def test_the_ballots_on_paper_have_a_door(host, address):
+    assert 'href="/print/ballots"' in host.look(address)
+    host.act("invite-votes", cards=CARDS)
+    assert 'href="/print/ballots"' in host.look(address)
+
+
+def pointed_at(page: str) -> list[dict]:
+    """Who could stand where, as a page carries it for a script."""
+    return json.loads(re.search(r'data-suspects="(\[.*?\])">', page)[1])
+
+
+def test_a_scan_carries_who_could_stand_where_and_the_curtain_takes_it_until_it_was_asked_anew(host):
+    address, specimen = "/wing/scan?scan=scan-003", host.world.specimen(1, 0)
+    suspect = {"kind": "blank", "what": f"{{specimen:{specimen}}}", "name": f"{{specimen:{specimen}}}",
+               "status": "not-yet", "reason": "like-the-blank", "why": "alike", "numbers": {}}  # fmt: skip
+    held, nowhere = {**suspect, "window_ev": [1558.0, 1612.5]}, {**suspect, "window_ev": None}
+    element = {"asked": False, "at_ev": 1566.0, "verdict": "seen", "reason": "", "edge": "Al K", "amount": 1,
+               "impostors": [held, nowhere]}  # fmt: skip
+    answer = Answer("here", "answered", "", detail={"elements": {"Al": element}})
+    assert pointed_at(host.look(address)) == []
+    host.room.keep("here", host.room.session, host.room.seen(), [answer])
+    (one,) = pointed_at(host.look(address))
+    assert (one["low"], one["high"]) == (1558.0, 1612.5)
+    assert specimen in one["words"]
+    host.act("curtain", drawn=True)
+    page = host.look(address)
+    assert pointed_at(page) == [] and specimen not in page
+
+
+def test_guests_cannot_push_the_tools_of_the_host_away_with_questions(host):
+    for number in range(12):
+        host.act("shy", text=f"question {number}")
+    page = host.look()
+    assert re.findall(r"question \d+", page) == [f"question {number}" for number in range(11, 6, -1)]
+    assert "7 more wait" in page
+    assert page.index('id="impostors"') < page.index('id="shy"') > page.index('id="files"')

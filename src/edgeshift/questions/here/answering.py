@@ -312,6 +312,7 @@ def _suspect(each: Impostor) -> dict[str, Any]:
         "reason": each.reason,
         "why": words.why(each.reason, each.numbers),
         "numbers": dict(each.numbers),
+        "window_ev": list(each.window_ev) if each.window_ev else None,
     }
 
 

@@ -52,13 +52,15 @@ DECISIVE = (
 @dataclass(frozen=True)
 class Impostor:
     """One suspect. `kind` is second-order, third-order, neighbour, rides, beam or blank; `what` names it;
-    `excluded` says whether it is; `reason` is a closed code with `numbers` for its words."""
+    `excluded` says whether it is; `reason` is a closed code with `numbers` for its words; `window_ev` is
+    from where to where in the spectrum it could stand, None where no stretch is its own."""
 
     kind: str
     what: str
     excluded: bool
     reason: str
     numbers: Mapping[str, Any] = field(default_factory=dict)
+    window_ev: tuple[float, float] | None = None
 
     @property
     def decisive(self) -> bool:
@@ -111,27 +113,33 @@ def _orders(target: Evidence, one: Material, world: World) -> Iterator[Impostor]
                 continue
             if not measured and (atomic_number(source.element) > COMMON or kind_of(source) == "slow"):
                 continue
-            echo = _echo(target, one, source, order, world)
+            echo, held = _echo(target, one, source, order, world), _reach(source, order, world)
             if echo is not None and _fits(echo):
                 numbers = {"percent": 100.0 * echo.share, "at": echo.top_ev, "sigma": 100.0 * echo.sigma}
                 whole = target.state == "found"
-                yield Impostor(kind, source.name, whole, "beside" if whole else "fits", numbers)
+                yield Impostor(kind, source.name, whole, "beside" if whole else "fits", numbers, held)
             elif target.state == "found" and target.kind == "lines":
                 told = {"split": target.found.split_ev, "theirs": split_ev(source.name) / order}
                 apart = abs(told["split"] - told["theirs"]) > APART_EV
-                yield Impostor(kind, source.name, apart, "twin-stands" if apart else "fits", told)
+                yield Impostor(kind, source.name, apart, "twin-stands" if apart else "fits", told, held)
             elif measured and all(e.state == "nothing" for e in measured):
-                yield Impostor(kind, source.name, True, "not-here")
+                yield Impostor(kind, source.name, True, "not-here", window_ev=held)
             elif echo is not None:
-                yield Impostor(kind, source.name, True, "other-shape", {"percent": 100.0 * echo.share})
+                told = {"percent": 100.0 * echo.share}
+                yield Impostor(kind, source.name, True, "other-shape", told, held)
             else:
-                yield Impostor(kind, source.name, False, "unmeasured")
+                yield Impostor(kind, source.name, False, "unmeasured", window_ev=held)
+
+
+def _reach(source: EdgeFamily, order: int, world: World) -> tuple[float, float]:
+    """Where the source's lines, seen at a fraction of their energy, may stand in the spectrum."""
+    high = max(world.white_line(source), source.edges[0].high_ev) + ABOVE_LINE_EV
+    return source.edges[0].low_ev / order, high / order
 
 
 def _meets(target: Evidence, source: EdgeFamily, order: int, world: World) -> bool:
     """Whether the source's lines, seen at a fraction of their energy, fall where the target stands."""
-    low = source.edges[0].low_ev / order
-    high = (max(world.white_line(source), source.edges[0].high_ev) + ABOVE_LINE_EV) / order
+    low, high = _reach(source, order, world)
     if target.state in ("found", "alone", "slow"):
         reach = target.found.at_ev - target.found.width_ev, target.last_ev + target.found.width_ev
         if target.kind != "lines":
@@ -173,7 +181,7 @@ def _neighbours(target: Evidence, one: Material, world: World) -> Iterator[Impos
         theirs = [e for e in world.of(other.name) if e.scan == target.scan]
         if not excluded and any(e.state == "nothing" for e in theirs):
             excluded, reason = True, "not-here"
-        yield Impostor("neighbour", other.name, excluded, reason, numbers)
+        yield Impostor("neighbour", other.name, excluded, reason, numbers, (low, high))
 
 
 def _against(target: Evidence, other: EdgeFamily) -> tuple[bool, str, dict[str, Any]]:
@@ -201,10 +209,12 @@ def _ridden(target: Evidence, one: Material, world: World) -> Iterator[Impostor]
         for other in some:
             if other.scan != target.scan or other.state != "found" or other is target:
                 continue
+            held = other.found.at_ev, other.found.at_ev + RIDDEN_EV
             if other.family.name in target.behind:
-                yield Impostor("rides", other.family.name, False, "hidden")
+                yield Impostor("rides", other.family.name, False, "hidden", window_ev=held)
             elif target.state in ("found", "alone") and _just_below(other, target):
-                yield Impostor("rides", other.family.name, target.state == "found", "allowed-for")
+                whole = target.state == "found"
+                yield Impostor("rides", other.family.name, whole, "allowed-for", window_ev=held)
 
 
 def _just_below(other: Evidence, target: Evidence) -> bool:
@@ -217,20 +227,21 @@ def _beam(target: Evidence, one: Material, world: World) -> Iterator[Impostor]:
     if marks is None or one.energy_ev[0] > marks[0] or one.energy_ev[-1] < marks[1]:
         return
     if one.each.scan.signal == "absorption":
-        yield Impostor("beam", target.family.name, False, "divided-elsewhere")
+        yield Impostor("beam", target.family.name, False, "divided-elsewhere", window_ev=marks)
         return
     if one.beam is None:
-        yield Impostor("beam", target.family.name, False, "no-i0")
+        yield Impostor("beam", target.family.name, False, "no-i0", window_ev=marks)
         return
     others = [o for o in world.scans.values() if o is not one and o.edge == one.edge and o.beam is not None]
     mine = one.energy_ev, one.value, one.beam
     left = left_marks(mine, [(o.energy_ev, o.value, o.beam) for o in others[:5]]) if others else None
     if left is not None and left.in_curve > max(0.5, 5.0 * left.sigma) and left.in_monitor < 0.33:
-        yield Impostor("beam", target.family.name, False, "beam-marks", {"share": left.in_curve})
+        told = {"share": left.in_curve}
+        yield Impostor("beam", target.family.name, False, "beam-marks", told, marks)
     elif target.found and target.state == "found" and target.amount.amount < _left_of(one, marks):
-        yield Impostor("beam", target.family.name, False, "beam-as-large")
+        yield Impostor("beam", target.family.name, False, "beam-as-large", window_ev=marks)
     else:
-        yield Impostor("beam", target.family.name, True, "divided")
+        yield Impostor("beam", target.family.name, True, "divided", window_ev=marks)
 
 
 def _left_of(one: Material, marks: tuple[float, float]) -> float:
@@ -245,21 +256,20 @@ def _blanks(target: Evidence, one: Material, world: World) -> Iterator[Impostor]
     """The bare mounts, where they were measured."""
     if one.specimen in world.blanks:
         return
+    held = target.family.edges[0].line_reach[0], target.family.edges[-1].line_reach[1]
     theirs = [e for e in world.of(target.family.name) if world.scans[e.scan].specimen in world.blanks]
     for name in dict.fromkeys(world.scans[e.scan].specimen for e in theirs):
         own = [e for e in theirs if world.scans[e.scan].specimen == name]
         there = [e for e in own if e.state in ("found", "alone", "slow")]
         if not there:
-            yield Impostor("blank", f"{{specimen:{name}}}", True, "blank-clean")
+            yield Impostor("blank", f"{{specimen:{name}}}", True, "blank-clean", window_ev=held)
             continue
         share = max(_alike(target, one, world.scans[e.scan], world) for e in there)
         like = share >= LIKE_THE_BLANK
-        told = {"percent": 100.0 * share}
-        yield Impostor(
-            "blank", f"{{specimen:{name}}}", not like, "like-the-blank" if like else "unlike-the-blank", told
-        )
+        told, reason = {"percent": 100.0 * share}, "like-the-blank" if like else "unlike-the-blank"
+        yield Impostor("blank", f"{{specimen:{name}}}", not like, reason, told, held)
     if not theirs and target.family.element in ON_MOUNTS:
-        yield Impostor("blank", "", False, "blank-unmeasured")
+        yield Impostor("blank", "", False, "blank-unmeasured", window_ev=held)
 
 
 def _alike(target: Evidence, one: Material, blank: Material, world: World) -> float:

@@ -19,6 +19,7 @@ from edgeshift.questions.real.looks import (
 )
 from edgeshift.questions.real.nest import ArmMean, mean_of_arm
 from edgeshift.questions.real.rungs import RUNGS
+from edgeshift.questions.real.summary import ORDER as VERDICTS
 from edgeshift.questions.real.summary import summary, warn_all
 from edgeshift.recipe.experiment import Experiment
 from edgeshift.records.answer import Answer
@@ -120,6 +121,7 @@ def _family(asked: list[Asked], experiment: Experiment) -> set[str]:
 
 
 __all__ = [
+    "VERDICTS",
     "ArmMean",
     "Look",
     "Standing",

@@ -24,17 +24,20 @@ def stage(call: Call) -> Response:
     """The Stage of this moment or of an earlier one."""
     now = staged(call.house.room, call.query.view, call.query.until, say_of(call))
     sentence = spoken(now.sentence, now.naming)
-    told = len(sentence.striptags()) + (len(say_of(call)("page.then")) if now.until else 0)
+    caution = now.naming(now.caution)
+    told = len(sentence.striptags()) + len(caution) + (len(say_of(call)("page.then")) if now.until else 0)
     return page(
         call,
         "stage/stage.html",
         shown=now,
         edges=[(edge, address("/stage", View(now.view.question, edge), now.until)) for edge in now.edges],
+        all_edges=address("/stage", View(now.view.question), now.until),
         strip=strip(call, now),
         then=then(call, now),
         now=address("/stage", call.query.view),
         open_floor="",
         sentence=sentence,
+        caution=caution,
         length=("", "long", "longest")[sum(told > most for most in LONG)],
         picture=picture(call, now, *PICTURE, few=True),
         day_line=day_line(call, now),

@@ -67,7 +67,8 @@ function listen() {
 export async function act(path, body) {
   const reply = await fetch(path, {
     method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body),
-  });
+  }).catch(() => null);
+  if (!reply) return { ok: false, said: { refused: document.querySelector(".waiting")?.textContent } };
   const said = await reply.json().catch(() => ({}));
   return { ok: reply.ok, said };
 }

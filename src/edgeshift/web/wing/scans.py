@@ -5,20 +5,23 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from markupsafe import Markup
 from pydantic import Field
 from starlette.responses import Response
 
 from edgeshift.actions.day import day_figure
 from edgeshift.actions.opening import ScanSeen, scan_seen, scans_seen
-from edgeshift.actions.staging import staged
+from edgeshift.actions.staging import Staged, staged
 from edgeshift.drawing import picture as drawn_picture
+from edgeshift.figures import here
 from edgeshift.records.event import VERDICTS_OF_A_PERSON
 from edgeshift.records.room import View
 from edgeshift.web.door import Body, Call, Door
-from edgeshift.web.fragments import address, day_line, picture, spoken, strip, then
+from edgeshift.web.fragments import address, day_line, drawn, picture, spoken, strip, then
 from edgeshift.web.pages import drawing, page, say_of, theme_of
 from edgeshift.web.wanted import Wanted
 from edgeshift.web.wing.view import DAY, STRIP, WIDTH, Clock, plain_view, thumbnail, view_json, view_words
+from edgeshift.wording.here import element_with_number, suspect_line
 from edgeshift.wording.names import Naming
 
 PICTURE = (1100, 400)
@@ -49,6 +52,7 @@ def scan(call: Call) -> Response:
         strip=strip(call, now, WIDTH, STRIP, "/wing/look"),
         one=one,
         trace=drawing(trace),
+        suspects=_suspects(call, now.naming),
         started=told(one.started) if one.started else "",
         reasons=[now.naming(each["sentence"]) for each in one.said["reasons"]],
         verdicts=VERDICTS_OF_A_PERSON,
@@ -79,6 +83,8 @@ def look(call: Call) -> Response:
         now=address("/wing/look", now.view),
         sentence=spoken(now.sentence, now.naming),
         picture=picture(call, now, *PICTURE).drawing,
+        trace=_to_point_at(call, now),
+        suspects=_suspects(call, now.naming, call.query.until),
         edges=[(edge, address("/wing/look", View(now.view.question, edge), now.until)) for edge in now.edges],
         scans=by_edge if now.view.question == "trust" else {},
         words=view_words(now.view, say_of(call)),
@@ -86,6 +92,25 @@ def look(call: Call) -> Response:
         next_json=json.dumps([plain_view(each) for each in shown.next] if shown else []),
         day_line=day_line(call, now, WIDTH, DAY),
     )
+
+
+def _to_point_at(call: Call, now: Staged) -> Markup:
+    """Where elements are asked for, the scan that the line-up is about; empty elsewhere."""
+    figure = here.pointed(now.answer) if now.answer and now.view.question == "here" else None
+    return drawn(call, ("pointed", now.view, now.until), figure, now, *PICTURE) if figure else Markup("")
+
+
+def _suspects(call: Call, naming: Naming, until: str | None = None) -> list[dict[str, Any]]:
+    """Everybody in every line-up who has a stretch of the spectrum: from where to where, whose, and why."""
+    answers = call.house.room.all_answers(until)["here"]
+    return [
+        {"low": one["window_ev"][0], "high": one["window_ev"][1],
+         "words": naming(f"{element_with_number(symbol, told)}: {suspect_line(one)}")}
+        for answer in (answers if isinstance(answers, list) else [])
+        for symbol, told in answer.detail["elements"].items()
+        for one in told["impostors"]
+        if one["window_ev"]
+    ]  # fmt: skip
 
 
 def _small(call: Call, one: ScanSeen, naming: Naming) -> dict[str, Any]:

@@ -40,7 +40,7 @@ from edgeshift.wording.screen import Say
 
 WIDTH, STRIP, DAY = 1440, 68, 130
 """Pixels of the sheet, its strip and its day line."""
-MOST_NOTES, MOST_CARDS, MOST_SUSPECTED = 6, 5, 6
+MOST_NOTES, MOST_CARDS, MOST_SUSPECTED, MOST_SHY = 6, 5, 6, 5
 
 
 def wing(call: Call) -> Response:
@@ -60,7 +60,7 @@ def wing(call: Call) -> Response:
         sketches=_sketches(known, say_of(call)),
         notes=[(told(each.time), each.payload["text"]) for each in known.state.notes[-MOST_NOTES:]],
         home=_home(known),
-        shy=[(told(each.time), each) for each in known.state.shy if not each.heard],
+        shy=_shy(known, told),
         files=_files(call),
         impostors=_impostors(call, now),
         join=_join(call),
@@ -217,6 +217,12 @@ def _faces(call: Call, there: Round, counts: dict[str, int]) -> list[dict[str, A
         }
         for card in there.cards
     ]
+
+
+def _shy(known: Known, told: Clock) -> dict[str, Any]:
+    """The newest questions that wait, newest first, and how many more: guests push no tool away."""
+    waiting = [(told(each.time), each) for each in known.state.shy if not each.heard]
+    return {"newest": waiting[: -MOST_SHY - 1 : -1], "more": max(0, len(waiting) - MOST_SHY)}
 
 
 def _files(call: Call) -> dict[str, Any]:
