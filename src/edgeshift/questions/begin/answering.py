@@ -35,6 +35,9 @@ def answer(
     `foreign` is what later scans show of the mount, by specimen.
     """
     found = _pumped(state, experiment)
+    if found.detail.get("complaints"):
+        said = tuple(Fact("log-complaint", one) for one in found.detail["complaints"])
+        found = replace(found, because=(*found.because, *said))
     beam = tuple(
         on_specimen(event.payload, experiment.beamline, foreign.get(name, NOTHING_FOREIGN))
         for name, event in state.positions.items()
@@ -133,6 +136,7 @@ def _told(load: PumpDown | None, limit: float | None) -> dict[str, Any]:
             "began_known": load.began,
             "zero": load.zero,
             "readings": {"minutes": list(load.minutes), "mbar": list(load.mbar)},
+            "complaints": list(load.complaints),
         }
     return detail
 
