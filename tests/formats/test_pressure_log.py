@@ -112,7 +112,10 @@ def test_however_a_log_is_written_its_readings_are_these_or_it_is_refused(
     lines = [f"time{separator}{unit}"]
     for at, value in zip(minutes, values, strict=True):
         when = (FIRST + timedelta(minutes=at)).strftime(clock) if TIMES[clock] else f"{at:.1f}"
-        written = (when if TIMES[clock] else when.replace(".", decimal), form.format(value).replace(".", decimal))
+        written = (
+            when if TIMES[clock] else when.replace(".", decimal),
+            form.format(value).replace(".", decimal),
+        )
         lines.append(separator.join(written))
     text = "\n".join(lines) + "\n"
     try:
