@@ -91,7 +91,7 @@ def test_lunch_may_lie_over_the_pumping_of_the_second_load():
     text = experiment(pairs=4, edges=("Al K",), spots=1, scans=1, holder_places=4, choice_min=0.0)
     found = planned(text)
     at = kinds(found).index("lunch-pump")
-    assert [each for each in kinds(found)[at - 1 : at + 3]] == ["remount", "lunch-pump", "pump", "transfer"]
+    assert kinds(found)[at - 1 : at + 3] == ["remount", "lunch-pump", "pump", "transfer"]
     eaten, rest = found.stretches[at : at + 2]
     assert rest.end_min - eaten.start_min == pytest.approx(text.day.pump_min)
 

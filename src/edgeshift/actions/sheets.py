@@ -56,7 +56,10 @@ def _told(experiment: Experiment, planned: Planned) -> dict[str, Any]:
             }
             for one in planned.lists
         ],
-        "loads": [[*holder, *[""] * (day.holder_places - len(holder))] for holder in planned_loads(experiment, found)],
+        "loads": [
+            [*holder, *[""] * (day.holder_places - len(holder))]
+            for holder in planned_loads(experiment, found)
+        ],
         "ballots": BALLOTS,
         "checklists": [
             {"title": title, "ticks": list(ticks), "mind": [words.mind(head) for head in heads]}

@@ -55,8 +55,8 @@ class Chosen:
 
 
 class Program:
-    """The mixed-integer program. Variables of 0 or 1: a round is measured, a further load comes in, lunch falls
-    before a block or while a load is pumped. Two more are minutes of the group's choice."""
+    """The mixed-integer program. Variables of 0 or 1: a round is measured, a further load comes in, lunch
+    falls before a block or while a load is pumped. Two more are minutes of the group's choice."""
 
     def __init__(
         self, day: Day, blocks: Sequence[Block], load: int, hours: Hours, lunch: bool, meeting: bool

@@ -160,10 +160,8 @@ def run_sheet(budget: Any, zero: str | None, turns: Sequence[Sequence[str]] = ()
     told = headlines(budget)
     lines += [*told, ""] if told else []
     for one in budget.stretches:
-        length = f"{one.end_min - one.start_min:.0f} min"
-        lines.append(
-            f"{at(one.start_min, zero):>5} - {at(one.end_min, zero):>5}  {length:>7}  {stretch(one, budget.loads > 1)}"
-        )
+        length, told = f"{one.end_min - one.start_min:.0f} min", stretch(one, budget.loads > 1)
+        lines.append(f"{at(one.start_min, zero):>5} - {at(one.end_min, zero):>5}  {length:>7}  {told}")
     heads = dict.fromkeys(head for one in budget.stretches for head in MIND.get(one.kind, ()))
     lines += ["", *orders(turns), *fits(budget, zero), ""]
     lines += [mind(head) for head in heads]
