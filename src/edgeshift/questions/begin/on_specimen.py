@@ -30,8 +30,8 @@ class Foreign(NamedTuple):
 
 
 class OnSpecimen(NamedTuple):
-    """Of one specimen. `fwhm_mm` is the beam's along the scan, tilt included; `footprint_mm` is its length on a
-    surface by the section (taken as a square) and the angle that the host typed.
+    """Of one specimen. `fwhm_mm` is the beam's along the scan, tilt included; `footprint_mm` is its length on
+    a surface by the section (taken as a square) and the angle that the host typed.
 
     `reason` says why nobody can tell, or what speaks against the fit: "bare" (scans show the mount alone),
     "mount" or "foreign" (part of it).
