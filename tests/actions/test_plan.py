@@ -90,7 +90,7 @@ def test_the_printed_sheets_hold_every_page(place, monkeypatch):
 
 def test_after_a_trip_the_rest_is_planned(place):
     assert minute_now(place, steady_desk(), 100.0) == 380.0
-    planned = plan(place, steady_desk(), Now(380.0, {"Al K": 1}, begun=True, eaten=True))
+    planned = plan(place, steady_desk(), Now(380.0, {"Al K": 1}, begun=True, eaten=True, decided=True))
     assert planned.day.stretches[0].start_min == 380.0
     assert [each.edge for each in planned.day.stretches if each.kind == "measure"] == ["Si K"]
 
@@ -98,6 +98,65 @@ def test_after_a_trip_the_rest_is_planned(place):
 def test_where_nothing_fits_there_is_no_run_sheet(place):
     planned = plan(place, steady_desk(), Now(470.0, begun=True))
     assert planned.day is None and "run-sheet.txt" not in planned.sheets
+    assert planned.refused == "Not even the closing check fits into the minutes left."
+
+
+def test_with_half_an_hour_left_the_bare_closing_check_is_offered(place):
+    sheet = plan(place, steady_desk(), Now(450.0, begun=True), write=False).sheets["run-sheet.txt"]
+    assert "NOTHING IS MEASURED: not one round fits." in sheet
+    assert "Only the bare closing check fits: writing and closing come 30 min short." in sheet
+    assert "Too late for a further load" in sheet and "19:30 - 19:45   15 min  Closing check:" in sheet
+
+
+@pytest.mark.parametrize("left", [-5.0, 900.0])
+def test_more_minutes_than_the_day_has_are_refused(place, left):
+    with pytest.raises(QuestionRefused, match=f"--left: needed 0 to 480 minutes, .* found {left:g}"):
+        minute_now(place, steady_desk(), left)
+
+
+def test_without_specimens_the_sheet_says_why_minutes_are_spare(tmp_path):
+    new(tmp_path / "bare", "edges: [{edge: Al K}]\n", steady_desk()).close()
+    sheet = plan(tmp_path / "bare", steady_desk()).sheets["run-sheet.txt"]
+    assert "NOTHING IS MEASURED: experiment.yaml names no specimens" in sheet
+    assert "further load" not in sheet and "Order:" not in sheet
+
+
+def test_what_stays_out_is_said_first_and_nothing_of_it_is_printed(tmp_path):
+    pairs = [(n, arm) for n in range(8) for arm in ("raw", "fired")]
+    units = ", ".join(f"{{name: {arm} {n}, arm: {arm}, pair: p{n}}}" for n, arm in pairs)
+    specimens = ", ".join(f"{{name: {arm.upper()}-{n}, unit: {arm} {n}}}" for n, arm in pairs)
+    text = f"""\
+arms: [{{name: raw, control: true}}, {{name: fired}}]
+units: [{units}]
+specimens: [{specimens}, {{name: KAOL, kind: standard}}, {{name: TAPE, kind: blank}}]
+edges: [{{edge: Al K}}, {{edge: Fe L}}, {{edge: K L, role: control}}]
+"""
+    new(tmp_path / "eight", text, steady_desk()).close()
+    planned = plan(tmp_path / "eight", steady_desk())
+    run, holders = planned.sheets["run-sheet.txt"], planned.sheets["holder-map.txt"]
+    assert planned.day.loads == 1
+    assert "NOT MEASURED AT ALL: RAW-5 (raw 5, pair p5), FIRED-5 (fired 5, pair p5), RAW-6" in run
+    assert run.index("NOT MEASURED AT ALL") < run.index("Sign in")
+    assert "Order of load" not in run and "Latest begin" not in run and "load 2" not in holders
+    assert "Load 2 is not in this plan; instead it could begin by 4:50" in run and "FIRED-7" not in holders
+
+
+def test_every_load_is_checked_before_it_leaves_by_sheet_and_by_words(tmp_path):
+    names = ("A", "B", "C", "D")
+    units = ", ".join(f"{{name: {name}, arm: {'raw' if n % 2 else 'fired'}}}" for n, name in enumerate(names))
+    text = f"""\
+arms: [{{name: raw, control: true}}, {{name: fired}}]
+units: [{units}]
+specimens: [{", ".join(f"{{name: jar {name}, unit: {name}}}" for name in names)}]
+edges: [{{edge: Al K}}]
+plan: {{spots_per_unit: 1, scans_per_spot: 1}}
+day: {{holder_places: 2, choice_min: 0}}
+"""
+    new(tmp_path / "two", text, steady_desk()).close()
+    sheets = plan(tmp_path / "two", steady_desk()).sheets
+    said = [line for line in sheets["run-sheet.txt"].splitlines() if "Closing check" in line]
+    assert [line.partition("Closing check ")[2][:9] for line in said] == ["of load 1", "of load 2"]
+    assert "Of every load, before it left" in sheets["checklist.txt"]
 
 
 def test_rounds_at_an_edge_that_is_not_planned_are_refused(place):

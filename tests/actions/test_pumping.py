@@ -105,3 +105,12 @@ def test_an_isolation_of_hours_is_a_slip(folder, desk):
     pumping.pressure_log(folder, desk, HOST, Given("gauge.txt", LOG))
     with pytest.raises(NoteRefused, match="at most an hour, found longer. Type the times in seconds."):
         pumping.isolate(folder, desk, HOST, [(0, 1e-6), (7200, 4e-6)])
+
+
+def test_what_does_not_count_in_a_log_is_kept_with_its_readings(folder, desk):
+    log = b"minutes,mbar\n1,2e-5\n3,0\n2,1e-5\n"
+    event = pumping.pressure_log(folder, desk, HOST, Given("gauge.csv", log))
+    assert event.payload["minutes"] == [1.0, 2.0]
+    said = ["1 line with a pressure of zero, less or none", "1 line with a time before the line above"]
+    assert [each.partition(":")[0] for each in event.payload["complaints"]] == said
+    assert loads(folder)["gauge"].complaints == tuple(event.payload["complaints"])

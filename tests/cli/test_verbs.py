@@ -348,6 +348,7 @@ def test_note_pressure_takes_one_reading_and_isolate_a_rise(shift, say):
     ("words", "refusal"),
     [
         (("pressure",), "a reading, or --log FILE, found neither"),
+        (("pressure", "3,2e-6"), "needed mbar as one number, found '3,2e-6'. Type it as 3.2e-6."),
         (("isolate", "0=1e-6"), "needed seconds:mbar, found '0=1e-6'"),
         (("decide", "write", "--minutes", "9"), "the decision: needed a reason, found none"),
         (("round", "vote"), "the vote: needed cards to choose from, found Cannot tell: nobody said how many"),

@@ -26,9 +26,13 @@ def planned(now=BEGIN):
 
 def test_every_stretch_but_spare_time_stands_in_its_lane():
     kinds = {one.words: one.kind for one in planned_moments(planned(), ZERO)}
+    after = planned(Now(300.0, {"Al K": 4}, begun=True, eaten=True, decided=True))
+    assert "spare" in [one.kind for one in after.stretches]
+    assert len(planned_moments(after, ZERO)) == len(after.stretches) - 1
     assert kinds["lunch"] == kinds["arrive, mount"] == "people" and kinds["pump"] == "vacuum"
     assert kinds["Al K"] == kinds["K L"] == kinds["closing check"] == "plan"
-    assert kinds["decision meeting"] == "decision" and len(kinds) == len(planned().stretches) - 1
+    assert kinds["decision meeting"] == "decision" and kinds["group's choice"] == "people"
+    assert len(kinds) == len(planned().stretches)
     assert all(one.planned for one in planned_moments(planned(), ZERO))
 
 

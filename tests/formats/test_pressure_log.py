@@ -1,14 +1,18 @@
 """A gauge's log in any layout: a time and a pressure a line, the unit never guessed."""
 
+from datetime import datetime, timedelta
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from edgeshift.errors import UnreadableFile
-from edgeshift.formats.pressure_log import read
+from edgeshift.formats.pressure_log import MBAR, read
 
 
 def test_minutes_and_millibar_are_read():
     log = read("p.txt", b"# minutes  mbar\n1.0 2.0e-5\n2.0 1.0e-5\n")
-    assert log == ((1.0, 2.0), (2e-5, 1e-5), None)
+    assert log == ((1.0, 2.0), (2e-5, 1e-5), None, ())
 
 
 @pytest.mark.parametrize(
@@ -54,7 +58,74 @@ def test_a_half_written_last_line_waits():
 
 def test_what_is_no_pressure_is_left_out_and_the_later_word_counts():
     log = read("p.txt", b"# mbar\n1 2e-5\n2 0\n2.5 nan\n3 -1e-5\n4 1e-5\n4 9e-6\n")
-    assert log == ((1.0, 4.0), (2e-5, 9e-6), None)
+    assert log[:3] == ((1.0, 4.0), (2e-5, 9e-6), None)
+    assert log.complaints == ("3 lines with a pressure of zero, less or none: left out.",)
+
+
+def test_times_that_run_back_and_lines_of_words_are_said():
+    log = read("p.csv", b"minutes,mbar\n3,1e-5\nx,y\n5,8e-6\n4,9e-6\n7,6e-6\n8,\n9,5e-6\n")
+    assert log.minutes == (3.0, 4.0, 5.0, 7.0, 9.0)
+    assert log.complaints == (
+        "2 lines without a time and a pressure: left out.",
+        "1 line with a time before the line above: put in order.",
+    )
+
+
+@pytest.mark.parametrize("head", ["mbar,minutes", "pressure [mbar], time [min]", "p/mbar,t/min"])
+def test_columns_are_read_by_their_heading(head):
+    text = f"{head}\n1.0e-5,2\n7.2e-6,3\n5.2e-6,4\n"
+    assert read("p.csv", text.encode())[:2] == ((2.0, 3.0, 4.0), (1.0e-5, 7.2e-6, 5.2e-6))
+
+
+def test_columns_the_wrong_way_round_without_a_heading_are_refused():
+    with pytest.raises(UnreadableFile, match="needed times that rise, found times that run back at 2 of 3"):
+        read("p.csv", b"# mbar\n1.0e-5,2\n7.2e-6,3\n5.2e-6,4\n")
+
+
+def test_a_comma_that_could_mean_two_things_is_refused():
+    with pytest.raises(UnreadableFile, match="needed one time and one pressure a line, found 3 columns"):
+        read("p.csv", b"time,mbar\n22:01:00,2,8e-5\n22:02:00,1,4e-5\n")
+
+
+FIRST = datetime(2026, 11, 25, 22, 1)
+TIMES = {
+    "%Y-%m-%dT%H:%M:%S": True, "%Y-%m-%d %H:%M:%S": True, "%Y-%m-%dT%H:%M:%SZ": True, "%H:%M:%S": True,
+    "%H:%M": True, "%Y-%m-%dT%H:%M": True, "%H:%M:%S.125": True, "%H:%M:%S,125": True, "minutes": False,
+}  # fmt: skip
+"""How a logger may write its times, and whether that is a clock."""
+
+
+@given(
+    st.sampled_from(sorted(TIMES)),
+    st.sampled_from([",", ", ", ";", "; ", "\t", " ", "   "]),
+    st.sampled_from([".", ","]),
+    st.sampled_from(["{:.3e}", "{:.1e}", "{:.0e}", "{:.7f}", "{:g}"]),
+    st.sampled_from(["mbar", "Torr", "Pa"]),
+    st.lists(st.integers(10, 99999), min_size=2, max_size=6),
+)
+def test_however_a_log_is_written_its_readings_are_these_or_it_is_refused(
+    clock, separator, decimal, form, unit, counts
+):
+    """Never other numbers, and no reading left out in silence."""
+    minutes = [0.0 + n for n in range(len(counts))]
+    values = [float(form.format(count * 1e-7)) for count in counts]
+    lines = [f"time{separator}{unit}"]
+    for at, value in zip(minutes, values, strict=True):
+        when = (FIRST + timedelta(minutes=at)).strftime(clock) if TIMES[clock] else f"{at:.1f}"
+        written = (
+            when if TIMES[clock] else when.replace(".", decimal),
+            form.format(value).replace(".", decimal),
+        )
+        lines.append(separator.join(written))
+    text = "\n".join(lines) + "\n"
+    try:
+        log = read("gauge.csv", text.encode())
+    except UnreadableFile:
+        assert separator.strip() == decimal == ",", text
+        return
+    assert log.minutes == pytest.approx(minutes)
+    assert log.mbar == pytest.approx([value * MBAR[unit.lower()] for value in values], rel=1e-9)
+    assert not log.complaints
 
 
 @pytest.mark.parametrize(

@@ -114,6 +114,13 @@ def test_two_readings_give_a_rise_without_a_sigma():
     assert rise([0, 60], [1e-6, 4e-6]) == pytest.approx((5e-8, 0.0))
 
 
+def test_a_perfectly_straight_rise_is_known_no_better_than_its_last_digit():
+    found = rise([0, 60, 120], [1.0e-6, 4.0e-6, 7.1e-6])
+    straight = rise([0, 60, 120], [1.0e-6, 4.1e-6, 7.2e-6])
+    least = 1e-7 / 12**0.5 / (2 * 60**2) ** 0.5
+    assert straight.sigma == pytest.approx(least) and found.sigma >= least * (1 - 1e-9)
+
+
 def test_one_reading_is_no_rise():
     with pytest.raises(ValueError, match="two readings at two times, found 1"):
         rise([0], [1e-6])

@@ -83,3 +83,10 @@ def test_an_edge_in_no_table_is_refused():
 def test_a_range_upside_down_is_refused():
     with pytest.raises(ValueError, match="needs its low end first, found 1600 to 1500"):
         ScanWish(low_ev=1600, high_ev=1500)
+
+
+@pytest.mark.parametrize("edge", [*WORKED, "Ba M", "Fe L3"])
+def test_the_points_of_the_regions_add_up_to_the_points_of_the_list(edge):
+    found = scan_list(edge, ScanWish(), BeamlineProfile())
+    assert sum(region.points for region in found.regions) == len(set(found.energies_ev))
+    assert sum(int(row[4]) for row in csv_rows([found])[1:]) == len(found.energies_ev)

@@ -19,6 +19,7 @@ from edgeshift.wording.numbers import count, earned, plain, with_give_or_take
         (7.866e-11, 1.3e-12, "7.87e-11"),
         (1.3e-12, 1.3e-12, "1.3e-12"),
         (0.0, 1.3e-12, "0e+00"),
+        (5.8333333333e-07, 8.0e-23, "5.83333e-07"),
         (math.nan, 0.1, "unknown"),
         (0.25, 0.0, "0.25"),
     ],

@@ -162,6 +162,9 @@ def _fitting(
         raise QuestionRefused("shares", needed, question, act)
     if left is not None and question != "minutes":
         raise QuestionRefused("minutes left", "the question minutes", question, "Ask: minutes --left 120.")
+    if left is not None and left < 0:
+        act = "Type the minutes until the shift ends."
+        raise QuestionRefused("--left", "minutes above zero", f"{left:g}", act)
 
 
 def _begin(session: Session, known: Known, named: Answer | None) -> Answer:

@@ -26,7 +26,6 @@ from edgeshift.wording import planning as words
 
 BALLOTS = 12
 BEGIN = Now()
-REFUSED = words.REFUSED
 DAY_LINE = "day-line.svg"
 PRINTED = "sheets.pdf"
 DAY_SIZE = (1280, 230)
@@ -35,11 +34,13 @@ DAY_SIZE = (1280, 230)
 
 @dataclass(frozen=True)
 class Planned:
-    """The lists, the day (None: not even the closing check fits), and every sheet by its file's name."""
+    """The lists, the day (None: its closing check does not fit), every sheet by its file's name, and why
+    there is no day."""
 
     lists: tuple[ScanList, ...]
     day: Budget | None
     sheets: Mapping[str, str]
+    refused: str = ""
 
 
 def plan(path: str | Path, desk: Desk, now: Now = BEGIN, write: bool = True) -> Planned:
@@ -68,7 +69,8 @@ def plan(path: str | Path, desk: Desk, now: Now = BEGIN, write: bool = True) -> 
             now = so_far(known, now.minute, now.eaten, now.decided)
         lists = scan_lists(experiment)
         found = budget(experiment, lists, now)
-        planned = Planned(lists, found, _sheets(experiment, lists, found))
+        refused = "" if found else words.REFUSED if now.begun else words.TOO_SHORT
+        planned = Planned(lists, found, _sheets(experiment, lists, found), refused)
         if write and folder.writable:
             _write(folder.path / PLAN, experiment, planned)
     return planned
@@ -89,7 +91,7 @@ def day_ahead(known: Known, at: str) -> list[Moment]:
     minute = minutes_between(zero, at)
     if not -day.lasts_min < minute < day.lasts_min:
         return []
-    now = so_far(known, minute) if known.state.arrivals else BEGIN
+    now = so_far(known, minute) if known.state.arrivals and minute >= 0 else BEGIN
     found = budget(known.experiment, scan_lists(known.experiment), now)
     moments = planned_moments(found, zero) if found is not None else []
     return [one for one in moments if minutes_between(at, one.start) > -MOMENT_MIN]
@@ -117,12 +119,16 @@ def _own(known: Known, holder: tuple[str, ...]) -> list[str]:
 
 
 def minute_now(path: str | Path, desk: Desk, left: float) -> float:
-    """Which minute of the shift it is where so many are left."""
+    """Which minute of the shift it is where so many are left. Raises QuestionRefused for more than it has."""
     from edgeshift.formats.experiment_text import load
 
     opened = desk.load(path)
     opened.folder.close()
-    return load(opened.state.experiment_text, "experiment.yaml").day.lasts_min - left
+    lasts = load(opened.state.experiment_text, "experiment.yaml").day.lasts_min
+    if not 0 <= left <= lasts:
+        needed, act = f"0 to {lasts:g} minutes, as the day lasts", "Type the minutes until the shift ends."
+        raise QuestionRefused("--left", needed, f"{left:g}", act)
+    return lasts - left
 
 
 def _sheets(experiment: Experiment, lists: tuple[ScanList, ...], found: Budget | None) -> dict[str, str]:
@@ -132,7 +138,7 @@ def _sheets(experiment: Experiment, lists: tuple[ScanList, ...], found: Budget |
     sheets = {
         "scan-lists.txt": words.scan_sheet(lists),
         "scan-lists.csv": table.getvalue(),
-        "holder-map.txt": words.holder_map(loads(experiment), day.holder_places),
+        "holder-map.txt": words.holder_map(planned_loads(experiment, found), day.holder_places),
         "ballots.txt": words.ballots(BALLOTS),
         "checklist.txt": words.checklist(),
     }
@@ -140,14 +146,19 @@ def _sheets(experiment: Experiment, lists: tuple[ScanList, ...], found: Budget |
         sheets["feasibility.txt"] = words.sheet([words.PRINTED["seen"], "", *seen(experiment, lists)])
     if found is not None:
         zero = words.begins(day.ends, day.lasts_min)
-        sheets["run-sheet.txt"] = words.run_sheet(found, zero, turns(experiment))
+        sheets["run-sheet.txt"] = words.run_sheet(found, zero, turns(experiment, found))
         sheets[DAY_LINE] = day_picture(found, zero, day.lasts_min)
     return sheets
 
 
-def turns(experiment: Experiment) -> tuple[tuple[str, ...], ...]:
-    """The order of specimens in a round, load by load."""
-    return tuple(in_turn(experiment, holder) for holder in loads(experiment))
+def planned_loads(experiment: Experiment, found: Budget | None) -> tuple[tuple[str, ...], ...]:
+    """The holders that come in by this plan; all of them where there is no plan."""
+    return loads(experiment)[: found.loads if found is not None else None]
+
+
+def turns(experiment: Experiment, found: Budget | None) -> tuple[tuple[str, ...], ...]:
+    """The order of specimens in a round, load by load, as far as they come in."""
+    return tuple(in_turn(experiment, holder) for holder in planned_loads(experiment, found))
 
 
 def seen(experiment: Experiment, lists: tuple[ScanList, ...]) -> list[str]:

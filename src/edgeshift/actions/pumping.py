@@ -86,7 +86,8 @@ def pressure_log(
             raise NoteRefused(file, "readings that are new", found, "Wait until the gauge has written more.")
         counted = from_start or began is not None or bool(there and there.began)
         chosen = [(at, value) for at, value, new in zip(minutes, log.mbar, fresh, strict=True) if new]
-        return _readings(name, file, zero, counted, *map(list, zip(*chosen, strict=True)))
+        readings = _readings(name, file, zero, counted, *map(list, zip(*chosen, strict=True)))
+        return readings | ({"complaints": list(log.complaints)} if log.complaints else {})
 
     return enter(folder, desk, who, "pressure", payload)
 

@@ -6,7 +6,6 @@ import json
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from edgeshift.planning.holder import loads
 from edgeshift.publish.press import typst_fonts
 from edgeshift.wording import planning as words
 
@@ -32,22 +31,24 @@ def pdf(experiment: Experiment, planned: Planned) -> bytes:
 
 def _told(experiment: Experiment, planned: Planned) -> dict[str, Any]:
     """What the page prints: words alone."""
-    from edgeshift.actions.plan import BALLOTS, seen, turns
+    from edgeshift.actions.plan import BALLOTS, planned_loads, seen, turns
 
     day, found = experiment.day, planned.day
     zero = words.begins(day.ends, day.lasts_min)
     lines = [] if found is None else [
         {
             "from": words.at(one.start_min, zero), "to": words.at(one.end_min, zero),
-            "minutes": f"{one.end_min - one.start_min:.0f}", "what": words.stretch(one),
+            "minutes": f"{one.end_min - one.start_min:.0f}",
+            "what": words.stretch(one, found.loads > 1),
             "mind": mind,
         }
         for one, mind in zip(found.stretches, words.minded(found.stretches), strict=True)
     ]  # fmt: skip
     return {
         "words": words.PRINTED, "foot": words.FOOT, "question": experiment.question, "run": lines,
-        "after": [words.REFUSED] if found is None else words.fits(found, zero),
-        "order": words.orders(turns(experiment)),
+        "before": [] if found is None else words.headlines(found),
+        "after": [planned.refused] if found is None else words.fits(found, zero),
+        "order": words.orders(turns(experiment, found)),
         "lists": [
             {
                 "head": words.scan_line(one), "notes": words.scan_times(one),
@@ -55,7 +56,10 @@ def _told(experiment: Experiment, planned: Planned) -> dict[str, Any]:
             }
             for one in planned.lists
         ],
-        "loads": [[*holder, *[""] * (day.holder_places - len(holder))] for holder in loads(experiment)],
+        "loads": [
+            [*holder, *[""] * (day.holder_places - len(holder))]
+            for holder in planned_loads(experiment, found)
+        ],
         "ballots": BALLOTS,
         "checklists": [
             {"title": title, "ticks": list(ticks), "mind": [words.mind(head) for head in heads]}

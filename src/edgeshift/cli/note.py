@@ -103,7 +103,7 @@ def write(
 @kinds.command()
 def pressure(
     context: typer.Context,
-    mbar: Annotated[float | None, typer.Argument(help="One reading, mbar.", show_default=False)] = None,
+    mbar: Annotated[str | None, typer.Argument(help="One reading, mbar.", show_default=False)] = None,
     log: Annotated[Path | None, typer.Option(help="The gauge's log instead; it is only read.")] = None,
     load: Annotated[
         str | None, typer.Option(help="Which load; else the last one, or the log's name.")
@@ -127,8 +127,9 @@ def pressure(
         found = "neither" if log is None else "both"
         raise NoteRefused("the pressure", "a reading, or --log FILE", found, "Type one of them.")
     if log is None:
+        value = _mbar(mbar)
         enter_note(
-            context, role, reason, as_json, lambda _, *to: pumping.pressure(*to, mbar, load, at, began)
+            context, role, reason, as_json, lambda _, *to: pumping.pressure(*to, value, load, at, began)
         )
         return
     given = pumping.Given(log.name, read_file(log), unit)
@@ -181,6 +182,15 @@ def position(
     )  # fmt: skip
 
 
+def _mbar(said: str) -> float:
+    from edgeshift.errors import NoteRefused
+
+    try:
+        return float(said)
+    except ValueError:
+        raise NoteRefused("the pressure", "mbar as one number", repr(said), "Type it as 3.2e-6.") from None
+
+
 def _second_and_mbar(said: str) -> tuple[float, float]:
     from edgeshift.errors import NoteRefused
 
@@ -206,6 +216,8 @@ def enter_note(context: typer.Context, role: str, reason: str, as_json: bool, en
         typer.echo(json.dumps([vars(event)], ensure_ascii=False))
     else:
         typer.echo(f"Entered as line {event.number} of the book, by the {event.role} at {event.time}.")
+        for complaint in event.payload.get("complaints", ()):
+            typer.echo(complaint)
 
 
 def read_window(said: str) -> tuple[float, float]:

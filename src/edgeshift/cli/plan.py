@@ -41,13 +41,14 @@ def plan(
             {**asdict(one), "minutes": one.minutes, "points": len(one.energies_ev)} for one in planned.lists
         ]
         typer.echo(json.dumps([{"lists": lists, "day": day}], ensure_ascii=False))
-        return
-    typer.echo(planned.sheets.get("run-sheet.txt", action.REFUSED))
+        raise typer.Exit(2 if planned.refused else 0)
+    typer.echo(planned.sheets.get("run-sheet.txt", planned.refused))
     typer.echo(planned.sheets["scan-lists.txt"], nl=False)
     if "feasibility.txt" in planned.sheets:
         typer.echo()
         typer.echo(planned.sheets["feasibility.txt"], nl=False)
     typer.echo(f"Sheets to print: {folder / 'plan'}")
+    raise typer.Exit(2 if planned.refused else 0)
 
 
 def _done(said: str) -> tuple[str, int]:

@@ -13,7 +13,8 @@ from edgeshift.wording import planning as words
 NO_CLOCK = "2000-01-01T00:00:00+00:00"
 """Where nobody typed when the day ends it begins at 0:00: the line then counts its hours."""
 _LANE: dict[str, MomentKind] = {
-    "pump": "vacuum", "transfer": "vacuum", "exchange": "vacuum", "decide": "decision",
+    "pump": "vacuum", "transfer": "vacuum", "exchange": "vacuum", "remount": "vacuum",
+    "decide": "decision",
     "find-beam": "plan", "survey": "plan", "measure": "plan", "closing": "plan",
 }  # fmt: skip
 """What is no people's work of its own; spare time leaves no mark."""

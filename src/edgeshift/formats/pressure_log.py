@@ -1,18 +1,20 @@
 """A gauge's log: a time and a pressure on each line, as any logger writes them, finished or still growing.
 
 Times are minutes, seconds or hours since something, or clock times with or without a date. The pressure's
-unit stands in the head of the file or was said; it is never guessed.
+unit stands in the file or was said; it is never guessed. A comma may divide columns, stand in a number or
+in a clock's seconds: the file is cut in every way, and only one reading of it may make sense.
 """
 
 from __future__ import annotations
 
 import re
 from datetime import datetime
+from itertools import pairwise
 from typing import NamedTuple
 
 from edgeshift.errors import UnreadableFile
 from edgeshift.formats.decoding import lines_of
-from edgeshift.formats.number_rows import MARKERS, is_number
+from edgeshift.formats.number_rows import MARKERS, STARTS_A_NUMBER, STYLES, Style, is_number
 
 MBAR = {"mbar": 1.0, "hpa": 1.0, "pa": 0.01, "torr": 1.333224, "bar": 1000.0}
 """mbar in one unit of pressure; 1 Torr = 101325/760 Pa."""
@@ -25,55 +27,64 @@ MINUTES = {
     "h": 60.0,
     "hours": 60.0,
 }
-CLOCK = re.compile(
-    r"(?:(\d{4}-\d{2}-\d{2})[T ,;\t]+)?(\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?)(Z|[+-]\d{2}:?\d{2})?"
-)
+TIME_NAMES = {*MINUTES, "time", "t"}
+PRESSURE_NAMES = {*MBAR, "pressure", "p"}
+DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})T)?(\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?)(Z|[+-]\d{2}:?\d{2})?")
+WHOLE_SECONDS = re.compile(r"(?:.*T)?\d{1,2}:\d{2}:\d{2}")
+THOUSANDTHS = re.compile(r"\d{3}")
 WORD = re.compile(r"[A-Za-z]+")
+BRACKET = re.compile(r"\s+(?=[\[(])")
 FEWEST = 2
+MOST_BACK = 0.5
+"""Where more than this share of the steps runs back in time, the column holds no times (our choice)."""
 DAY_MIN = 1440.0
 EPOCH = datetime(2000, 1, 1)
+HEADED = "Put the time first, or head the columns: minutes,mbar."
 
 
 class PressureLog(NamedTuple):
     """What the log says: minutes (rising) on its own clock, mbar, and the clock time of minute 0, if any.
 
     `zero` is ISO 8601 (with a zone only where the log has one), or "HH:MM" where the log names no date.
+    `complaints` say which lines do not count, and whether times ran back.
     """
 
     minutes: tuple[float, ...]
     mbar: tuple[float, ...]
     zero: str | None
+    complaints: tuple[str, ...] = ()
 
 
 def read(file: str, data: bytes, unit: str | None = None) -> PressureLog:
     """The readings of a log. `unit` is the pressure's where the file does not say it.
 
     The last line of a growing file may be half written: without its line end it is left for the next time.
-    Raises UnreadableFile where no two readings, no unit, or several columns of pressures are found.
+    Raises UnreadableFile where no two readings, no unit, several columns of pressures or no rising times are
+    found, and where the lines make sense in two ways.
     """
-    lines = lines_of(file, data)
-    rows = [row for row in map(_row, lines[:-1]) if row]
-    if len(rows) < FEWEST:
-        raise UnreadableFile(
-            file, "lines of a time and a pressure", f"{len(rows)} such lines", "Check the file."
-        )
-    widths = {len(row.numbers) for row in rows}
-    clocked = all(row.clock for row in rows)
-    columns = 1 if clocked else 2
-    if widths != {columns}:
-        found = f"{max(widths) + clocked} columns"
-        raise UnreadableFile(
-            file, "one time and one pressure a line", found, "Export just these two columns."
-        )
-    head = " ".join(line for line in lines if not _row(line))
-    factor = _unit(file, head, unit)
-    if clocked:
-        minutes, zero = _clock_minutes(rows)
+    lines = [line.strip() for line in lines_of(file, data)[:-1]]
+    told = [line for line in lines if line and not line.startswith(tuple(MARKERS))]
+    numbered = [line for line in told if STARTS_A_NUMBER.match(line)]
+    table = _only_reading(file, numbered)
+    words = [line for line in lines if not STARTS_A_NUMBER.match(line)]
+    heading = _heading(lines, numbered[0], table.style)
+    if table.clocked:
+        minutes, zero = _clock_minutes(table.rows)
+        pressures = [row.numbers[0] for row in table.rows]
     else:
-        per = _per_minute(head)
-        minutes, zero = [row.numbers[0] * per for row in rows], None
-    kept = _rising(minutes, [row.numbers[-1] * factor for row in rows])
-    return PressureLog(tuple(kept[0]), tuple(kept[1]), zero)
+        at = 1 if heading and _swapped(heading) else 0
+        per = _per_minute(heading[at] if heading else " ".join(words))
+        minutes, zero = [row.numbers[at] * per for row in table.rows], None
+        pressures = [row.numbers[1 - at] for row in table.rows]
+    back = sum(after < one for one, after in pairwise(minutes))
+    if back > MOST_BACK * (len(minutes) - 1):
+        found = f"times that run back at {back} of {len(minutes)} lines"
+        raise UnreadableFile(file, "times that rise", found, HEADED)
+    factor = _unit(file, " ".join(lines), unit)
+    kept = _rising(minutes, [each * factor for each in pressures])
+    unread = len(numbered) - len(table.rows) + _words_among(told, numbered)
+    return PressureLog(*kept, zero, _complaints(unread, pressures, back))
 
 
 class _Row(NamedTuple):
@@ -83,32 +94,97 @@ class _Row(NamedTuple):
     numbers: tuple[float, ...]
 
 
-def _row(line: str) -> _Row | None:
-    """A line with a pressure on it; None for words, remarks and empty lines."""
-    text = line.strip()
-    if not text or text.startswith(tuple(MARKERS)):
-        return None
-    found = CLOCK.match(text)
-    rest = text[found.end() :] if found else text
-    if _decimal_comma(rest, clocked=found is not None):
-        rest = rest.replace(",", ".")
-    words = [word for word in re.split(r"[\s;,]+", rest) if word and word.lower() not in MBAR]
-    if not words or not all(map(is_number, words)):
-        return None
-    numbers = tuple(float(word) for word in words)
-    if not found:
-        return _Row(None, None, None, numbers)
-    return _Row(found[2].replace(",", "."), found[1], found[3], numbers)
+class _Table(NamedTuple):
+    """Lines cut in one way: those of a time and a pressure, or (`columns` tells) of something else."""
+
+    style: Style
+    clocked: bool
+    columns: int
+    rows: list[_Row]
+
+    @property
+    def fits(self) -> bool:
+        return self.columns == 2
 
 
-def _decimal_comma(rest: str, clocked: bool) -> bool:
-    """Whether commas stand inside numbers: then something else keeps these apart, be it only a clock."""
-    apart = clocked and rest[:1] != "," or re.search(r"[;\s]", rest.strip())
-    return bool(apart) and "." not in rest and re.search(r"(?<!\d),|,(?!\d)", rest) is None
+def _only_reading(file: str, lines: list[str]) -> _Table:
+    """The cut that reads most lines as a time and a pressure; two of them must not say different things."""
+    tables = [_cut(lines, style) for style in STYLES]
+    fitting = [one for one in tables if one.fits and len(one.rows) >= FEWEST]
+    needed = "one time and one pressure a line"
+    if not fitting:
+        other = max(tables, key=lambda one: len(one.rows))
+        if len(other.rows) >= FEWEST and other.columns > 2:
+            act = "Export just these two columns."
+            raise UnreadableFile(file, needed, f"{other.columns} columns", act)
+        seen = sum(len(one.rows) for one in tables if one.fits)
+        found = f"{seen} such lines" + (f"; the first begins {lines[0][:30]!r}" if lines else "")
+        raise UnreadableFile(file, "lines of a time and a pressure", found, "Check the file.")
+    best = max(fitting, key=lambda one: len(one.rows))
+    if 2 * len(best.rows) <= len(lines):
+        unlike = next(line for line in lines if _row(line, best.style) is None)
+        found = f"{len(lines) - len(best.rows)} lines of {len(lines)} that are not, as {unlike[:30]!r}"
+        raise UnreadableFile(file, needed, found, "Export just these two columns.")
+    if any(len(one.rows) == len(best.rows) and str(one.rows) != str(best.rows) for one in fitting):
+        found = f"commas that may divide columns or stand in numbers, as in {lines[0][:30]!r}"
+        raise UnreadableFile(file, needed, found, "Export it with a semicolon between the columns.")
+    return best
 
 
-def _unit(file: str, head: str, said: str | None) -> float:
-    named = {word for word in map(str.lower, WORD.findall(head)) if word in MBAR}
+def _cut(lines: list[str], style: Style) -> _Table:
+    """The lines as one style reads them; of several kinds of rows the one that is found most often."""
+    kinds: dict[tuple[bool, int], list[_Row]] = {}
+    for line in lines:
+        row = _row(line, style)
+        if row is not None:
+            clocked = row.clock is not None
+            kinds.setdefault((clocked, len(row.numbers) + clocked), []).append(row)
+    if not kinds:
+        return _Table(style, False, 0, [])
+    (clocked, columns), rows = max(kinds.items(), key=lambda kind: len(kind[1]))
+    return _Table(style, clocked, columns, rows)
+
+
+def _row(line: str, style: Style) -> _Row | None:
+    """The date, the clock and the numbers of a line; None where anything else stands on it."""
+    words = [word for cell in style.words(line) for word in cell.split()]
+    clock, date, zone, numbers = None, None, None, []
+    for at, word in enumerate(words):
+        found = CLOCK.fullmatch(word)
+        if found and clock is None:
+            date, clock, zone = found[1] or date, found[2].replace(",", "."), found[3]
+        elif DATE.fullmatch(word) and date is None:
+            date = word
+        elif at and at + 1 < len(words) and _thousandths(style, words[at - 1], word):
+            clock = f"{clock}.{word}"
+        elif is_number(word):
+            numbers.append(float(word))
+        elif word.lower() not in MBAR:
+            return None
+    return _Row(clock, date, zone, tuple(numbers)) if numbers and (clock or not date) else None
+
+
+def _thousandths(style: Style, before: str, word: str) -> bool:
+    """Whether a comma cut thousandths off a clock: three digits behind whole seconds, and more to come."""
+    return style.separator == "," and bool(WHOLE_SECONDS.fullmatch(before) and THOUSANDTHS.fullmatch(word))
+
+
+def _heading(lines: list[str], first: str, style: Style) -> list[str]:
+    """What stands over the two columns, from the line before the first reading; empty where nothing does."""
+    at = lines.index(first)
+    said = BRACKET.sub("", lines[at - 1].lstrip(MARKERS + " ")) if at else ""
+    cells = [cell.strip() for cell in said.split(style.separator) if cell.strip()]
+    return cells if len(cells) == 2 else []
+
+
+def _swapped(heading: list[str]) -> bool:
+    """Whether the first column is named a pressure and the second a time."""
+    first, second = ({word.lower() for word in WORD.findall(cell)} for cell in heading)
+    return bool(first & PRESSURE_NAMES and second & TIME_NAMES and not first & TIME_NAMES)
+
+
+def _unit(file: str, text: str, said: str | None) -> float:
+    named = {word for word in map(str.lower, WORD.findall(text)) if word in MBAR}
     if said is not None:
         if said.lower() not in MBAR:
             raise UnreadableFile(
@@ -143,11 +219,28 @@ def _clock_minutes(rows: list[_Row]) -> tuple[list[float], str]:
     return [each - minutes[0] for each in minutes], zero
 
 
-def _rising(minutes: list[float], mbar: list[float]) -> tuple[list[float], list[float]]:
+def _rising(minutes: list[float], mbar: list[float]) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Readings in the order of time, each time once; what is no pressure (zero or less) is left out."""
-    found = {}
-    for at, value in zip(minutes, mbar, strict=True):
-        if value > 0 and value < float("inf"):
-            found[round(at, 4)] = value
+    found = {round(at, 4): value for at, value in zip(minutes, mbar, strict=True) if _is_pressure(value)}
     order = sorted(found)
-    return order, [found[at] for at in order]
+    return tuple(order), tuple(found[at] for at in order)
+
+
+def _is_pressure(value: float) -> bool:
+    return 0 < value < float("inf")
+
+
+def _words_among(told: list[str], numbered: list[str]) -> int:
+    """Lines of words that stand among the readings, where a reading was to be."""
+    return len(told) - told.index(numbered[0]) - len(numbered)
+
+
+def _complaints(unread: int, pressures: list[float], back: int) -> tuple[str, ...]:
+    """What was not taken as it stands."""
+    none = sum(not _is_pressure(each) for each in pressures)
+    said = (
+        (unread, "without a time and a pressure: left out"),
+        (none, "with a pressure of zero, less or none: left out"),
+        (back, "with a time before the line above: put in order"),
+    )
+    return tuple(f"{count} line{'s' if count > 1 else ''} {what}." for count, what in said if count)

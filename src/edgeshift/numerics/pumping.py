@@ -8,6 +8,7 @@ by how well it fits; the forecast is the spread of all of them, never the best o
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import NamedTuple
 
 import numpy as np
@@ -44,6 +45,8 @@ STEP_AT, STEP_LEAST, STEP_SIDE, MOST_STEPS = 5.0, 0.07, 6, 6
 
 MEDIAN_SIGMA = 1.2533
 """Sigma of a median over that of a mean, for normal scatter: the square root of pi / 2."""
+ROUNDED = 12**-0.5
+"""Sigma of what rounding takes away, in steps of the last digit: an even spread over one step."""
 
 
 class Shapes(NamedTuple):
@@ -158,7 +161,10 @@ def weigh(minutes: np.ndarray, mbar: np.ndarray, began_known: bool) -> Shapes:
 
 
 def rise(seconds: np.ndarray, mbar: np.ndarray) -> Rise:
-    """The straight line through an isolation's readings (two or more); of two its sigma is not known: 0."""
+    """The straight line through an isolation's readings (two or more); of two its sigma is not known: 0.
+
+    However straight, the rise is known no better than the readings' own last digit lets it be.
+    """
     seconds, mbar = np.asarray(seconds, float), np.asarray(mbar, float)
     if len(seconds) < 2 or np.ptp(seconds) <= 0:
         raise ValueError(f"a rise needs two readings at two times, found {len(seconds)}")
@@ -167,7 +173,14 @@ def rise(seconds: np.ndarray, mbar: np.ndarray) -> Rise:
     if len(seconds) == 2:
         return Rise(slope, 0.0)
     left = mbar - mbar.mean() - slope * x
-    return Rise(slope, float(np.sqrt(left @ left / (len(seconds) - 2) / (x @ x))))
+    scatter = max(float(np.sqrt(left @ left / (len(seconds) - 2))), _last_digit(mbar) * ROUNDED)
+    return Rise(slope, scatter / float(np.sqrt(x @ x)))
+
+
+def _last_digit(values: np.ndarray) -> float:
+    """One step of the last digit that any of the values was written with, four digits at the most."""
+    written = (Decimal(f"{value:.3e}").normalize() for value in values.tolist() if value)
+    return float(min((Decimal(1).scaleb(one.as_tuple().exponent) for one in written), default=0))
 
 
 def _check(minutes: np.ndarray, mbar: np.ndarray, began_known: bool) -> None:

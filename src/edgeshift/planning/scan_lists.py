@@ -44,7 +44,7 @@ class Region:
 
 @dataclass(frozen=True)
 class ScanList:
-    """One edge's scan. An end that two regions share is measured once. `width_ev` is what a line will have.
+    """One edge's scan; regions share no energy. `width_ev` is what a line will have.
 
     `tables_differ_ev` is how far the tables lie apart where that is more than they should (0.0: they agree).
     `scatter` is that of one point, as a share of the reading; moves and changes are minutes of getting there.
@@ -63,11 +63,11 @@ class ScanList:
     @property
     def energies_ev(self) -> tuple[float, ...]:
         """Every energy in order."""
-        found: list[float] = []
-        for region in self.regions:
-            inside = [round(region.low_ev + k * region.step_ev, 3) for k in range(region.points)]
-            found += inside[1:] if found and math.isclose(found[-1], inside[0]) else inside
-        return tuple(found)
+        return tuple(
+            round(region.low_ev + k * region.step_ev, 3)
+            for region in self.regions
+            for k in range(region.points)
+        )
 
     @property
     def minutes(self) -> float:
@@ -90,13 +90,13 @@ def scan_list(edge: str, wish: ScanWish, beamline: BeamlineProfile) -> ScanList:
     above = FINE_ABOVE_K_EV if len(family.edges) == 1 else FINE_ABOVE_PAIR_EV
     begins, stops = _on_grid(first - FINE_BELOW_EV), _on_grid(last + above)
     begins, stops = min(max(begins, low), high), max(min(stops, high), low)
-    parts = ((low, begins, COARSE_EV), (begins, stops, fine), (stops, high, COARSE_EV))
+    parts = _apart((low, begins, COARSE_EV), (begins, stops, fine), (stops, high, COARSE_EV))
     spread = max(each.spread_ev if each.disagrees else 0.0 for each in family.edges)
     dwell = wish.dwell_s or dwell_for(wish.noise_at_1s, wish.precision)
     over = beamline.overheads
     return ScanList(
         family.name,
-        tuple(Region(*part) for part in parts if part[1] - part[0] > 1e-6),
+        tuple(Region(*part) for part in parts),
         dwell,
         over.settle_s,
         width,
@@ -105,6 +105,17 @@ def scan_list(edge: str, wish: ScanWish, beamline: BeamlineProfile) -> ScanList:
         over.move_min,
         over.edge_change_min,
     )
+
+
+def _apart(*parts: tuple[float, float, float]) -> list[tuple[float, float, float]]:
+    """Parts (from, to, step) that have a length; each begins one step after the last, so that no energy is
+    typed in twice."""
+    found: list[tuple[float, float, float]] = []
+    for low, high, step in parts:
+        if high - low > 1e-6:
+            begins = round(low + step, 3) if found else low
+            found.append((min(begins, high), high, step))
+    return found
 
 
 def scan_lists(experiment: Experiment) -> tuple[ScanList, ...]:

@@ -253,7 +253,12 @@ class Day(Section):
     lunch_from_min: float = Field(180.0, ge=0, description="Earliest lunch, minutes into the shift.")
     lunch_to_min: float = Field(320.0, ge=0, description="Latest begin of lunch, minutes into the shift.")
     decide_min: float = Field(10.0, ge=0, description="The decision meeting, minutes.")
-    closing_min: float = Field(15.0, gt=0, description="The first specimen and a standard again, minutes.")
+    choice_min: float = Field(
+        75.0, ge=0, description="Kept after the meeting for what it chooses, minutes (common practice)."
+    )
+    closing_min: float = Field(
+        15.0, gt=0, description="Each load's first specimen and a standard again, minutes."
+    )
     write_min: float = Field(25.0, gt=0, description="Minutes kept for writing at the end.")
     close_min: float = Field(20.0, ge=0, description="Host closes, envelope handed over, minutes.")
     remount_min: float = Field(18.0, ge=0, description="Venting and mounting a second load, minutes.")

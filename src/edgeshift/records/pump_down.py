@@ -32,7 +32,8 @@ class Isolation:
 @dataclass(frozen=True)
 class PumpDown:
     """One load. `minutes` rise and count from `zero` (a clock time, or None for a log that has none);
-    `began` says that this is when pumping began, and not merely when the log did."""
+    `began` says that this is when pumping began, and not merely when the log did; `complaints` are what was
+    said of the log when it was last read."""
 
     load: str
     minutes: tuple[float, ...]
@@ -40,6 +41,7 @@ class PumpDown:
     began: bool
     zero: str | None = None
     isolations: tuple[Isolation, ...] = ()
+    complaints: tuple[str, ...] = ()
 
 
 def pump_downs(events: Iterable[Event]) -> dict[str, PumpDown]:
@@ -70,6 +72,7 @@ def _read(load: PumpDown | None, payload) -> PumpDown:
         mbar=tuple(there[at] for at in minutes),
         began=made.began or payload["began"],
         zero=payload["zero"],
+        complaints=tuple(payload.get("complaints", ())),
     )
 
 

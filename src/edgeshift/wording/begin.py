@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
+from edgeshift.numerics.knife_edge import FEWEST
 from edgeshift.wording.element_names import NAMES
 
 CAUTIONS = (
@@ -47,8 +48,9 @@ RISES = {
 STALLED = "The pressure has stalled above the limit our host typed."
 NO_LIMIT = "Cannot tell: our host has typed no pressure limit yet."
 NO_READINGS = "Nothing here yet: no pressure has been noted."
+NO_READINGS_BUT_BEAM = "No pressure has been noted; where the beam lies is told below."
 REFUSED = {
-    "few": "Too few readings yet. No forecast.",
+    "few": "Too few readings yet: {needed} are needed, {found} are noted. No forecast.",
     "jumps": "The pressure jumps. No forecast.",
     "rising": "The pressure is rising. No forecast.",
     "order": "The readings do not follow pumping. No forecast.",
@@ -148,8 +150,11 @@ BEAM = {
     "edge": "the beam hangs over the edge of {what}",
     "off": "the beam lies beside {what}",
 }
+BEAM_WIDTH = "the beam's full width at half its height, along the scan"
+FOOTPRINT = "the beam's length on a surface at the typed angle, by its typed section"
+OFFSET = "the proud phosphor showed the spot so far off, which its margin bears"
 BEAM_UNTOLD = {
-    "few": "too few positions",
+    "few": f"too few positions, {FEWEST} are needed",
     "flat": "no step stands out",
     "one-edge": "only one edge was crossed",
     "no-angle": "a phosphor stands proud, and no angle is typed",

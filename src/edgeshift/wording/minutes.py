@@ -23,6 +23,7 @@ VOTE = "Open a vote, then note what was decided."
 LEFT = "minutes left until the shift ends"
 FIRST_AGAIN = "Repeat the first specimen"
 FIRST_SETTLES = "Whether anything drifted since the first scan."
+NO_CHECK = "the first specimen again takes longer than there is"
 FIRST_CANNOT = "How much units differ."
 STOP = "Stop and write"
 STOP_SETTLES = "What we can say, in our own words, while all are here."
@@ -65,6 +66,8 @@ def bars(left: float) -> str:
 
 def sentence(cards: int, left: float) -> str:
     """How many cards lie there, for how long."""
+    if cards == 1:
+        return f"{left:.0f} minutes are ours: only writing fits."
     return f"{left:.0f} minutes are ours. {count(cards).capitalize()} cards say what they could buy."
 
 

@@ -10,6 +10,8 @@ COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", 
 
 TINY = 1e-4
 """Below this a number is written with a power of ten: currents are counted in zeros otherwise."""
+MOST_DIGITS = 5
+"""After the point of a number with a power of ten: no instrument earns more."""
 
 
 def count(number: int) -> str:
@@ -35,7 +37,7 @@ def earned(value: float, give_or_take: float | None) -> str:
     places = max(0, 1 - math.floor(math.log10(give_or_take)))
     if max(abs(value), give_or_take) < TINY:
         digits = places + math.floor(math.log10(abs(value))) if value else 0
-        return f"{value:.{max(0, digits)}e}"
+        return f"{value:.{min(max(0, digits), MOST_DIGITS)}e}"
     # Adding zero takes the sign from a number that rounds to nothing.
     return f"{round(value, places) + 0.0:.{places}f}"
 

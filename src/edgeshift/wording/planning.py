@@ -13,15 +13,19 @@ KINDS = {
     "transfer": "Transfer; only the host opens anything",
     "find-beam": "Find the beam; corners of the map",
     "survey": "Wide survey scan; first gathering",
-    "exchange": "Second load: vent, mount, pump, transfer, find the beam",
+    "exchange": "Load {load}: vent, mount, pump, transfer, find the beam",
+    "remount": "Load {load}: vent, mount, close the lock",
     "lunch": "Lunch in two halves; tell the other half the story",
+    "lunch-pump": "Lunch while the lock pumps",
     "decide": "Decision meeting: cards, vote, choice",
+    "choice": "The group's choice, as the meeting decides",
     "spare": "Spare: the group's choice",
-    "closing": "Closing check: first specimen, a fresh spot, a standard",
+    "closing": "Closing check{of}: first specimen again, a fresh spot, a standard",
     "write": "Claim, evidence, reason: the group writes",
     "close": "Host closes; the envelope is handed over",
 }
 """What each stretch of the day is for. "measure" has words of its own."""
+OF_LOAD = " of load {load}, while it is in"
 CAUTIONS = {
     "Radiation": "Interlocks, search and shutters belong to the staff; nobody defeats an interlock.",
     "Viewports": "A viewport is thin glass against air: cover it, do not lean on it, wear eye protection.",
@@ -39,8 +43,11 @@ SHORT = {
     "transfer": "transfer",
     "find-beam": "find the beam",
     "survey": "survey",
-    "exchange": "second load",
+    "exchange": "next load",
+    "remount": "next load",
     "lunch": "lunch",
+    "lunch-pump": "lunch",
+    "choice": "group's choice",
     "decide": "decision meeting",
     "closing": "closing check",
     "write": "write",
@@ -53,6 +60,7 @@ MIND = {
     "transfer": ("Viewports", "Gas and cold"),
     "find-beam": ("Radiation", "Viewports"),
     "exchange": ("Gas and cold", "Viewports", "Dust", "Unknown powders"),
+    "remount": ("Gas and cold", "Viewports", "Dust", "Unknown powders"),
     "measure": ("High voltage",),
     "close": ("Radiation", "Unknown powders"),
 }
@@ -84,7 +92,7 @@ CHECKLISTS = (
         "Before we leave",
         ("Radiation", "Unknown powders"),
         (
-            "First specimen, a fresh spot and a standard were scanned again.",
+            "Of every load, before it left: its first specimen, a fresh spot and a standard again.",
             "Every scan that was set aside has its reason.",
             "The claim is written, with its evidence and its rung.",
             "The holder map is in the envelope.",
@@ -108,9 +116,19 @@ PRINTED = {
     "seen": "What can be seen before anybody travels",
 }
 """The words of the printed sheets."""
-REFUSED = "Not even the closing check and writing fit into the minutes left."
-LEFT_OUT = "Does not fit, least worth first: {rounds}."
-LAST_LOAD = "Latest begin of a second load: {at}; later it would not bring one round."
+REFUSED = "Not even the closing check fits into the minutes left."
+TOO_SHORT = "Arriving, pumping, the closing check and writing take more minutes than the day lasts."
+LEFT_OUT = "Rounds that do not fit, by edge: {rounds}."
+LAST_LOAD = "Latest begin of a further load: {at}, after a closing check; later it would not bring one round."
+STAYS_OUT = "Load {load} is not in this plan; instead it could begin by {at}, after a closing check."
+TOO_LATE = "Too late for a further load: it would not bring one round."
+NOTHING = "NOTHING IS MEASURED: not one round fits."
+NO_SPECIMENS = "NOTHING IS MEASURED: experiment.yaml names no specimens, so their minutes stand as spare."
+NEVER = "NOT MEASURED AT ALL: {what}."
+NOT_AT = "Not measured at {edges}: {what}."
+ALL = "all that is mounted"
+CHOICE_SHORT = "For the group's choice {short} min less than typed are left: first rounds came before it."
+END_SHORT = "Only the bare closing check fits: writing and closing come {short} min short."
 
 
 def at(minute: float, zero: str | None) -> str:
@@ -121,10 +139,11 @@ def at(minute: float, zero: str | None) -> str:
     return f"{hours}:{minutes:02d}"
 
 
-def stretch(one: Any) -> str:
-    """One stretch in words."""
+def stretch(one: Any, many: bool = False) -> str:
+    """One stretch in words; `many` where more than one load comes in."""
     if one.kind != "measure":
-        return KINDS[one.kind]
+        of = OF_LOAD.format(load=one.load) if many else ""
+        return KINDS[one.kind].format(load=one.load, of=of)
     rounds = "one round" if one.rounds == 1 else f"{one.rounds} rounds"
     load = f", load {one.load}" if one.load > 1 else ""
     return f"{one.edge}{load}: standard first, then {rounds} through all specimens, arms in turn"
@@ -138,24 +157,61 @@ def short(one: Any) -> str:
 def run_sheet(budget: Any, zero: str | None, turns: Sequence[Sequence[str]] = ()) -> str:
     """The day line by line, and for each load the order in which specimens are measured."""
     lines = ["Run sheet", ""]
+    told = headlines(budget)
+    lines += [*told, ""] if told else []
     for one in budget.stretches:
-        length = f"{one.end_min - one.start_min:.0f} min"
-        lines.append(
-            f"{at(one.start_min, zero):>5} - {at(one.end_min, zero):>5}  {length:>7}  {stretch(one)}"
-        )
+        length, told = f"{one.end_min - one.start_min:.0f} min", stretch(one, budget.loads > 1)
+        lines.append(f"{at(one.start_min, zero):>5} - {at(one.end_min, zero):>5}  {length:>7}  {told}")
     heads = dict.fromkeys(head for one in budget.stretches for head in MIND.get(one.kind, ()))
     lines += ["", *orders(turns), *fits(budget, zero), ""]
     lines += [mind(head) for head in heads]
     return sheet(lines)
 
 
+def headlines(budget: Any) -> list[str]:
+    """What a host must know before reading on: what is not measured, and what was cut."""
+    if not budget.specimens:
+        lines = [NO_SPECIMENS]
+    else:
+        lines = [NOTHING] if not budget.measures else _unmeasured(budget)
+    if budget.choice_short_min >= 0.5 and budget.specimens:
+        lines.append(CHOICE_SHORT.format(short=f"{budget.choice_short_min:.0f}"))
+    if budget.end_short_min:
+        lines.append(END_SHORT.format(short=f"{budget.end_short_min:.0f}"))
+    return lines
+
+
+def _unmeasured(budget: Any) -> list[str]:
+    """Specimens with their units and pairs, by the edges at which nothing is measured of them."""
+    by_edges: dict[tuple[tuple[str, ...], bool], list[Any]] = {}
+    for one in budget.unmeasured:
+        by_edges.setdefault((one.edges, one.everywhere), []).append(one)
+    lines = []
+    for (edges, everywhere), some in sorted(by_edges.items(), key=lambda each: not each[0][1]):
+        what = ALL if len(some) == budget.specimens else ", ".join(map(_specimen, some))
+        line = NEVER if everywhere else NOT_AT
+        lines.append(line.format(edges=" and ".join(edges), what=what))
+    return lines
+
+
+def _specimen(one: Any) -> str:
+    of = ", ".join(part for part in (one.unit, one.pair and f"pair {one.pair}") if part)
+    return f"{one.specimen} ({of})" if of else one.specimen
+
+
 def fits(budget: Any, zero: str | None) -> list[str]:
-    """What does not fit, and until when a second load makes sense."""
+    """What does not fit, and until when a further load makes sense."""
     lines = []
     if budget.left_out:
         rounds = ", ".join(f"{edge} {count}" for edge, count in budget.left_out.items())
         lines.append(LEFT_OUT.format(rounds=rounds))
-    return [*lines, LAST_LOAD.format(at=at(budget.last_load_min, zero))]
+    if budget.loads > 1 or not budget.specimens:
+        return lines
+    if budget.last_load_min is None:
+        return [*lines, TOO_LATE]
+    dropped = any(one.load > budget.loads for one in budget.unmeasured)
+    line = STAYS_OUT if dropped else LAST_LOAD
+    return [*lines, line.format(load=budget.loads + 1, at=at(budget.last_load_min, zero))]
 
 
 def orders(turns: Sequence[Sequence[str]]) -> list[str]:

@@ -145,3 +145,8 @@ def test_every_answer_defers_to_the_staff():
     for found in (ask(4.5e-5 / MINUTES), ask(1e-7 * np.ones(58)), begin.answer(replay([]), Experiment())):
         assert found.cautions[0] == "Follow your facility's and beamline's rules; staff decide."
         assert "opens nothing" in found.cautions[1]
+
+
+def test_how_many_readings_a_forecast_needs_is_said():
+    found = ask(4.5e-5 / MINUTES[:7], MINUTES[:7])
+    assert found.sentence == "Too few readings yet: 8 are needed, 7 are noted. No forecast."

@@ -82,3 +82,21 @@ def test_lines_of_the_mount_are_told_where_no_step_stands_out():
     found = on_specimen(noted(5.0, kept=slice(0, 12)), TILTED, Foreign(("In", "C")))
     assert found.verdict == "edge"
     assert words.on_specimen(found).startswith("indium and carbon of the mount: seen in {specimen:RAW-A}")
+
+
+def test_width_footprint_and_the_phosphors_offset_are_told_beside_the_margin():
+    events = [Event(1, "2026-03-01T08:00:00Z", "position", "host", "", noted(5.0, 1.0))]
+    typed = {"beamline": {"incidence_deg": 30.0, "beam_mm2": 0.25}}
+    found = begin.answer(replay(events), Experiment.model_validate(typed))
+    told = {fact.code: fact.value for fact in found.because}
+    assert told["beam-footprint"] == pytest.approx(1.0) and told["beam-offset"] == pytest.approx(
+        1.73, abs=0.01
+    )
+    assert told["beam-width"] == pytest.approx(0.59, abs=0.03)
+    assert found.sentence == words.NO_READINGS_BUT_BEAM and not found.sentence.startswith("Nothing here")
+
+
+def test_how_many_positions_are_needed_is_said():
+    assert words.on_specimen(on_specimen(noted(5.0, kept=slice(0, 5)), TILTED)).endswith(
+        "too few positions, 8 are needed"
+    )

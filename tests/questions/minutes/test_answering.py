@@ -36,7 +36,7 @@ def titles(found):
 
 
 def test_the_first_specimen_and_writing_are_always_among_three_to_five_cards():
-    for left in (300.0, 60.0, 5.0, 0.0):
+    for left in (300.0, 60.0, 20.0):
         found = ask(left)
         assert {"Repeat the first specimen", "Stop and write"} <= titles(found)
         assert found.verdict == "cards" and 2 <= len(found.detail["cards"]) <= 5
@@ -190,3 +190,10 @@ def test_a_doubt_about_the_day_leaves_room_for_the_closing_check_and_writing():
     codes = [card["code"] for card in found.detail["cards"]]
     assert {"tie/Al K", "open/Fe", "first-again", "write"} == set(codes)
     assert sum(c["minutes"] for c in found.detail["cards"] if c["code"] in ("write", "first-again")) <= 40.0
+
+
+def test_with_less_than_the_closing_check_takes_only_writing_is_offered_and_that_is_said():
+    found = ask(left=5.0)
+    assert [card["code"] for card in found.detail["cards"]] == ["write"]
+    assert found.sentence == "5 minutes are ours: only writing fits."
+    assert any(fact.code == "no-closing-check" and fact.value > 5.0 for fact in found.because)

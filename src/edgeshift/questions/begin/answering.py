@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from edgeshift.numerics.pumping import Shapes, rise, weigh
+from edgeshift.numerics.pumping import FEWEST, Shapes, rise, weigh
 from edgeshift.numerics.vacuum import leak_mbar_l_per_s
 from edgeshift.questions.begin.causes import Cause, TimedRise, judged
 from edgeshift.questions.begin.forecast import SHIFT_MIN, fan, forecast
@@ -35,6 +35,9 @@ def answer(
     `foreign` is what later scans show of the mount, by specimen.
     """
     found = _pumped(state, experiment)
+    if found.detail.get("complaints"):
+        said = tuple(Fact("log-complaint", one) for one in found.detail["complaints"])
+        found = replace(found, because=(*found.because, *said))
     beam = tuple(
         on_specimen(event.payload, experiment.beamline, foreign.get(name, NOTHING_FOREIGN))
         for name, event in state.positions.items()
@@ -42,9 +45,26 @@ def answer(
     if not beam:
         return found
     detail = {**found.detail, "beam": [each._asdict() for each in beam]}
-    facts = tuple(Fact(f"beam-{each.verdict}", words.on_specimen(each), each.margin_mm, unit=_mm(each),
-                       evidence=_seen_in(each)) for each in beam)  # fmt: skip
-    return replace(found, because=(*found.because, *facts), detail=detail)
+    facts = tuple(fact for each in beam for fact in _beam_facts(each))
+    untold = found.sentence == words.NO_READINGS
+    sentence = words.NO_READINGS_BUT_BEAM if untold else found.sentence
+    return replace(found, sentence=sentence, because=(*found.because, *facts), detail=detail)
+
+
+def _beam_facts(beam: OnSpecimen) -> list[Fact]:
+    """Where the beam lies with its margin, its width there, and how far off a proud phosphor showed it."""
+    told = words.on_specimen(beam)
+    margin = Fact(f"beam-{beam.verdict}", told, beam.margin_mm, unit=_mm(beam), evidence=_seen_in(beam))
+    at = (Ref("specimen", beam.specimen),)
+    sizes = (
+        ("beam-width", words.BEAM_WIDTH, beam.fwhm_mm),
+        ("beam-footprint", words.FOOTPRINT, beam.footprint_mm),
+        ("beam-offset", words.OFFSET, beam.offset_mm or None),
+    )
+    return [
+        margin,
+        *(Fact(code, what, value, unit="mm", evidence=at) for code, what, value in sizes if value),
+    ]
 
 
 def _seen_in(beam: OnSpecimen) -> tuple[Ref, ...]:
@@ -71,7 +91,8 @@ def _pumped(state: ShiftState, experiment: Experiment) -> Answer:
         shapes = weigh(load.minutes, load.mbar, load.began)
     except ValueError as no:
         code = str(no).partition(":")[0]
-        return _untold(words.REFUSED[code], {**detail, "refused": code}, words.MORE_READINGS)
+        sentence = words.REFUSED[code].format(needed=FEWEST, found=len(load.minutes))
+        return _untold(sentence, {**detail, "refused": code}, words.MORE_READINGS)
     return _forecast(load, experiment, shapes, detail)
 
 
@@ -133,6 +154,7 @@ def _told(load: PumpDown | None, limit: float | None) -> dict[str, Any]:
             "began_known": load.began,
             "zero": load.zero,
             "readings": {"minutes": list(load.minutes), "mbar": list(load.mbar)},
+            "complaints": list(load.complaints),
         }
     return detail
 

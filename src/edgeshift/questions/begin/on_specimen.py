@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from edgeshift.numerics.knife_edge import across, margin_mm, spot_offset_mm
+from edgeshift.numerics.knife_edge import across, footprint_mm, margin_mm, spot_offset_mm
 from edgeshift.recipe.beamline import BeamlineProfile
 
 OFF_FROM = 4.0
@@ -29,8 +30,11 @@ class Foreign(NamedTuple):
 
 
 class OnSpecimen(NamedTuple):
-    """Of one specimen. Widths are along the scan, tilt included. `reason` says why nobody can tell, or what
-    speaks against the fit: "bare" (scans show the mount alone), "mount" or "foreign" (part of it).
+    """Of one specimen. `fwhm_mm` is the beam's along the scan, tilt included; `footprint_mm` is its length on
+    a surface by the section (taken as a square) and the angle that the host typed.
+
+    `reason` says why nobody can tell, or what speaks against the fit: "bare" (scans show the mount alone),
+    "mount" or "foreign" (part of it).
     """
 
     specimen: str
@@ -43,6 +47,7 @@ class OnSpecimen(NamedTuple):
     reason: str = ""
     foreign: tuple[str, ...] = ()
     scans: tuple[str, ...] = ()
+    footprint_mm: float | None = None
 
 
 NOTHING_FOREIGN = Foreign()
@@ -55,12 +60,20 @@ def on_specimen(
 
     Light of the mount in the scans outweighs a fit that says "on": the beam hangs over, or powder is thin.
     """
-    told = _by_fit(noted, beamline)._replace(foreign=foreign.elements, scans=foreign.scans)
+    told = _by_fit(noted, beamline)._replace(
+        foreign=foreign.elements, scans=foreign.scans, footprint_mm=_typed_footprint(beamline)
+    )
     if foreign.bare:
         return told._replace(verdict="off", reason="bare")
     if told.verdict != "off" and (foreign.elements or foreign.share):
         return told._replace(verdict="edge", reason="mount" if foreign.share else "foreign")
     return told
+
+
+def _typed_footprint(beamline: BeamlineProfile) -> float | None:
+    if beamline.beam_mm2 is None or beamline.incidence_deg is None:
+        return None
+    return footprint_mm(math.sqrt(beamline.beam_mm2), beamline.incidence_deg)
 
 
 def _by_fit(noted: Mapping[str, Any], beamline: BeamlineProfile) -> OnSpecimen:

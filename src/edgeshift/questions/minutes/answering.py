@@ -59,12 +59,17 @@ class Asked(NamedTuple):
 
 
 def answer(asked: Asked) -> Answer:
-    """Three to five cards where minutes and scans are there to choose with; else cannot tell, because."""
+    """Three to five cards where minutes and scans are there to choose with; else cannot tell, because.
+
+    Writing is always one of them; so is the closing check, unless it takes longer than there is.
+    """
     if asked.left is None:
         return _untold(words.NO_END, asked, words.SAY_END)
     if asked.first is None:
         return _untold(words.NO_SCAN, asked, words.SCAN_FIRST)
-    always = [closing(asked.first, asked.costs), writing(min(asked.writing, max(asked.left, 0.0)))]
+    check = closing(asked.first, asked.costs)
+    checked = [check] if check.minutes <= asked.left else []
+    always = [*checked, writing(min(asked.writing, max(asked.left, 0.0)))]
     room = asked.left - sum(card.minutes for card in always)
     offers = _offers(asked, room)
     cards = _by_lot([*chosen(offers, asked.edges, room), *always], asked)
@@ -73,11 +78,16 @@ def answer(asked: Asked) -> Answer:
         "minutes",
         "cards",
         words.sentence(len(cards), asked.left),
-        because=_facts(asked, cards, len(offers) - fits),
+        because=(*_facts(asked, cards, len(offers) - fits), *([] if checked else [_no_check(check)])),
         would_change_it=(words.VOTE,),
         cautions=words.CAUTIONS,
         detail=_detail(asked, cards),
     )
+
+
+def _no_check(check: Card) -> Fact:
+    """Why the card that else is always there is not."""
+    return Fact("no-closing-check", words.NO_CHECK, check.minutes, unit="min")
 
 
 def _offers(asked: Asked, room: float) -> list[Card]:
