@@ -78,7 +78,8 @@ class Room:
         self._views: dict[Hashable, Any] = {}
         self._views_of: Hashable = None
         self._changes = 0
-        self.session.known()
+        self._met_up_to = 0
+        self._meet_guesses()
         self._told = self.revision
 
     @property
@@ -233,6 +234,7 @@ class Room:
     def act(self, do: Callable[..., Made], *details: Any, **more: Any) -> Made:
         """Let an action write into the book: `do(folder, desk, *details)`; then tell everybody."""
         with self._lock:
+            self._meet_guesses()
             done = do(self.folder, self.desk, *details, **more)
         self.refresh()
         return done
@@ -242,8 +244,6 @@ class Room:
         with self._lock:
             taken = take(self.folder, [(name, data)], self.desk)[0]
             self.refused.pop(name, None)
-            if taken.outcome == "taken":
-                self._meet_guesses(taken.scans)
         if taken.outcome in ("taken", "duplicate"):
             self.refresh()
         else:
@@ -264,7 +264,7 @@ class Room:
                 self._changes += 1
             self.running = self.running if running is None else running
             self._read_text()
-            self.session.known()
+            self._meet_guesses()
             changed, self._told = self.revision != self._told, self.revision
         if changed:
             for tell in self._listeners:
@@ -288,15 +288,21 @@ class Room:
         with self._lock:
             self.folder.close()
 
-    def _meet_guesses(self, keys: tuple[str, ...]) -> None:
-        """Nobody guesses a trace that has landed: close the rounds that these scans answer."""
-        state = self.session.known().state
-        if not any(there.is_open and there.sort == "guess" for there in state.rounds.values()):
+    def _meet_guesses(self) -> None:
+        """Nobody guesses a trace that has landed, whoever took it: close the rounds that a scan answers
+        which arrived after they were opened."""
+        known = self.session.known()
+        if self._met_up_to == self.session.read_up_to:
             return
-        for group in self.session.known().scans.values():
-            for scan in group:
-                if scan.key in keys:
-                    close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key)
+        since = [one.number for one in known.state.rounds.values() if one.is_open and one.sort == "guess"]
+        if since:
+            came = _came_after(min(since), known)
+            for scan in (scan for group in known.scans.values() for scan in group):
+                number = max((came.get(key, 0) for key in (scan.key, *scan.regions)), default=0)
+                if number:
+                    close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key, number)
+            self.session.known()
+        self._met_up_to = self.session.read_up_to
 
     def _or_why_not(self, view: View, until: str | None) -> list[Answer] | Refusal | None:
         try:
@@ -308,3 +314,9 @@ class Room:
 def _stands_on(session: Session, seen: Known, question: str) -> str:
     """What the whole question stands on at a moment."""
     return session.identity(seen, f"{question}/None", tuple(seen.scans))
+
+
+def _came_after(number: int, known: Known) -> dict[str, int]:
+    """The scans that arrived, or grew, after this line of the book, each with its own last line."""
+    events = [event for event in known.state.events if event.kind == "arrival" and event.number > number]
+    return {event.payload["scan"]: event.number for event in events if event.payload.get("scan")}
