@@ -89,7 +89,7 @@ def reopen_round(folder: ExperimentFolder, desk: Desk, who: Who, name: str) -> E
 def close_met_rounds(
     folder: ExperimentFolder, desk: Desk, edge: str | None, specimen: str | None, scan: str, number: int
 ) -> tuple[Event, ...]:
-    """Close every open round of sketches that `scan` is about, which arrived in line `number`. None: no event.
+    """Close every open round of sketches that `scan` is about, which arrived in line `number`.
 
     A round that was opened after that line is about a trace to come. One without a specimen is about any scan
     of its edge.

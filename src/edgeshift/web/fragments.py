@@ -21,10 +21,8 @@ from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.figure import DayLine, Figure
 from edgeshift.records.room import View
-from edgeshift.records.shift_state import moment
 from edgeshift.web.door import Call
 from edgeshift.web.pages import drawing, say_of, theme_of
-from edgeshift.wording import day
 from edgeshift.wording.names import Naming
 
 BOLD = re.compile(r"\*\*(.+?)\*\*")
@@ -117,7 +115,7 @@ def then(call: Call, shown: Staged) -> str:
     if not shown.until:
         return ""
     (line,) = (one for one in day_figure(call.house.room, shown.until).panels if isinstance(one, DayLine))
-    return day.clock(moment(shown.until), line.offset_min)
+    return line.here
 
 
 class Dressed(Protocol):

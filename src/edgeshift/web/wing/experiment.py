@@ -11,7 +11,6 @@ from typing import Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from starlette.responses import Response
 
-from edgeshift.actions.day import day_figure
 from edgeshift.actions.edit import what_changed
 from edgeshift.actions.staging import staged
 from edgeshift.recipe.beamline import ChannelColumns
@@ -21,7 +20,7 @@ from edgeshift.records.shift_state import ShiftState
 from edgeshift.web.door import Call, Door
 from edgeshift.web.fragments import strip
 from edgeshift.web.pages import page, say_of
-from edgeshift.web.wing.view import STRIP, WIDTH, Clock
+from edgeshift.web.wing.view import STRIP, WIDTH, Clock, clock_of
 from edgeshift.wording.changes import UNITS
 from edgeshift.wording.knobs import KNOBS, Depths
 from edgeshift.wording.numbers import plain
@@ -88,7 +87,7 @@ def experiment(call: Call) -> Response:
     common = {"shown": now, "strip": strip(call, now, WIDTH, STRIP, "/wing/look")}
     if state.curtain is not None:
         return page(call, "wing/experiment.html", waits=True, **common)
-    told = Clock(day_figure(room).panels[0].offset_min)
+    told = clock_of(room.known())
     text = room.known().experiment
     return page(
         call,
