@@ -21,6 +21,7 @@ from edgeshift.actions.take import Taken, take
 from edgeshift.errors import NoteRefused, Refusal
 from edgeshift.folder.experiment_folder import TEXT
 from edgeshift.folder.watch import AtRest, Running
+from edgeshift.formats import pressure_log
 from edgeshift.records.answer import QUESTIONS, Answer
 from edgeshift.records.room import View
 from edgeshift.wording.hush import HIDDEN_COMPLAINT, HIDDEN_WHY
@@ -240,13 +241,16 @@ class Room:
         return done
 
     def take(self, name: str, data: bytes) -> Taken:
-        """Take one finished file in; a refusal is kept for the host to see until the file changes."""
+        """Take one finished file in; a refusal is kept for the host to see until the file changes.
+
+        A gauge's log that stands among the scans is no scan that went wrong: it is left to whoever notes it.
+        """
         with self._lock:
             taken = take(self.folder, [(name, data)], self.desk)[0]
             self.refused.pop(name, None)
         if taken.outcome in ("taken", "duplicate"):
             self.refresh()
-        else:
+        elif not pressure_log.is_one(name, data):
             self.refuse(name, taken.sentence)
         return taken
 
