@@ -74,6 +74,8 @@ class Room:
         self.running: tuple[Running, ...] = ()
         self.refused: dict[str, Refused] = {}
         self._lock = threading.RLock()
+        self.answered_aside = False
+        self._in_vain: set[str] = set()
         self._kept: dict[str, Kept] = {}
         self._listeners: list[Callable[[str], None]] = []
         self._views: dict[Hashable, Any] = {}
@@ -202,6 +204,18 @@ class Room:
             return kept.identity == _stands_on(self.session, seen, view.question)
 
         return self.view(("fresh", view), made)
+
+    def is_being_asked(self, question: str, until: str | None = None) -> bool:
+        """Whether a slow question that has no answer yet will have one soon: there are scans to ask it of."""
+        waits = self.answered_aside and until is None and question in SLOW and question not in self._in_vain
+        return waits and bool(self.known().state.arrivals) and self.latest(View(question)) is None
+
+    def asked_in_vain(self, question: str) -> None:
+        """This question cannot be put to the scans that there are: nobody waits for it any more."""
+        with self._lock:
+            self._changes += question not in self._in_vain
+            self._in_vain.add(question)
+        self.refresh()
 
     def keep(self, question: str, session: Session, seen: Known, answers: list[Answer]) -> None:
         """Keep what another `session` answered aside, of its moment `seen`, and tell everybody."""

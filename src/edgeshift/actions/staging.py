@@ -61,7 +61,7 @@ def staged(
     view = view or (shown.now if shown else _what_there_is(room, until))
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
-    figure = answer.figure if answer else _blank(say)
+    figure = answer.figure if answer else _blank(room, view, until, say)
     sentence = answer.marked if answer else figure.sentence
     face_down = view.question == "minutes" and not for_host and lie_face_down(known.state)
     if face_down and answer:
@@ -125,6 +125,11 @@ def _narrowed(found: list[Answer], view: View) -> Answer | None:
     return next((a for a in found if a.edge == view.edge), found[0] if found else None)
 
 
-def _blank(say: Say) -> Figure:
-    words = say("blank.not-yet")
-    return Figure("blank", words, (Blank("not-yet", words, say("blank.act")),), words)
+def _blank(room: Room, view: View, until: str | None, say: Say) -> Figure:
+    """Nothing to show yet: the answer is on its way, or it waits for scans, be it the first."""
+    if room.is_being_asked(view.question, until):
+        words, act = say("blank.asking"), say("blank.asking-act")
+    else:
+        words = say("blank.not-yet")
+        act = say("blank.more" if room.seen(until).state.arrivals else "blank.act")
+    return Figure("blank", words, (Blank("not-yet", words, act),), words)

@@ -89,8 +89,6 @@ def is_one(file: str, data: bytes) -> bool:
     if _row(lines[first]).clock:
         return True
     return bool(names & {*MBAR, "pressure"} and names & {*MINUTES, "time"})
-        names & {*MBAR, "pressure"} and names & {*MINUTES, "time"}
-    )
 
 
 class _Row(NamedTuple):

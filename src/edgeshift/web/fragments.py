@@ -55,6 +55,7 @@ def strip(
     """The six questions with their one-line live answers; each leads to itself on the page at `path`."""
     theme, room, say = theme_of(call), call.house.room, say_of(call)
     found = {name: answers for name, answers in room.all_answers(shown.until).items() if answers is not None}
+    asking = [name for name in QUESTIONS if room.is_being_asked(name, shown.until)]
     each = tuple(
         StationShown(
             one.question,
@@ -66,7 +67,7 @@ def strip(
             address(path, View(one.question), shown.until),
             one.question == shown.view.question,
         )
-        for one in stations(found, say)
+        for one in stations(found, say, asking)
     )
     chosen = QUESTIONS.index(shown.view.question)
     ground = drawn_strip(chosen, width, height, theme, rewound=shown.until is not None)
@@ -115,7 +116,7 @@ def then(call: Call, shown: Staged) -> str:
     if not shown.until:
         return ""
     (line,) = (one for one in day_figure(call.house.room, shown.until).panels if isinstance(one, DayLine))
-    return line.here
+    return line.at
 
 
 class Dressed(Protocol):
