@@ -24,7 +24,7 @@ class Refusal(Exception):
 
     def __init__(self, thing: str, needed: str, found: str, act: str) -> None:
         self.thing, self.needed, self.found, self.act = thing, needed, found, act
-        super().__init__(f"{thing}: needed {needed}, found {found}. {act}")
+        super().__init__(f"{thing}: needed {needed}, found {found.removesuffix('.')}. {act}")
 
 
 class FileRefused(Refusal):

@@ -12,6 +12,8 @@ from edgeshift.actions.entering import Who
 from edgeshift.actions.room import SLOW, Room
 from edgeshift.actions.session import Session
 from edgeshift.actions.staging import staged
+from edgeshift.figures.stations import stations
+from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.room import View
 
 HOST = Who("host", "because we looked")
@@ -37,6 +39,33 @@ def reader(room):
 def test_before_the_first_answer_there_is_none_and_no_page_waits(room):
     assert room.latest(HERE) is None and room.all_answers()["here"] is None
     assert staged(room, HERE).answer is None
+
+
+def test_until_the_first_answer_a_page_says_that_it_is_being_asked(room, reader):
+    assert not room.is_being_asked("here")  # nobody answers aside
+    room.answered_aside = True
+    assert [one for one in QUESTIONS if room.is_being_asked(one)] == ["here", "say"]
+    assert "being asked" in staged(room, HERE).sentence
+    assert stations(room.all_answers(), asking=["here"])[1].words == "being asked"
+    catch_up(room, reader)
+    assert not room.is_being_asked("here") and not room.is_being_asked("say")
+
+
+def test_where_nothing_can_be_asked_nobody_is_told_to_wait(tmp_path):
+    begun(tmp_path / "none", []).close()
+    room = Room(tmp_path / "none", steady_desk())
+    room.answered_aside = True
+    assert not room.is_being_asked("here")
+    room.take(*files("KL")[0])
+    assert room.is_being_asked("here")
+    told = []
+    room.listen(told.append)
+    room.asked_in_vain("here")
+    room.asked_in_vain("here")
+    assert not room.is_being_asked("here") and len(told) == 1
+    (blank,) = staged(room, HERE).figure.panels
+    assert "first scan" not in blank.act and blank.act
+    room.close()
 
 
 def test_what_was_answered_aside_is_what_the_room_would_have_answered(room, reader):

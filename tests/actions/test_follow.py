@@ -119,6 +119,32 @@ def test_a_scan_that_was_stopped_is_taken_once_the_instrument_has_gone_on(room, 
     follower.watch.close()
 
 
+def test_an_unrelated_file_does_not_say_that_a_short_scan_is_finished(room, landing, monkeypatch):
+    monkeypatch.setattr(watching, "STILL_S", 0.3)
+    follower = Follower(room, landing)
+    (name, data), other = files("AlK")[:2]
+    (landing / name).write_bytes(b"".join(data.splitlines(keepends=True)[:-40]))
+    assert not follow(follower, lambda: arrived(room), rounds=8)
+    (landing / "notes.txt").write_bytes(b"the door was open\n")
+    (landing / "map.dat").write_bytes(b"# x y\n1 2\n3 4\n5 6\n")
+    assert not follow(follower, lambda: arrived(room), rounds=16)
+    (landing / other[0]).write_bytes(other[1])
+    assert follow(follower, lambda: len(arrived(room)) == 2)
+    follower.watch.close()
+
+
+def test_a_gauges_log_among_the_scans_is_no_file_that_could_not_be_taken(room, landing):
+    follower = Follower(room, landing)
+    (log,) = made().logs
+    (landing / log.name).write_bytes(log.data)
+    name, data = files("AlK")[0]
+    (landing / name).write_bytes(data)
+    assert follow(follower, lambda: arrived(room))
+    follow(follower, lambda: False, rounds=8)
+    assert room.refused == {} and len(arrived(room)) == 1
+    follower.watch.close()
+
+
 def test_a_stage_beside_a_practice_that_runs_takes_every_file_once(tmp_path, monkeypatch):
     """Both processes take the same files: the book holds each of them once."""
     monkeypatch.setattr(watching, "STILL_S", 60.0)

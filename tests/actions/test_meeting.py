@@ -4,6 +4,7 @@ import pytest
 from practised import begun, files, made
 
 from edgeshift.actions.ask import answer
+from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.session import Session
 
 
@@ -37,12 +38,13 @@ def test_where_all_is_measured_no_pair_is_offered(tmp_path):
 
 
 def test_the_minutes_left_are_those_to_the_typed_end(tmp_path):
-    text = made().experiment_text + "day: {ends: '2026-03-01T12:00:00Z', write_min: 20}\n"
-    with begun(tmp_path / "day", files("AlK")[:4], text) as folder:
+    text = made().experiment_text + "day: {ends: '2026-03-14T16:00:00Z', write_min: 20}\n"
+    live = steady_desk("2026-03-14T12:00:00.000Z")
+    with begun(tmp_path / "day", files("AlK")[:4], text, live) as folder:
         found = ask(folder)
         assert 200 < found.detail["minutes_left"] < 240
         assert next(c for c in found.detail["cards"] if c["code"] == "write")["minutes"] == 20.0
-        earlier = ask(folder, until="2026-03-01T08:03:00Z")
+        earlier = ask(folder, until="2026-03-14T12:03:00Z")
         assert earlier.detail["minutes_left"] > found.detail["minutes_left"]
 
 

@@ -4,14 +4,17 @@ import json
 import re
 
 import pytest
+from a_room import SEAT, SKETCH
 from practised import begun, files
 
-from edgeshift.actions import edit, note, showing
+from edgeshift.actions import ballots, edit, note, rounds, showing
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who
 from edgeshift.actions.room import Room
+from edgeshift.actions.take import take
 from edgeshift.errors import NoteRefused, QuestionRefused, Refusal
 from edgeshift.folder import watch
+from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.folder.watch import Running
 from edgeshift.records.room import View
 from edgeshift.wording.plain import as_json
@@ -196,3 +199,49 @@ def test_pages_hear_of_a_file_that_grows_now_and_then_and_not_at_every_point(roo
     assert len(told) == 4
     room.refresh(())
     assert len(told) == 5
+
+
+def elsewhere(room, name, data):
+    """Another process takes a file into the same folder."""
+    with ExperimentFolder.open(room.folder.path) as folder:
+        (taken,) = take(folder, [(name, data)], room.desk)
+    return taken.scans[0]
+
+
+def opened_and_met(room):
+    events = [e.payload for e in room.folder.events() if e.kind == "round"]
+    return [(payload["state"], payload.get("met")) for payload in events]
+
+
+def test_a_scan_that_another_process_took_closes_the_sketches_once(room):
+    room.act(rounds.open_guess_round, HOST, "Al K")
+    room.refresh()
+    assert opened_and_met(room) == [("open", None)]
+    scan = elsewhere(room, *files("AlK")[0])
+    room.refresh()
+    elsewhere(room, *files("AlK")[1])
+    room.refresh()
+    assert opened_and_met(room) == [("open", None), ("closed", scan)]
+    assert not room.known().state.rounds["guess-1"].is_open
+
+
+def test_nobody_guesses_what_landed_before_the_room_has_read_of_it(room):
+    room.act(rounds.open_guess_round, HOST, "Al K")
+    elsewhere(room, *files("AlK")[0])
+    with pytest.raises(NoteRefused, match="needed an open round"):
+        room.act(ballots.guess, HOST, SKETCH, SEAT)
+
+
+def test_a_scan_that_landed_while_no_room_was_open_closes_the_sketches_at_its_start(room):
+    room.act(rounds.open_guess_round, HOST, "Al K")
+    scan = elsewhere(room, *files("AlK")[0])
+    again = Room(room.folder.path, room.desk)
+    assert opened_and_met(again) == [("open", None), ("closed", scan)]
+    again.close()
+
+
+def test_a_scan_of_another_edge_leaves_the_sketches_open(room):
+    room.act(rounds.open_guess_round, HOST, "Al K")
+    elsewhere(room, *files("SiK")[0])
+    room.refresh()
+    assert opened_and_met(room) == [("open", None)]

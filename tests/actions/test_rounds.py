@@ -16,6 +16,9 @@ from edgeshift.actions.rounds import (
 from edgeshift.errors import NoteRefused
 from edgeshift.records.room import Card
 
+NEXT = 1000
+"""A line of the book after every other."""
+
 
 def test_rounds_are_counted_by_sort(folder, desk):
     names = [
@@ -93,12 +96,18 @@ def test_a_round_about_nothing_is_refused(folder, desk, edge, specimen, about, w
 def test_a_scan_closes_the_sketches_that_it_answers(folder, desk, specimen, scan_of, closes):
     open_guess_round(folder, desk, HOST, "Al K", specimen)
     open_vote_round(folder, desk, HOST, CARDS)
-    closed = close_met_rounds(folder, desk, *scan_of, "scan-002")
+    closed = close_met_rounds(folder, desk, *scan_of, "scan-002", NEXT)
     assert [event.role for event in closed] == ["tool"] * closes
     rounds = state(folder).rounds
     assert (rounds["guess-1"].is_open, rounds["guess-1"].met) == (not closes, "scan-002" if closes else None)
     assert rounds["vote-1"].is_open
-    assert close_met_rounds(folder, desk, *scan_of, "scan-003") == ()
+    assert close_met_rounds(folder, desk, *scan_of, "scan-003", NEXT) == ()
+
+
+def test_a_scan_that_came_before_the_round_was_opened_does_not_close_it(folder, desk):
+    opened = open_guess_round(folder, desk, HOST, "Al K")
+    assert close_met_rounds(folder, desk, "Al K", None, "scan-001", opened.number - 1) == ()
+    assert state(folder).rounds["guess-1"].is_open
 
 
 def test_closing_is_undone_with_a_reason_and_keeps_what_was_sent(folder, desk):
@@ -114,7 +123,7 @@ def test_closing_is_undone_with_a_reason_and_keeps_what_was_sent(folder, desk):
 
 def test_a_round_whose_trace_was_seen_stays_closed(folder, desk):
     open_guess_round(folder, desk, HOST, "Al K")
-    close_met_rounds(folder, desk, "Al K", None, "scan-002")
+    close_met_rounds(folder, desk, "Al K", None, "scan-002", NEXT)
     with pytest.raises(
         NoteRefused, match="guess-1: needed a round whose trace nobody has seen, found scan-0"
     ):

@@ -75,7 +75,7 @@ def the_room_acts(folder, desk) -> None:
     draw_curtain(folder, desk, HOST)
     open_guess_round(folder, desk, HOST, "Si K")
     guess(folder, desk, HOST, SKETCH, SEAT)
-    close_met_rounds(folder, desk, "Si K", None, "scan-001")
+    close_met_rounds(folder, desk, "Si K", None, "scan-001", 10**6)
     open_vote_round(folder, desk, HOST, CARDS)
     vote(folder, desk, HOST, CARDS[0].title, SEAT)
     close_round(folder, desk, HOST, "vote-1")

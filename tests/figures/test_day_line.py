@@ -159,3 +159,21 @@ def test_people_are_told_by_how_many_took_part_and_an_open_vote_by_no_number():
     (after,) = moments_of(replay([*events, closing]))
     assert (after.end, after.words) == (at(12, 5), "one voted")
     assert "seat" not in f"{during} {after}"
+
+
+def test_an_older_file_that_is_added_on_a_live_day_leaves_the_clock_alone():
+    events = [arrival(1, at(11, 5)), arrival(2, at(11, 30)), arrival(3, at(11, 40))]
+    scans = [
+        scan_at("scan-001", at(11), at(11, 4)),
+        scan_at("scan-002", at(8), at(8, 4)),
+        scan_at("scan-003", at(11, 35), at(11, 39)),
+    ]
+    placed = day_clock(replay(events), scans)
+    for minute in (6, 31, 50):
+        assert placed(at(11, minute)) == at(11, minute)
+
+
+def test_files_of_a_day_to_come_stand_on_that_day():
+    events = [arrival(1, "2026-03-01T11:05:00+00:00")]
+    scans = [scan_at("scan-001", "2026-04-01T11:00:00+00:00", "2026-04-01T11:04:00+00:00")]
+    assert day_clock(replay(events), scans)("2026-03-01T11:06:00+00:00") == "2026-04-01T11:04:00+00:00"

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from edgeshift.errors import UnreadableFile
+from edgeshift.formats import pressure_log
 from edgeshift.formats.pressure_log import MBAR, read
 
 
@@ -148,3 +149,19 @@ def test_a_unit_that_was_said_counts_and_an_unknown_one_is_refused():
     assert read("p.txt", b"1 2e-3\n2 1e-3\n", "Pa").mbar == pytest.approx((2e-5, 1e-5))
     with pytest.raises(UnreadableFile, match="needed a unit of mbar, hPa, Pa, Torr or bar, found 'psi'"):
         read("p.txt", b"1 2e-3\n2 1e-3\n", "psi")
+
+
+@pytest.mark.parametrize(
+    ("text", "is_log"),
+    [
+        (b"# minutes  mbar\n1 2e-5\n2 1e-5\n", True),
+        (b"t/s,p/Pa\n60,2e-3\n120,1e-3\n", True),
+        (b"mbar\n10:41 2e-5\n10:42 1e-5\n", True),
+        (b"# pressure: 2e-8 mbar, 1 s a point\n# energy drain\n1550 1e-10\n1551 2e-10\n", False),
+        (b"# eV  s  mbar\n1550 1 1e-10\n1551 1 2e-10\n", False),
+        (b"\x00\x01 no table", False),
+        (b"", False),
+    ],
+)
+def test_only_what_is_surely_a_log_is_told_from_a_scan(text, is_log):
+    assert pressure_log.is_one("p.txt", text) is is_log

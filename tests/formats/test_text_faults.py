@@ -31,6 +31,7 @@ def test_places_count_from_one_and_have_no_dots() -> None:
         ({"arms": [{"name": "a{b}"}]}, "plain words without braces", "Mend it."),
         ({"arms": [{"name": 7}]}, "a word", 'Write it in quotes: "7".'),
         ({"edges": [{"edge": "Alu K"}]}, "an edge as 'Al K'", "Mend it."),
+        ({"day": {"ends": "16:00"}}, "a day, a time and its zone, as 2026-03-14T20:00:00+01:00", "Mend it."),
         ({"recipe": {"i0": 1}}, "a field that is known here", "It belongs under recipe, divide."),
         ({"spots_per_unit": 2}, "a field that is known here", "It belongs under plan."),
         ({"zebra": 2}, "a field that is known here", "Take it out."),

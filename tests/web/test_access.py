@@ -113,6 +113,15 @@ def test_a_notebook_shows_the_host_s_word(open_house):
     assert client.get("/api/state", headers={"authorization": "Bearer guessed"}).status_code == 401
 
 
+def test_the_hosts_word_has_no_seat_and_is_told_that_guests_vote(open_house):
+    word = {"authorization": f"Bearer {open_house.doors.host_word}"}
+    client = visitor(open_house, "stranger", OWN)
+    del client.headers["origin"]
+    for kind, body in (("vote", {"card": "stop and write"}), ("guess", {"points": [[1560, 0], [1566, 1]]})):
+        reply = client.post(f"/api/{kind}", json=body, headers=word)
+        assert reply.status_code == 422 and "Only guests sketch and vote" in reply.json()["refused"]
+
+
 def test_an_act_from_another_page_is_refused(open_house):
     client = visitor(open_house, "host")
     for origin in ("http://evil.example", "null", HERE.replace("8620", "8621")):

@@ -6,7 +6,6 @@ No page waits for them and no file that lands does. What a page shows meanwhile 
 from __future__ import annotations
 
 import threading
-from contextlib import suppress
 
 from edgeshift.actions.ask import answer_known, drawn
 from edgeshift.actions.room import SLOW, Room
@@ -33,6 +32,7 @@ class Aside:
 
     def start(self) -> None:
         """Begin with what there is."""
+        self.room.answered_aside = True
         self._news.set()
         self._thread.start()
 
@@ -63,7 +63,9 @@ def catch_up(room: Room, session: Session) -> None:
             known = session.known()
             lot = known.state.curtain
             seen = session.veiled(known, lot) if lot else known
-            with suppress(Refusal):  # then whoever asks for it is told
-                said = question == "say"
+            said = question == "say"
+            try:
                 seen = looked(session, seen) if said else seen
                 room.keep(question, session, seen, drawn(answer_known(session, seen, question, stress=said)))
+            except Refusal:  # whoever asks for it is told why
+                room.asked_in_vain(question)

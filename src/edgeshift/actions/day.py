@@ -4,32 +4,25 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from edgeshift.actions.clock import end_of_day, offset_min, present
 from edgeshift.actions.plan import day_ahead
 from edgeshift.actions.room import Room
 from edgeshift.figures.day_line import day_line, moments_of
 from edgeshift.records.figure import ARM_ROLES, Figure, Moment
 from edgeshift.records.shift_state import moment
 
-SAME_DAY = timedelta(hours=24)
-"""A typed end that lies farther away belongs to another day."""
-OVER = timedelta(hours=12)
-"""A day whose last moment lies so far back is looked at afterwards (our choice, no source)."""
-
 
 def day_figure(room: Room, until: str | None = None) -> Figure:
     """The shift as it was known at `until` (None: as it is), fallen at that moment."""
 
     def made() -> Figure:
-        moments = _moments(room, until)
-        now = _present(room.desk.now(), [one.start for one in moments])
+        known, moments = room.seen(until), _moments(room, until)
+        now = present(room.seen(), room.desk.now())
         moments += _running(room, now) if until is None else []
-        known, at = room.seen(until), until or now
-        end = known.experiment.day.ends
-        if end is not None and abs(moment(end) - moment(now)) > SAME_DAY:
-            end = None
+        at = now if until is None else present(known, until)
+        end = end_of_day(known, now)
         ahead = day_ahead(known, at) if end is not None else []
-        zone = moment(end).utcoffset() if end is not None else None
-        offset = round(zone.total_seconds() / 60) if zone else 0
+        offset = offset_min(known.experiment)
         return day_line([*moments, *ahead], at, end, live=now if until else None, offset_min=offset)
 
     return room.view(("day line", until), made)
@@ -39,7 +32,7 @@ def day_of_the_book(room: Room) -> Figure:
     """The whole shift, fallen at its last moment: the same figure whenever it is asked for."""
     moments = _moments(room, None)
     last = max((one.start for one in moments), key=moment, default=room.folder.events()[-1].time)
-    return day_line(moments, moment(last).isoformat())
+    return day_line(moments, moment(last).isoformat(), offset_min=offset_min(room.seen().experiment))
 
 
 def _moments(room: Room, until: str | None) -> list[Moment]:
@@ -47,12 +40,6 @@ def _moments(room: Room, until: str | None) -> list[Moment]:
     scans = [scan for group in known.scans.values() for scan in group]
     roles = dict(zip((arm.name for arm in known.experiment.arms), ARM_ROLES, strict=False))
     return moments_of(known.state, scans, roles, _verdicts(room, until), _below_since(room, until))
-
-
-def _present(now: str, starts: list[str]) -> str:
-    """The present, or the last moment of a day that is long over."""
-    last = max(map(moment, starts), default=moment(now))
-    return now if moment(now) - last < OVER else last.isoformat()
 
 
 def _running(room: Room, now: str) -> list[Moment]:

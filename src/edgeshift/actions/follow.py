@@ -58,7 +58,7 @@ class Follower:
     def _take(self, path: Path) -> None:
         """Take a file that is finished, unless its own header says that points are missing.
 
-        One that stays short is taken once the instrument has gone on to another: that scan was stopped.
+        One that stays short is taken once the instrument has gone on to another scan: that one was stopped.
         """
         try:
             data = path.read_bytes()
@@ -66,10 +66,19 @@ class Follower:
             self.room.refuse(path.name, str(cannot_be_read(path.name, trouble)))
             return
         said = points_said(path.name, data, self.room.known().experiment.beamline)
-        if said and said.there < said.planned and not self.watch.left_behind(path):
+        if said and said.there < said.planned and not self._has_gone_on(path):
             self.watch.not_yet(path)
         else:
             self.room.take(path.name, data)
+
+    def _has_gone_on(self, path: Path) -> bool:
+        """Whether a file that was begun later is a scan too, as its header says; any other tells nothing."""
+        profile = self.room.known().experiment.beamline
+        for later in self.watch.begun_after(path):
+            with suppress(OSError):
+                if points_said(later.name, later.read_bytes(), profile):
+                    return True
+        return False
 
     def _take_by_count(self, running: Running) -> None:
         """Take a file that still stands open, but holds every point that its header announces."""

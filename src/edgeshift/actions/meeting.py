@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from edgeshift.actions.clock import minutes_left
 from edgeshift.actions.session import NO_EDGE, Known
 from edgeshift.errors import QuestionRefused
 from edgeshift.planning.scan_lists import scan_list
@@ -14,7 +15,6 @@ from edgeshift.recipe.experiment import Experiment, ScanWish
 from edgeshift.records.answer import Answer
 from edgeshift.records.pump_down import minutes_between
 from edgeshift.records.scan import Scan
-from edgeshift.records.shift_state import ShiftState
 
 SETTLED_BY_A_SCAN = ("blank-unmeasured", "like-the-blank", "partner-unscanned", "fits")
 """Suspects that one more scan could clear."""
@@ -29,7 +29,7 @@ def meeting(
     unscanned = tuple(edge for edge in planned if not known.scans.get(edge))
     weighed = [a for a in compared if a.edge and a.detail.get("one_more") and a.detail["role"] != "control"]
     return Asked(
-        _left(known.state, known.experiment) if left is None else left,
+        minutes_left(known) if left is None else left,
         tuple(_edge_now(a, known.experiment, scans) for a in weighed),
         _costs(known, scans, (*unscanned, *(each.edge for each in standing))),
         scans[0].edge if scans else None,
@@ -59,13 +59,6 @@ def _in_order(known: Known) -> list[Scan]:
     place = {key: number for number, key in enumerate(known.state.arrivals)}
     every = [scan for edge, group in known.scans.items() if edge != NO_EDGE for scan in group]
     return sorted(every, key=lambda scan: place[scan.key])
-
-
-def _left(state: ShiftState, experiment: Experiment) -> float | None:
-    """Minutes from the last thing that happened until the shift's typed end."""
-    if experiment.day.ends is None or not state.events:
-        return None
-    return max(0.0, minutes_between(state.until or state.events[-1].time, experiment.day.ends))
 
 
 def _costs(known: Known, scans: Sequence[Scan], more: Iterable[str]) -> Costs:

@@ -21,6 +21,7 @@ from edgeshift.actions.take import Taken, take
 from edgeshift.errors import NoteRefused, Refusal
 from edgeshift.folder.experiment_folder import TEXT
 from edgeshift.folder.watch import AtRest, Running
+from edgeshift.formats import pressure_log
 from edgeshift.records.answer import QUESTIONS, Answer
 from edgeshift.records.room import View
 from edgeshift.wording.hush import HIDDEN_COMPLAINT, HIDDEN_WHY
@@ -84,12 +85,15 @@ class Room:
         self.running: tuple[Running, ...] = ()
         self.refused: dict[str, Refused] = {}
         self._lock = threading.RLock()
+        self.answered_aside = False
+        self._in_vain: set[str] = set()
         self._kept: dict[str, Kept] = {}
         self._listeners: list[Callable[[str], None]] = []
         self._views: dict[Hashable, Any] = {}
         self._views_of: Hashable = None
         self._changes = 0
-        self.session.known()
+        self._met_up_to = 0
+        self._meet_guesses()
         self._told = self.revision
 
     @property
@@ -212,6 +216,18 @@ class Room:
 
         return self.view(("fresh", view), made)
 
+    def is_being_asked(self, question: str, until: str | None = None) -> bool:
+        """Whether a slow question that has no answer yet will have one soon: there are scans to ask it of."""
+        waits = self.answered_aside and until is None and question in SLOW and question not in self._in_vain
+        return waits and bool(self.known().state.arrivals) and self.latest(View(question)) is None
+
+    def asked_in_vain(self, question: str) -> None:
+        """This question cannot be put to the scans that there are: nobody waits for it any more."""
+        with self._lock:
+            self._changes += question not in self._in_vain
+            self._in_vain.add(question)
+        self.refresh()
+
     def keep(self, question: str, session: Session, seen: Known, answers: list[Answer]) -> None:
         """Keep what another `session` answered aside, of its moment `seen`, and tell everybody."""
         with self._lock:
@@ -244,20 +260,22 @@ class Room:
     def act(self, do: Callable[..., Made], *details: Any, **more: Any) -> Made:
         """Let an action write into the book: `do(folder, desk, *details)`; then tell everybody."""
         with self._lock:
+            self._meet_guesses()
             done = do(self.folder, self.desk, *details, **more)
         self.refresh()
         return done
 
     def take(self, name: str, data: bytes) -> Taken:
-        """Take one finished file in; a refusal is kept for the host to see until the file changes."""
+        """Take one finished file in; a refusal is kept for the host to see until the file changes.
+
+        A gauge's log that stands among the scans is no scan that went wrong: it is left to whoever notes it.
+        """
         with self._lock:
             taken = take(self.folder, [(name, data)], self.desk)[0]
             self.refused.pop(name, None)
-            if taken.outcome == "taken":
-                self._meet_guesses(taken.scans)
         if taken.outcome in ("taken", "duplicate"):
             self.refresh()
-        else:
+        elif not pressure_log.is_one(name, data):
             self.refuse(name, taken.sentence)
         return taken
 
@@ -275,7 +293,7 @@ class Room:
                 self._changes += 1
             self.running = self.running if running is None else running
             self._read_text()
-            self.session.known()
+            self._meet_guesses()
             changed, self._told = self.revision != self._told, self.revision
         if changed:
             for tell in self._listeners:
@@ -299,15 +317,21 @@ class Room:
         with self._lock:
             self.folder.close()
 
-    def _meet_guesses(self, keys: tuple[str, ...]) -> None:
-        """Nobody guesses a trace that has landed: close the rounds that these scans answer."""
-        state = self.session.known().state
-        if not any(there.is_open and there.sort == "guess" for there in state.rounds.values()):
+    def _meet_guesses(self) -> None:
+        """Nobody guesses a trace that has landed, whoever took it: close the rounds that a scan answers
+        which arrived after they were opened."""
+        known = self.session.known()
+        if self._met_up_to == self.session.read_up_to:
             return
-        for group in self.session.known().scans.values():
-            for scan in group:
-                if scan.key in keys:
-                    close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key)
+        since = [one.number for one in known.state.rounds.values() if one.is_open and one.sort == "guess"]
+        if since:
+            came = _came_after(min(since), known)
+            for scan in (scan for group in known.scans.values() for scan in group):
+                number = max((came.get(key, 0) for key in (scan.key, *scan.regions)), default=0)
+                if number:
+                    close_met_rounds(self.folder, self.desk, scan.edge, scan.place.specimen, scan.key, number)
+            self.session.known()
+        self._met_up_to = self.session.read_up_to
 
     def _or_why_not(self, view: View, until: str | None) -> list[Answer] | Refusal | None:
         try:
@@ -319,3 +343,9 @@ class Room:
 def _stands_on(session: Session, seen: Known, question: str) -> str:
     """What the whole question stands on at a moment."""
     return session.identity(seen, f"{question}/None", tuple(seen.scans))
+
+
+def _came_after(number: int, known: Known) -> dict[str, int]:
+    """The scans that arrived, or grew, after this line of the book, each with its own last line."""
+    events = [event for event in known.state.events if event.kind == "arrival" and event.number > number]
+    return {event.payload["scan"]: event.number for event in events if event.payload.get("scan")}

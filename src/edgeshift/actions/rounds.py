@@ -87,11 +87,12 @@ def reopen_round(folder: ExperimentFolder, desk: Desk, who: Who, name: str) -> E
 
 
 def close_met_rounds(
-    folder: ExperimentFolder, desk: Desk, edge: str | None, specimen: str | None, scan: str
+    folder: ExperimentFolder, desk: Desk, edge: str | None, specimen: str | None, scan: str, number: int
 ) -> tuple[Event, ...]:
-    """Close every open round of sketches that `scan`, which has just arrived, is about. None: no event.
+    """Close every open round of sketches that `scan` is about, which arrived in line `number`.
 
-    A round without a specimen is about any scan of its edge.
+    A round that was opened after that line is about a trace to come. One without a specimen is about any scan
+    of its edge.
     """
 
     def decide(events: tuple[Event, ...]) -> list[Event]:
@@ -107,6 +108,7 @@ def close_met_rounds(
             for there in replay(events).rounds.values()
             if there.is_open
             and there.sort == "guess"
+            and there.number < number
             and there.edge == edge
             and there.specimen in (None, specimen)
         ]

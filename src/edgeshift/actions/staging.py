@@ -65,7 +65,7 @@ def staged(
     found = _asked(room, view, until)
     answer = _narrowed(found, view)
     pictured = _pictured(known, found, answer)
-    figure = pictured.figure if pictured else _blank(say)
+    figure = pictured.figure if pictured else _blank(room, view, until, say)
     if answer and pictured is not answer:  # the rungs of the other edges are told, though not drawn
         figure = replace(figure, alt=f"{answer.figure.alt} {figure.alt}")
     sentence = answer.marked if answer else figure.sentence
@@ -160,6 +160,11 @@ def _narrowed(found: list[Answer], view: View) -> Answer | None:
     return next((a for a in found if a.edge == view.edge), found[0] if found else None)
 
 
-def _blank(say: Say) -> Figure:
-    words = say("blank.not-yet")
-    return Figure("blank", words, (Blank("not-yet", words, say("blank.act")),), words)
+def _blank(room: Room, view: View, until: str | None, say: Say) -> Figure:
+    """Nothing to show yet: the answer is on its way, or it waits for scans, be it the first."""
+    if room.is_being_asked(view.question, until):
+        words, act = say("blank.asking"), say("blank.asking-act")
+    else:
+        words = say("blank.not-yet")
+        act = say("blank.more" if room.seen(until).state.arrivals else "blank.act")
+    return Figure("blank", words, (Blank("not-yet", words, act),), words)

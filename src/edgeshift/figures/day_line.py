@@ -17,6 +17,8 @@ from edgeshift.wording import figures as figure_words
 
 LATE = timedelta(hours=1)
 """A file that came later than this after its scan ended was not followed live (our choice, no source)."""
+ANOTHER_DAY = timedelta(hours=14)
+"""A file that came so long before its scan ended belongs to another day: no zone is farther ahead of UTC."""
 LEAST_AHEAD = timedelta(minutes=30)
 """Paper after the present where nobody said when the shift ends."""
 Clock = Callable[[str], str]
@@ -93,22 +95,26 @@ def moments_of(
 def day_clock(state: ShiftState, scans: Iterable[Scan]) -> Clock:
     """From the book's time to the time of the day that the scans' own headers tell.
 
-    While files are followed live both are the same. A folder that was taken in afterwards has its scans where
-    they were measured, and what people did stands behind the last scan that the book knew then.
+    While files are followed live both are the same. Where they were taken in afterwards, or belong to another
+    day as those of a rehearsal do, scans stand where they were measured, and what people did stands behind
+    the last scan that the book knew then. An older file among live ones changes nothing.
     """
     own = _own_times(scans)
     came = sorted(
         (moment(arrival.time), own[key][1]) for key, arrival in state.arrivals.items() if key in own
     )
-    if not came or all(when - measured <= LATE for when, measured in came):
-        return lambda text: text
-    arrived, latest = [when for when, _ in came], []
-    for _, measured in came:
-        latest.append(max(measured, latest[-1]) if latest else measured)
+    arrived, latest, live = [], [], []
+    for when, measured in came:
+        is_newest = not latest or measured >= latest[-1]
+        arrived.append(when)
+        latest.append(measured if is_newest else latest[-1])
+        live.append(-ANOTHER_DAY <= when - measured <= LATE if is_newest else live[-1])
 
     def placed(text: str) -> str:
-        known = bisect_right(arrived, moment(text))
-        return _text(latest[known - 1] if known else min(start for start, _ in own.values()))
+        known = bisect_right(arrived, moment(text)) - 1
+        if not live or live[max(known, 0)]:
+            return text
+        return _text(latest[known] if known >= 0 else min(start for start, _ in own.values()))
 
     return placed
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from edgeshift.errors import Refusal
@@ -27,9 +27,14 @@ class Station(NamedTuple):
     words: str
 
 
-def stations(known: Known, say: Say = ENGLISH) -> tuple[Station, ...]:
-    """All six, in their order; whatever was not asked yet says so."""
-    return tuple(_station(question, known, say) for question in QUESTIONS)
+def stations(known: Known, say: Say = ENGLISH, asking: Collection[str] = ()) -> tuple[Station, ...]:
+    """All six, in their order; whatever was not asked yet says so, or that it is of the `asking`."""
+    return tuple(
+        Station(question, "not-yet", say("station.asking"))
+        if question in asking
+        else _station(question, known, say)
+        for question in QUESTIONS
+    )
 
 
 def _station(question: str, known: Known, say: Say) -> Station:

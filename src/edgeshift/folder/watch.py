@@ -105,13 +105,15 @@ class Growing:
         if name in self._files:
             self._files[name] = replace(self._files[name], done=self._files[name].seen)
 
-    def left_behind(self, name: str) -> bool:
-        """Whether the instrument went on to another file: one that was not there before, written later."""
+    def begun_after(self, name: str) -> list[str]:
+        """Files that were not there before this one, and were written later, newest first."""
         mine = self._files.get(name)
-        return mine is not None and any(
-            other.begun >= mine.begun and other.seen.modified_ns > mine.seen.modified_ns
-            for other in self._files.values()
-        )
+        later = {
+            other: file.seen.modified_ns
+            for other, file in self._files.items()
+            if mine and file.begun >= mine.begun and file.seen.modified_ns > mine.seen.modified_ns
+        }
+        return sorted(later, key=lambda other: -later[other])
 
     def running(self, now: float) -> tuple[Running, ...]:
         """The files that still grow."""
@@ -164,15 +166,18 @@ class Watch:
 
     def not_yet(self, path: Path) -> None:
         """This one was told finished, but more of it will come."""
-        self._growing.not_yet(os.path.relpath(path, self.directory), time.monotonic())
+        self._growing.not_yet(self._name(path), time.monotonic())
 
-    def left_behind(self, path: Path) -> bool:
-        """Whether its writer went on to another file."""
-        return self._growing.left_behind(os.path.relpath(path, self.directory))
+    def begun_after(self, path: Path) -> list[Path]:
+        """Files that were begun after this one, newest first: perhaps its writer went on to one of them."""
+        return [self.directory / name for name in self._growing.begun_after(self._name(path))]
 
     def told(self, name: str) -> None:
         """This one is known to be finished as it stands."""
         self._growing.told(name)
+
+    def _name(self, path: Path) -> str:
+        return os.path.relpath(path, self.directory)
 
     def close(self) -> None:
         """Stop following."""

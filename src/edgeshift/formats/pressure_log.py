@@ -87,6 +87,21 @@ def read(file: str, data: bytes, unit: str | None = None) -> PressureLog:
     return PressureLog(*kept, zero, _complaints(unread, pressures, back))
 
 
+def is_one(file: str, data: bytes) -> bool:
+    """Whether a file is surely a gauge's log: it reads as one, and by its clock or by the line of its column
+    names no scan would be written so."""
+    try:
+        read(file, data)
+    except UnreadableFile:
+        return False
+    lines = lines_of(file, data)
+    first = next(number for number, line in enumerate(lines) if _row(line))
+    names = {word.lower() for line in lines[:first][-1:] for word in WORD.findall(line)}
+    if _row(lines[first]).clock:
+        return True
+    return bool(names & {*MBAR, "pressure"} and names & {*MINUTES, "time"})
+
+
 class _Row(NamedTuple):
     clock: str | None
     date: str | None

@@ -32,6 +32,11 @@ KINDS = (
     ("unexpected", "fewer of them"),
 )
 """Beginnings of the checker's names for a fault, and what was needed instead."""
+PATTERNS = {
+    "edge": "an edge as 'Al K'",
+    "ends": "a day, a time and its zone, as 2026-03-14T20:00:00+01:00",
+}
+"""Fields that are typed in one way, and how."""
 LONGEST = 40
 """Characters of a value that are shown."""
 
@@ -81,8 +86,8 @@ def _needed(error: Mapping[str, Any]) -> str:
         return f"{words} {context[key]:g}"
     if kind == "literal_error":
         return context["expected"]
-    if kind == "string_pattern_mismatch" and error["loc"][-1] == "edge":
-        return "an edge as 'Al K'"
+    if kind == "string_pattern_mismatch" and error["loc"][-1] in PATTERNS:
+        return PATTERNS[error["loc"][-1]]
     words = next((words for start, words in KINDS if kind.startswith(start)), "")
     return words or error["msg"].removeprefix("Input should be ").lower()
 

@@ -26,6 +26,9 @@ LOOPBACK = frozenset(("127.0.0.1", "::1", "::ffff:127.0.0.1"))
 BODY_BYTES = {"stranger": 1_000, "guest": 40_000, "host": 1_000_000}
 """The most that somebody may send at once."""
 
+NOTEBOOK = "notebook"
+"""Where the host's word comes from that a script shows: it has no seat in the room."""
+
 
 class Visitor(NamedTuple):
     """Whoever asks: the rank, and a seat drawn by lot. There is no name anywhere."""
@@ -71,7 +74,7 @@ class Doors:
         """
         if word is not None:
             here = address in LOOPBACK and self.is_host(word)
-            return Visitor("host", "notebook") if here else Visitor()
+            return Visitor("host", NOTEBOOK) if here else Visitor()
         try:
             rank, seat = self._signed.loads(ticket or "", max_age=SESSION_S)
         except (BadSignature, ValueError, TypeError):

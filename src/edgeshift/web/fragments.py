@@ -21,10 +21,8 @@ from edgeshift.figures.stations import stations
 from edgeshift.records.answer import QUESTIONS
 from edgeshift.records.figure import DayLine, Figure
 from edgeshift.records.room import View
-from edgeshift.records.shift_state import moment
 from edgeshift.web.door import Call
 from edgeshift.web.pages import drawing, say_of, theme_of
-from edgeshift.wording import day
 from edgeshift.wording.names import Naming
 from edgeshift.wording.screen import Say
 
@@ -58,6 +56,7 @@ def strip(
     """The six questions with their one-line live answers; each leads to itself on the page at `path`."""
     theme, room, say = theme_of(call), call.house.room, say_of(call)
     found = {name: answers for name, answers in room.all_answers(shown.until).items() if answers is not None}
+    asking = [name for name in QUESTIONS if room.is_being_asked(name, shown.until)]
     each = tuple(
         StationShown(
             one.question,
@@ -69,7 +68,7 @@ def strip(
             address(path, View(one.question), shown.until),
             one.question == shown.view.question,
         )
-        for one in stations(found, say)
+        for one in stations(found, say, asking)
     )
     chosen = QUESTIONS.index(shown.view.question)
     ground = drawn_strip(chosen, width, height, theme, rewound=shown.until is not None)
@@ -128,7 +127,7 @@ def then(call: Call, shown: Staged) -> str:
     if not shown.until:
         return ""
     (line,) = (one for one in day_figure(call.house.room, shown.until).panels if isinstance(one, DayLine))
-    return day.clock(moment(shown.until), line.offset_min)
+    return line.at
 
 
 class Dressed(Protocol):

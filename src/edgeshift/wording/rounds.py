@@ -32,7 +32,7 @@ def next_trace(specimen: str | None, edge: str) -> str:
 
 def bars_on(minutes: float) -> str:
     """The ruler that all cards share."""
-    return f"All bars are on the same {minutes:g} minutes."
+    return f"All bars are on the same {minutes:.0f} minutes."
 
 
 def sheet_alt(arm: str, band: bool, edge: str, low: float, high: float) -> str:

@@ -31,6 +31,13 @@ def test_each_ballot_stands_twice_on_its_sheet(host):
     assert "0.71" not in text
 
 
+def test_minutes_are_whole_on_paper_and_on_a_phone(room, host):
+    cards = [{**CARDS[0], "minutes": 7.67725}, *CARDS[1:]]
+    act(host, "invite-votes", cards=cards, reason="time to choose")
+    for text in (host.get("/print/ballots").text, visitor(room).get("/pocket").text):
+        assert "8 min" in text and "7.677" not in text
+
+
 def test_a_guess_can_be_printed_for_any_edge(host):
     text = host.get("/print/ballots", params={"edge": "O K"}).text
     assert "A trace of O K is next." in text

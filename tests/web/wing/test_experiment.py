@@ -68,6 +68,18 @@ def test_an_edit_changes_the_text_is_told_in_words_and_can_be_undone(host):
     assert host.room.known().experiment.recipe.flag.spike_sigmas == 6.0
 
 
+def test_a_part_that_the_text_does_not_have_yet_has_its_form(host):
+    assert "\nmatter:" not in host.room.known().state.experiment_text
+    for part in ("day", "limits", "lock", "matter"):
+        assert f"<h2>{part.capitalize()}</h2>" in host.part("numbers", PAGE)
+    assert all(f"knob-{one}" in host.look(PAGE) for one in ("day-ends", "lock-volume_l"))
+    host.act("edit", path=["day", "ends"], value="2026-03-14T20:00:00+01:00", reason="the host said so")
+    host.act("edit", path=["matter"], value={"formula": "Al2Si2O5(OH)4"}, reason="it is clay")
+    assert host.room.known().experiment.day.ends == "2026-03-14T20:00:00+01:00"
+    page = host.look(PAGE)
+    assert "knob-matter-density" in page and "more-matter" not in page
+
+
 def test_an_edit_of_a_text_that_is_not_the_newest_is_refused_in_words(host):
     seen = host.room.known().state.experiment_number
     host.act("edit", path=["plan", "units_per_arm"], value=4, seen=seen, reason="one more dig")

@@ -75,6 +75,14 @@ def test_a_worry_that_is_accepted_goes_and_can_be_worried_about_again(host):
     assert f'value="{key}"' in host.part("worries").partition('id="accepted"')[0]
 
 
+def test_a_worry_that_there_is_not_is_not_accepted(host):
+    before = host.room.revision
+    said = {"worry": "scan-999/spike", "reason": "we know why"}
+    reply = host.page.post("/api/accept", json=said, headers={"origin": "http://127.0.0.1:8620"})
+    assert reply.status_code == 422 and "needed one that there is now" in reply.json()["refused"]
+    assert host.room.revision == before
+
+
 def test_deciding_on_the_act_of_a_worry_says_when_it_was_decided(host):
     name, data = host.world.files[0]
     lines = data.splitlines(keepends=True)

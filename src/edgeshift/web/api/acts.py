@@ -16,11 +16,12 @@ from starlette.responses import JSONResponse, Response
 from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy, slots
 from edgeshift.actions.dealing import cards_of
 from edgeshift.actions.entering import Who
+from edgeshift.actions.worrying import worry_there
 from edgeshift.errors import NoteRefused
 from edgeshift.records.event import Event
 from edgeshift.records.room import Card, Round, View
 from edgeshift.records.shift_state import DeclaredTie, ShiftState
-from edgeshift.web.access import Rank
+from edgeshift.web.access import NOTEBOOK, Rank
 from edgeshift.web.door import Body, Call, Door
 
 Words = Field("", max_length=4000)
@@ -225,7 +226,16 @@ def _who(call: Call) -> Who:
 
 
 def _seat(call: Call) -> str | None:
-    return call.visitor.seat
+    return call.visitor.seat if call.visitor.seat != NOTEBOOK else None
+
+
+def _own_seat(call: Call) -> str:
+    """The seat of a guest; the host's word alone has none."""
+    seat = _seat(call)
+    if not seat:
+        act = "Only guests sketch and vote: open the Pocket, or enter votes on paper."
+        raise NoteRefused("the sketch or vote", "a guest's seat", "the host's word", act)
+    return seat
 
 
 def _true(call: Call, name: str | None) -> str | None:
@@ -257,7 +267,7 @@ def _round_of_votes(state: ShiftState, name: str | None) -> Round | None:
 
 def _vote(call: Call) -> tuple:
     card = _true_cards(call, call.body.round).get(call.body.card, call.body.card)
-    return ballots.vote, card, _seat(call), call.body.round
+    return ballots.vote, card, _own_seat(call), call.body.round
 
 
 def _paper(call: Call) -> tuple:
@@ -291,7 +301,9 @@ def _claim(call: Call) -> tuple:
 
 
 def _accept(call: Call) -> tuple:
-    return (deciding.undo_accept if call.body.undo else deciding.accept), call.body.worry
+    if call.body.undo:
+        return deciding.undo_accept, call.body.worry
+    return deciding.accept, worry_there(call.house.room, call.body.worry)
 
 
 def _edit(call: Call) -> tuple:
@@ -376,7 +388,7 @@ DOORS: tuple[Door, ...] = (
     _door("edit", Edit, _edit, "Change one value of the experiment text."),
     _door("edit-text", EditText, _edit_text, "Change the whole experiment text."),
     _door("undo-edit", TakeBack, _undo_edit, "Return to the text before an edit."),
-    _door("guess", Guess, lambda c: (ballots.guess, c.body.points, _seat(c), c.body.round),
+    _door("guess", Guess, lambda c: (ballots.guess, c.body.points, _own_seat(c), c.body.round),
           "Sketch the next trace.", "guest"),
     _door("vote", Vote, _vote, "Vote for a card.", "guest"),
     _door("paper-votes", PaperVotes, _paper, "Enter what was voted on paper."),

@@ -11,24 +11,25 @@ from typing import Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from starlette.responses import Response
 
-from edgeshift.actions.day import day_figure
 from edgeshift.actions.edit import what_changed
 from edgeshift.actions.staging import staged
 from edgeshift.recipe.beamline import ChannelColumns
-from edgeshift.recipe.experiment import Arm, EdgePlan, Feature, Specimen, Unit
+from edgeshift.recipe.experiment import Arm, EdgePlan, Feature, Matter, Specimen, Unit
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.shift_state import ShiftState
 from edgeshift.web.door import Call, Door
 from edgeshift.web.fragments import strip
 from edgeshift.web.pages import page, say_of
-from edgeshift.web.wing.view import STRIP, WIDTH, Clock
+from edgeshift.web.wing.view import STRIP, WIDTH, Clock, clock_of
 from edgeshift.wording.changes import UNITS
 from edgeshift.wording.knobs import KNOBS, Depths
 from edgeshift.wording.numbers import plain
 
 NO_UNITS = ("choice", "name", "power")
 MOST_HISTORY = 30
-PARTS = ("plan", "limits", "recipe", "beamline")
+PARTS = ("day", "plan", "limits", "lock", "matter", "recipe", "beamline")
+NEW_PARTS = {"matter": Matter}
+"""Parts that a text need not have: one form for the whole until it has them."""
 EDGE_FIELDS = ("role", "matters")
 SECTIONS = frozenset((*Recipe.model_fields, "energy", "place", "overheads"))
 """Parts of a path that a label says, for the name of the field alone would tell too little."""
@@ -88,7 +89,7 @@ def experiment(call: Call) -> Response:
     common = {"shown": now, "strip": strip(call, now, WIDTH, STRIP, "/wing/look")}
     if state.curtain is not None:
         return page(call, "wing/experiment.html", waits=True, **common)
-    told = Clock(day_figure(room).panels[0].offset_min)
+    told = clock_of(room.known())
     text = room.known().experiment
     return page(
         call,
@@ -101,7 +102,7 @@ def experiment(call: Call) -> Response:
         edges=[_edge(plan, place) for place, plan in enumerate(text.edges)],
         new_edge=_thing(EdgePlan, None, ("edges", "+"), ("edge", "role")),
         own_knobs=[(json.dumps(k.path[1:]), k.label) for k in knobs(Recipe(), ("recipe",))],
-        sections=[(name, list(knobs(getattr(text, name), (name,)))) for name in PARTS],
+        sections=[_section(name, getattr(text, name)) for name in PARTS],
         channels=_list("channels", ChannelColumns, text.beamline.channels, ("beamline", "channels")),
         history=_history(state, now.naming, told),
         whole=state.experiment_text,
@@ -122,6 +123,15 @@ def _thing(
 ) -> Thing:
     fields = tuple(knob_of(one or model, (*path, name)) for name in only or model.model_fields)
     return Thing(path, getattr(one, "name", None) or getattr(one, "role", ""), fields)
+
+
+def _section(name: str, part: BaseModel | None) -> dict[str, Any]:
+    """The knobs of a part, or the form that begins one which the text does not have yet."""
+    if part is not None:
+        return {"name": name, "knobs": list(knobs(part, (name,))), "begin": None}
+    model = NEW_PARTS[name]
+    typed = [each for each, field in model.model_fields.items() if _makes(field.annotation)]
+    return {"name": name, "knobs": [], "begin": _thing(model, None, (name,), typed)}
 
 
 def _edge(plan: EdgePlan, place: int) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from markupsafe import Markup
 from pydantic import Field
 from starlette.responses import Response
 
-from edgeshift.actions.day import day_figure
+from edgeshift.actions.clock import offset_min
 from edgeshift.actions.opening import ScanSeen, scan_seen, scans_seen
 from edgeshift.actions.staging import Staged, staged
 from edgeshift.drawing import picture as drawn_picture
@@ -37,7 +37,7 @@ def scan(call: Call) -> Response:
     """A scan: its trace, what is said of it, and the forms of every judgement."""
     room = call.house.room
     one, now, known = scan_seen(room, call.query.scan), staged(room, say=say_of(call)), room.seen()
-    told = Clock(day_figure(room).panels[0].offset_min)
+    told = Clock(offset_min(known.experiment))
     trace = (
         drawn_picture(one.figure, *PICTURE, theme_of(call), naming=now.naming)
         if one.trace["energy_ev"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from markupsafe import Markup
 from starlette.responses import Response
 
 from edgeshift.actions.ballots import count_votes
-from edgeshift.actions.day import day_figure
+from edgeshift.actions.clock import by_day, offset_min
 from edgeshift.actions.opening import ScanSeen, scans_seen, with_and_without
 from edgeshift.actions.session import NO_EDGE, Known
 from edgeshift.actions.staging import Staged, staged
@@ -47,7 +47,7 @@ def wing(call: Call) -> Response:
     """The Wing of this moment."""
     room = call.house.room
     now, known = staged(room, say=say_of(call)), room.seen()
-    told = Clock(day_figure(room).panels[0].offset_min)
+    told = clock_of(known)
     return page(
         call,
         "wing/wing.html",
@@ -80,13 +80,19 @@ def _home(known: Known) -> list[tuple[str, str, int | None]]:
 
 @dataclass(frozen=True)
 class Clock:
-    """Times as the room's own clock says them."""
+    """Times as the room's own clock says them; `by_day` leads from a time of the book to one of the day."""
 
     offset_min: int
+    by_day: Callable[[str], str] = str
 
     def __call__(self, time: str) -> str:
         """As 14:40."""
-        return clock(moment(time), self.offset_min)
+        return clock(moment(self.by_day(time)), self.offset_min)
+
+
+def clock_of(known: Known) -> Clock:
+    """The clock of what the book tells."""
+    return Clock(offset_min(known.experiment), by_day(known))
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ WORDS = {
     # what a station of the strip says, in at most fourteen characters
     "count": "no one two three four five six seven eight nine ten",
     "station.not-yet": "not yet",
+    "station.asking": "being asked",
     "station.nothing": "nothing",
     "station.refused": "refused",
     "station.cannot-tell": "cannot tell",
@@ -70,6 +71,9 @@ WORDS = {
     # a view that nothing can be said of yet
     "blank.not-yet": "Not yet. Nothing has landed that this question could rest on.",
     "blank.act": "Take in a first scan.",
+    "blank.more": "It waits for other scans than those that are here.",
+    "blank.asking": "This is being asked of the scans just now.",
+    "blank.asking-act": "The answer comes by itself in a moment.",
     # the frame of every page
     "page.stage": "edgeshift: the Stage",
     "page.skip": "To the picture",

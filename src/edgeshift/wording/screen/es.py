@@ -13,6 +13,7 @@ WORDS = {
     # what a station of the strip says, in at most fourteen characters
     "count": "ningún un dos tres cuatro cinco seis siete ocho nueve diez",
     "station.not-yet": "todavía no",
+    "station.asking": "en curso",
     "station.nothing": "nada",
     "station.refused": "rechazado",
     "station.cannot-tell": "no se sabe",
@@ -70,6 +71,9 @@ WORDS = {
     # a view that nothing can be said of yet
     "blank.not-yet": "Todavía no. No ha llegado nada en que apoyar una respuesta.",
     "blank.act": "Tomad un primer barrido.",
+    "blank.more": "Hacen falta otros barridos que los que hay.",
+    "blank.asking": "Se está preguntando a los barridos ahora mismo.",
+    "blank.asking-act": "La respuesta llega sola en un momento.",
     # the frame of every page
     "page.stage": "edgeshift: el escenario",
     "page.skip": "Ir a la imagen",

@@ -13,6 +13,7 @@ WORDS = {
     # what a station of the strip says, in at most fourteen characters
     "count": "aucun un deux trois quatre cinq six sept huit neuf dix",
     "station.not-yet": "pas encore",
+    "station.asking": "en cours",
     "station.nothing": "rien",
     "station.refused": "refusé",
     "station.cannot-tell": "on ne sait pas",
@@ -70,6 +71,9 @@ WORDS = {
     # a view that nothing can be said of yet
     "blank.not-yet": "Pas encore. Rien n’est arrivé sur quoi fonder une réponse.",
     "blank.act": "Prenez un premier balayage.",
+    "blank.more": "Il y faut d’autres balayages que ceux qui sont là.",
+    "blank.asking": "La question est posée aux balayages en ce moment.",
+    "blank.asking-act": "La réponse vient d’elle-même dans un instant.",
     # the frame of every page
     "page.stage": "edgeshift\u00a0: la scène",
     "page.skip": "Aller à l’image",
