@@ -94,12 +94,13 @@ def is_one(file: str, data: bytes) -> bool:
         read(file, data)
     except UnreadableFile:
         return False
-    lines = lines_of(file, data)
-    first = next(number for number, line in enumerate(lines) if _row(line))
-    names = {word.lower() for line in lines[:first][-1:] for word in WORD.findall(line)}
-    if _row(lines[first]).clock:
+    lines = [line.strip() for line in lines_of(file, data)[:-1]]
+    numbered = [line for line in lines if STARTS_A_NUMBER.match(line)]
+    if _only_reading(file, numbered).clocked:
         return True
-    return bool(names & {*MBAR, "pressure"} and names & {*MINUTES, "time"})
+    before = lines[: lines.index(numbered[0])][-1:]
+    names = {word.lower() for line in before for word in WORD.findall(line)}
+    return bool(names & PRESSURE_NAMES and names & TIME_NAMES)
 
 
 class _Row(NamedTuple):

@@ -23,6 +23,7 @@ from edgeshift.records.figure import DayLine, Figure
 from edgeshift.records.room import View
 from edgeshift.web.door import Call
 from edgeshift.web.pages import drawing, say_of, theme_of
+from edgeshift.wording import day
 from edgeshift.wording.names import Naming
 from edgeshift.wording.screen import Say
 
