@@ -393,6 +393,14 @@ def test_plan_prints_the_day_and_the_lists_and_writes_the_sheets(shift, say):
         say("plan", shift, "--left", "120", "--done", "Al K")
 
 
+def test_plan_tells_of_a_material_alone_what_can_be_seen_and_asks_for_edges(shift, say):
+    (shift / "experiment.yaml").write_text(TEXT + "matter: {formula: SiO2}\n", encoding="utf-8")
+    said = say("plan", shift).stdout
+    assert said.startswith("Name the edges") and "Within reach: O K, Si K." in said
+    (told,) = json.loads(say("plan", shift, "--json").stdout)
+    assert told["lists"] == [] and "Si K: " in told["feasibility"]
+
+
 def test_a_tie_without_its_doubt_is_refused():
     result = CliRunner().invoke(app, ["note", "here", "tie", "--shift-ev", "0.1", "--source", "foil"])
     assert result.exit_code == 2

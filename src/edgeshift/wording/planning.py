@@ -108,6 +108,7 @@ PRINTED = {
     "seen": "What can be seen before anybody travels",
 }
 """The words of the printed sheets."""
+NAME_EDGES = "Name the edges in experiment.yaml, as edges: [{edge: Al K}]."
 REFUSED = "Not even the closing check and writing fit into the minutes left."
 LEFT_OUT = "Does not fit, least worth first: {rounds}."
 LAST_LOAD = "Latest begin of a second load: {at}; later it would not bring one round."
