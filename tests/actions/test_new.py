@@ -67,13 +67,38 @@ def test_a_name_that_yaml_would_misread_stays_a_name():
         ("edges: Al K, Fe L", "edges: Alu K", "needed edges as Al K or Fe L, found 'Alu K'"),
         ("ratio 1566-1567 1568.5-1569", "ratio 1566-1567", "needed two windows for a ratio"),
         ("pairs: yes", "pairs: perhaps", "needed yes or no, found 'perhaps'"),
-        ("question: Does", "qestion: Does", "answers.yaml: question: needed a few words, found nothing"),
-        ("pairs: yes", "pairs: yes\nspecimens of D: x", "specimens of D: needed one of .*a key nobody asks"),
+        (
+            "question: Does",
+            "qestion: Does",
+            "needed a few words, found 'qestion' .meant is perhaps 'question'",
+        ),
+        (
+            "pairs: yes",
+            "pairs: yes\nspecimens of D: x",
+            "that the interview asks, found 'specimens of D'",
+        ),
     ],
 )
 def test_an_answer_without_sense_is_refused_by_its_key(old, new_words, words):
     with pytest.raises(TextRefused, match=words):
         loaded(ANSWERS.replace(old, new_words))
+
+
+def test_all_keys_that_nobody_knows_are_told_at_once_each_with_the_nearest_that_is_asked():
+    answers = ANSWERS + "togther in fired: all\nstep apart: no\nweather: fine\n"
+    with pytest.raises(TextRefused, match="answers.yaml: needed keys that the interview asks") as refused:
+        loaded(answers)
+    assert refused.value.found == (
+        "'togther in fired' (meant is perhaps 'together in fired'), "
+        "'step apart' (meant is perhaps 'steps apart'), 'weather'"
+    )
+
+
+def test_what_this_design_is_not_asked_is_left_aside_and_said():
+    more = "control edge: Ti L\nstandard of Ti L: rutile\nkept back: no\napart instead of fired: 1\n"
+    told = design_from_file((ANSWERS + more).encode(), "answers.yaml").answer
+    assert told.detail["not_needed"] == ["standard of Ti L", "kept back", "apart instead of fired"]
+    assert "Not needed here, and left aside: 'kept back'." in [fact.what for fact in told.because]
 
 
 def test_an_interview_asks_the_same_questions():

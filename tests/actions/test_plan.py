@@ -170,6 +170,15 @@ def test_without_edges_there_is_nothing_to_plan(tmp_path):
         plan(tmp_path / "bare", steady_desk())
 
 
+def test_a_material_alone_says_which_edges_are_within_reach_before_any_is_chosen(tmp_path):
+    new(tmp_path / "quartz", "question: what?\nmatter: {formula: SiO2}\n", steady_desk()).close()
+    planned = plan(tmp_path / "quartz", steady_desk())
+    assert planned.lists == () and list(planned.sheets) == ["feasibility.txt"]
+    assert "Within reach: O K, Si K." in planned.sheets["feasibility.txt"]
+    assert "Si K: its step adds" in planned.sheets["feasibility.txt"]
+    assert [each.name for each in (tmp_path / "quartz" / "plan").iterdir()] == ["feasibility.txt"]
+
+
 def test_where_the_material_is_typed_a_sheet_says_what_can_be_seen(tmp_path):
     text = TEXT + "matter: {formula: Al2Si2O5(OH)4, layered: true, powder_mg: 100, moisture_percent: 1}\n"
     new(tmp_path / "clay", text, steady_desk()).close()

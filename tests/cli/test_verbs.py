@@ -73,6 +73,7 @@ def test_new_interviews_and_asks_again_where_an_answer_makes_no_sense(tmp_path, 
         "",
         "Al, O",
         "K L",
+        "no",
         "kaolinite",
         "bare tape",
         "turn",
@@ -89,10 +90,20 @@ def test_new_interviews_and_asks_again_where_an_answer_makes_no_sense(tmp_path, 
 
 def test_an_interview_that_breaks_off_is_refused_and_makes_nothing(tmp_path, say):
     with pytest.raises(
-        TextRefused, match="needed an answer to every question, found its end. Begin again, or"
+        TextRefused, match="needed an answer to every question, found its end. Copy your answers"
     ):
         say("new", tmp_path / "shift", said="does firing change more than digging?\n")
     assert not (tmp_path / "shift").exists()
+
+
+def test_what_was_answered_before_an_interview_broke_off_is_a_file_to_go_on_from(tmp_path, say):
+    broken = ["new", str(tmp_path / "shift")]
+    shown = CliRunner().invoke(app, broken, input="does fire do more than digging?\nraw, fired\nraw\n").stdout
+    assert "Your answers so far, as a file for --from:" in shown
+    rest = "units of raw: A\nunits of fired: B\npairs: no\nedges: Al K\n"
+    (tmp_path / "answers.yaml").write_text(shown.partition("--from:\n")[2] + rest, encoding="utf-8")
+    told = say("new", tmp_path / "shift", "--from", tmp_path / "answers.yaml", "--try").stdout
+    assert '"question": "does fire do more than digging?"' in told and "one unit of 'fired' counts" in told
 
 
 def test_new_as_json_names_folder_and_text(tmp_path, say):
@@ -381,6 +392,14 @@ def test_plan_prints_the_day_and_the_lists_and_writes_the_sheets(shift, say):
     assert told["day"]["stretches"][0]["start_min"] == 360.0 and told["lists"][0]["edge"] == "Al K"
     with pytest.raises(QuestionRefused, match="--done: needed EDGE=rounds, found 'Al K'"):
         say("plan", shift, "--left", "120", "--done", "Al K")
+
+
+def test_plan_tells_of_a_material_alone_what_can_be_seen_and_asks_for_edges(shift, say):
+    (shift / "experiment.yaml").write_text(TEXT + "matter: {formula: SiO2}\n", encoding="utf-8")
+    said = say("plan", shift).stdout
+    assert said.startswith("Name the edges") and "Within reach: O K, Si K." in said
+    (told,) = json.loads(say("plan", shift, "--json").stdout)
+    assert told["lists"] == [] and "Si K: " in told["feasibility"]
 
 
 def test_a_tie_without_its_doubt_is_refused():

@@ -9,6 +9,7 @@ from ruamel.yaml import YAML
 
 from edgeshift.actions.interview import Designed, designed, walk
 from edgeshift.formats.experiment_text import load
+from edgeshift.planning.spare_keys import spare_keys
 
 FOLDER = Path(__file__).resolve().parents[1] / "designs"
 WRITTEN = {
@@ -26,8 +27,9 @@ def judged(answers) -> Designed:
     while step.question is not None:
         asked[step.question.key] = typed.get(step.question.key, "")
         step = walk(asked)
-    spare = set(typed) - {question.key for question, _ in step.asked}
-    assert not spare, f"answers to questions that were never asked: {spare}"
+    asked_keys = [question.key for question, _ in step.asked]
+    _, unknown = spare_keys(typed, asked_keys, step.design)
+    assert not unknown, f"answers to questions that are never asked: {unknown}"
     return designed(step)
 
 

@@ -9,6 +9,7 @@ from edgeshift.recipe.beamline import BeamlineProfile
 from edgeshift.recipe.experiment import LoadLock, Matter, ScanWish
 from edgeshift.tables.edges import edge_named
 from edgeshift.tables.matter import mass_attenuation
+from edgeshift.wording.feasibility import seen_lines
 
 CLAY = {"O": 0.52, "Al": 0.14, "Si": 0.24, "K": 0.02, "Ca": 0.02, "Ti": 0.01, "Fe": 0.04}
 
@@ -47,6 +48,28 @@ def test_where_oxygen_tables_jump_at_two_places_the_tables_are_doubted():
     conflict = ask("O K").tables_differ
     assert 526 < conflict.at_ev < 548 and conflict.factor > 1.25
     assert ask("Si K").tables_differ is None
+
+
+def test_depth_is_told_of_light_where_the_tables_agree_or_holds_what_they_say():
+    quartz = ask("O K", Matter(formula="SiO2"))
+    assert quartz.tables_differ.factor > 3 and quartz.depth_um[1] < 1.05 * quartz.depth_um[0]
+    assert quartz.tables_differ.from_ev < quartz.tables_differ.to_ev < quartz.depth_at_ev
+    told = "\n".join(seen_lines([quartz], reach(Matter(formula="SiO2"), BeamlineProfile()), None, None))
+    assert "O K: light of 554 eV, above the edge, reaches 0.22 micrometres deep" in told
+    assert "O K: from 532 to 543 eV the tables disagree, by up to a factor of 3.5" in told
+
+
+def test_an_edge_without_a_line_in_the_tables_says_so():
+    chalk = Matter(formula="CaCO3")
+    told = "\n".join(seen_lines([ask("Ca L", chalk)], reach(chalk, BeamlineProfile()), None, None))
+    assert "Ca L: our tables hold no fluorescence line of this edge" in told
+
+
+@pytest.mark.parametrize("typed", [{"Si": 0.8, "O": 0.6}, {"Si": 0.3, "O": 0.3}])
+def test_weights_that_make_no_whole_are_refused(typed):
+    with pytest.raises(ValueError, match="needs weights that add up to 1, or to 100 percent; they add up to"):
+        Matter(weights=typed)
+    assert Matter(weights={"Si": 46.7, "O": 53.2})
 
 
 def test_a_shallow_beam_sees_less_deep():

@@ -68,9 +68,12 @@ def test_the_same_answers_lead_to_the_same_design():
     ("answers", "more", "fewer"),
     [
         ({"pairs": "no"}, {"could swap"}, {"same piece"}),
-        ({"same piece": "yes"}, {"kept back"}, {"order"}),
-        ({"made or found": "found"}, set(), {"by the way", "touches"}),
-        ({"by the way": "heat"}, {"same by the way"}, set()),
+        ({"same piece": "yes"}, {"kept back"}, set()),
+        ({"same piece": "yes", "kept back": "yes"}, {"kept back"}, {"order"}),
+        ({"made or found": "found"}, set(), {"by the way"}),
+        ({"by the way": "heat, dry"}, {"treatment itself", "same by the way"}, set()),
+        ({"by the way": "heat, dry", "treatment itself": "heat, dry"}, {"treatment itself"}, set()),
+        ({"made or found": "found", "portions in fired": "all"}, {"portions are, in fired"}, {"by the way"}),
         ({"portions in fired": "all"}, {"portions are, in fired"}, {"together in fired"}),
         ({"portions in fired": "A+B"}, {"portions are, in fired"}, set()),
         (
@@ -78,7 +81,12 @@ def test_the_same_answers_lead_to_the_same_design():
             {"scatter of Al K", "matters of Al K"},
             set(),
         ),
-        ({"control edge": "K L", "edges": "Al K, K L"}, {"feature of K L"}, set()),
+        ({"control edge": "K L", "edges": "Al K, K L"}, {"feature of K L", "concerns K"}, set()),
+        ({"control edge": "Ti L"}, {"concerns Ti"}, set()),
+        ({"control edge": "Ti L", "touches": "titanium"}, set(), set()),
+        ({"control edge": "Ti L", "question": "More TiO2 in fired clay than in raw?"}, set(), set()),
+        ({"control edge": "O K", "question": "More iron oxides in fired clay than in raw?"}, set(), set()),
+        ({"control edge": "N K", "made or found": "found"}, {"concerns N"}, {"by the way"}),
     ],
 )
 def test_an_answer_opens_some_questions_and_closes_others(answers, more, fewer):
@@ -104,6 +112,7 @@ def test_one_unit_has_nobody_to_share_with():
         ("together in fired", "A, B", "needed none, all, or who was together as A[+]B, found 'A, B'"),
         ("together in fired", "A+B, B+C", "every name once"),
         ("by the way", "magic", "needed heat or wet or dry, found 'magic'"),
+        ("treatment itself", "wet", "needed heat, found 'wet'"),
         ("same by the way", "baked", "needed raw or fired"),
         ("touches", "clay", "needed elements as K, C or potassium, found 'clay'"),
         ("touches", "CO", "found 'CO'"),

@@ -32,9 +32,9 @@ def test_a_formula_is_read_with_its_brackets():
     assert composition("Ca(CO3)") == composition("CaCO3")
 
 
-@pytest.mark.parametrize("formula", ["", "al2", "Al2O3)", "(Al2O3", "Al2 O3", "7"])
+@pytest.mark.parametrize("formula", ["", "al2", "Al2O3)", "(Al2O3", "7"])
 def test_a_text_that_is_no_formula_is_refused(formula):
-    with pytest.raises(TextRefused, match="symbols and numbers"):
+    with pytest.raises(TextRefused, match="needed a formula as"):
         composition(formula)
 
 

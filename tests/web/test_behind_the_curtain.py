@@ -7,7 +7,7 @@ import pytest
 from veiled_shifts import World, opened
 from web.houses import HERE, KEY, house, visitor
 
-from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy
+from edgeshift.actions import ballots, claims, deciding, edit, note, rounds, showing, shy, slots
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.entering import Who
 from edgeshift.actions.room import Room
@@ -77,6 +77,9 @@ ASKED = {
     "/wing/experiment": ("",),
     "/pocket": ("", *LOOKS),
     "/print/ballots": ("", "edge=Al+K"),
+    "/design": ("",),
+    "/story": ("", f"until={BEFORE}", "lang=fr"),
+    "/api/story": ("", f"until={BEFORE}", "all=1"),
     "/api/answers": (*TOLD, "question=trust&a=RAW-A_1.dat&b=2"),
     "/api/picture": (
         *TOLD,
@@ -109,6 +112,7 @@ def people(room, world):
         f"{second} glows", 3, f"{unit} did", f"{specimen} did not", "Al K", None, [second], "no"
     )
     room.act(claims.claim, HOST, said, SEAT, None)
+    room.act(slots.write_words, HOST, "what-we-see", f"{second} glows like {specimen}")
     room.act(shy.ask_shyly, HOST, f"why is {specimen} dark?")
     room.act(note.judge, Who("host", f"{specimen} fell"), "4", "set-aside")
     room.act(edit.edit_value, Who("host", f"{second} takes longer"), ("recipe", "flag", "spike_sigmas"), 5)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from edgeshift.errors import TextRefused
 from edgeshift.planning.design_answer import answer_of
 from edgeshift.planning.design_text import text_of
 from edgeshift.planning.interview import Question, Step, walk
+from edgeshift.planning.spare_keys import spare_keys
 from edgeshift.records.answer import Answer
+from edgeshift.wording.interview import unknown_keys
 
 Ask = Callable[[Question], str]
 __all__ = ["Ask", "Designed", "Question", "Step", "as_file", "designed", "interview", "walk"]
@@ -24,20 +27,28 @@ class Designed:
     text: str
 
 
-def interview(ask: Ask) -> Designed:
-    """Ask until the design stands. TextRefused for an answer without sense."""
+def interview(ask: Ask, keys: Sequence[str] = (), name: str = "") -> Designed:
+    """Ask until the design stands. TextRefused for an answer without sense.
+
+    `keys` are all that a file of that name holds: what this design does not need is told, what no design
+    would be asked is refused, all of it at once.
+    """
     answers: dict[str, str] = {}
     step = walk(answers)
     while step.question is not None:
         answers[step.question.key] = ask(step.question)
         step = walk(answers)
-    return designed(step)
+    unneeded, unknown = spare_keys(keys, answers, step.design)
+    if unknown:
+        needed = "keys that the interview asks"
+        raise TextRefused(name, needed, unknown_keys(unknown), "Mend or drop them.")
+    return designed(step, unneeded)
 
 
-def designed(step: Step) -> Designed:
-    """What comes of a walk that has reached its design."""
+def designed(step: Step, unneeded: Sequence[str] = ()) -> Designed:
+    """What comes of a walk that has reached its design; `unneeded` keys were offered and not asked for."""
     answers = {question.key: text for question, text in step.asked}
-    return Designed(answers, answer_of(step.design, answers), text_of(step.design))
+    return Designed(answers, answer_of(step.design, answers, unneeded), text_of(step.design))
 
 
 def as_file(answers: Mapping[str, str]) -> str:

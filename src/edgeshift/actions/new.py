@@ -10,6 +10,8 @@ from edgeshift.actions.desk import Desk
 from edgeshift.actions.interview import Ask, Designed, Question, interview
 from edgeshift.errors import TextRefused
 from edgeshift.folder.experiment_folder import TEXT, ExperimentFolder
+from edgeshift.planning.spare_keys import nearest
+from edgeshift.wording.interview import unknown_keys
 
 
 def new(path: str | Path, text: str, desk: Desk, role: str = "host", name: str = TEXT) -> ExperimentFolder:
@@ -72,23 +74,23 @@ def _answers(text: str) -> Mapping[str, Any] | None:
 
 
 def _answered(answers: Mapping[str, Any], name: str) -> Designed:
-    asked: set[str] = set()
-
     def ask(question: Question) -> str:
-        asked.add(question.key)
-        said = answers.get(question.key)
-        if isinstance(said, bool):  # some writers of YAML turn yes into true
-            said = "yes" if said else "no"
-        text = ", ".join(map(str, said)) if isinstance(said, list) else "" if said is None else str(said)
+        text = _typed(answers.get(question.key))
         try:
             question.read(text)
         except TextRefused as trouble:
-            raise TextRefused(f"{name}: {question.key}", trouble.needed, trouble.found, trouble.act) from None
+            found = trouble.found
+            if question.key not in answers:  # a slip in a key looks like no answer
+                near = nearest(question.key, map(str, answers))
+                found = unknown_keys({near: question.key}) if near else found
+            raise TextRefused(f"{name}: {question.key}", trouble.needed, found, trouble.act) from None
         return text
 
-    found = interview(ask)
-    spare = sorted(str(key) for key in answers if key not in asked)
-    if spare:
-        needed = f"one of {', '.join(sorted(asked))}"
-        raise TextRefused(f"{name}: {spare[0]}", needed, "a key nobody asks", "Mend or drop it.")
-    return found
+    return interview(ask, [str(key) for key in answers], name)
+
+
+def _typed(said: Any) -> str:
+    """An answer of a file as it would have been typed. Some writers of YAML turn yes into true."""
+    if isinstance(said, bool):
+        return "yes" if said else "no"
+    return ", ".join(map(str, said)) if isinstance(said, list) else "" if said is None else str(said)

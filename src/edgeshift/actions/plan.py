@@ -17,8 +17,8 @@ from edgeshift.folder.experiment_folder import PLAN
 from edgeshift.planning.budget import MOMENT_MIN, Budget, Now, budget
 from edgeshift.planning.feasibility import feasible, lying, moisture, reach
 from edgeshift.planning.holder import in_turn, loads
-from edgeshift.planning.scan_lists import ScanList, csv_rows, scan_lists
-from edgeshift.recipe.experiment import Experiment
+from edgeshift.planning.scan_lists import ScanList, csv_rows, scan_list, scan_lists
+from edgeshift.recipe.experiment import Experiment, ScanWish
 from edgeshift.records.figure import Moment
 from edgeshift.records.pump_down import minutes_between
 from edgeshift.wording import feasibility as seen_words
@@ -28,6 +28,7 @@ BALLOTS = 12
 BEGIN = Now()
 DAY_LINE = "day-line.svg"
 PRINTED = "sheets.pdf"
+SEEN = "feasibility.txt"
 DAY_SIZE = (1280, 230)
 """Pixels of the planned day."""
 
@@ -35,7 +36,10 @@ DAY_SIZE = (1280, 230)
 @dataclass(frozen=True)
 class Planned:
     """The lists, the day (None: its closing check does not fit), every sheet by its file's name, and why
-    there is no day."""
+    there is no day.
+
+    Where no edge is chosen yet there are no lists and no day, but a sheet on every edge within reach.
+    """
 
     lists: tuple[ScanList, ...]
     day: Budget | None
@@ -48,15 +52,21 @@ def plan(path: str | Path, desk: Desk, now: Now = BEGIN, write: bool = True) -> 
 
     Where the day has begun and nobody says what is done, the scans in the book say it.
 
-    Raises QuestionRefused where the text plans no edge, FolderRefused for a folder that is none.
+    Raises QuestionRefused where the text names neither edge nor material, FolderRefused for a folder that is
+    none.
     """
     from edgeshift.formats.experiment_text import load
 
     opened = desk.load(path)
     with opened.folder as folder:
         experiment = load(opened.state.experiment_text, "experiment.yaml")
+        if not experiment.edges and experiment.matter is not None:
+            planned = Planned((), None, {SEEN: _seen_sheet(experiment, usual_lists(experiment))})
+            if write and folder.writable:
+                _write(folder.path / PLAN, experiment, planned)
+            return planned
         if not experiment.edges:
-            act = "Name the edges in experiment.yaml, as edges: [{edge: Al K}]."
+            act = words.NAME_EDGES
             raise QuestionRefused("plan", "edges to plan for", "none", act)
         unknown = set(now.done or ()) - {each.edge for each in experiment.edges}
         if unknown:
@@ -143,7 +153,7 @@ def _sheets(experiment: Experiment, lists: tuple[ScanList, ...], found: Budget |
         "checklist.txt": words.checklist(),
     }
     if experiment.matter is not None:
-        sheets["feasibility.txt"] = words.sheet([words.PRINTED["seen"], "", *seen(experiment, lists)])
+        sheets[SEEN] = _seen_sheet(experiment, lists)
     if found is not None:
         zero = words.begins(day.ends, day.lasts_min)
         sheets["run-sheet.txt"] = words.run_sheet(found, zero, turns(experiment, found))
@@ -154,6 +164,16 @@ def _sheets(experiment: Experiment, lists: tuple[ScanList, ...], found: Budget |
 def planned_loads(experiment: Experiment, found: Budget | None) -> tuple[tuple[str, ...], ...]:
     """The holders that come in by this plan; all of them where there is no plan."""
     return loads(experiment)[: found.loads if found is not None else None]
+
+
+def usual_lists(experiment: Experiment) -> tuple[ScanList, ...]:
+    """A usual scan of every edge of the material that is within reach, where nobody has chosen edges yet."""
+    edges = reach(experiment.matter, experiment.beamline).whole
+    return tuple(scan_list(edge, ScanWish(), experiment.beamline) for edge in edges)
+
+
+def _seen_sheet(experiment: Experiment, lists: tuple[ScanList, ...]) -> str:
+    return words.sheet([words.PRINTED["seen"], "", *seen(experiment, lists)])
 
 
 def turns(experiment: Experiment, found: Budget | None) -> tuple[tuple[str, ...], ...]:
@@ -187,4 +207,5 @@ def _write(place: Path, experiment: Experiment, planned: Planned) -> None:
     for name, text in planned.sheets.items():
         whole = with_fonts(text) if name == DAY_LINE else text
         write_durably(place / name, whole.encode("utf-8"))
-    write_durably(place / PRINTED, pdf(experiment, planned))
+    if planned.lists:
+        write_durably(place / PRINTED, pdf(experiment, planned))

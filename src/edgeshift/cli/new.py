@@ -38,7 +38,7 @@ def new(
         _on_a_page(folder, port, role, as_json)
         return
     if answers is None:
-        design, name = action.design_from_interview(_ask), "the interview"
+        design, name = _interviewed(as_json), "the interview"
         text = design.text
     else:
         data, name = read_file(answers), answers.name
@@ -102,6 +102,26 @@ def _on_a_page(folder: Path, port: int, role: str, as_json: bool) -> None:
         typer.echo(f"{folder} is ready. Next: edgeshift take {folder} FILES")
 
 
+def _interviewed(as_json: bool):
+    """The design of the interview. Where it breaks off, what was answered is shown, to go on from."""
+    from edgeshift.actions.interview import as_file
+    from edgeshift.actions.new import design_from_interview
+    from edgeshift.errors import TextRefused
+
+    answers: dict[str, str] = {}
+
+    def ask(question) -> str:
+        answers[question.key] = _ask(question)
+        return answers[question.key]
+
+    try:
+        return design_from_interview(ask)
+    except TextRefused:
+        if any(text.strip() for text in answers.values()):
+            typer.echo(f"\nYour answers so far, as a file for --from:\n{as_file(answers)}", err=as_json)
+        raise
+
+
 def _ask(question) -> str:
     """Put one question and stay with it until the answer makes sense."""
     from edgeshift.errors import TextRefused
@@ -122,5 +142,5 @@ def _typed(words: str) -> str:
     try:
         return typer.prompt(words, default="", show_default=False, prompt_suffix="\n> ", err=True)
     except typer.Abort:
-        act = "Begin again, or write the answers into a file and add --from FILE."
+        act = "Copy your answers into a file, add what is missing, and begin again with --from FILE."
         raise TextRefused("the interview", "an answer to every question", "its end", act) from None

@@ -28,6 +28,7 @@ def plan(
     """Plan the shift: scan lists, run sheet, holder map. Nothing is sent to any instrument."""
     from edgeshift.actions import plan as action
     from edgeshift.actions.desk import Desk
+    from edgeshift.wording.planning import NAME_EDGES
 
     desk, now = Desk(), action.Now()
     if left is not None:
@@ -40,13 +41,15 @@ def plan(
         lists = [
             {**asdict(one), "minutes": one.minutes, "points": len(one.energies_ev)} for one in planned.lists
         ]
-        typer.echo(json.dumps([{"lists": lists, "day": day}], ensure_ascii=False))
+        seen = {"feasibility": planned.sheets[action.SEEN]} if not lists else {}
+        typer.echo(json.dumps([{"lists": lists, "day": day, **seen}], ensure_ascii=False))
         raise typer.Exit(2 if planned.refused else 0)
-    typer.echo(planned.sheets.get("run-sheet.txt", planned.refused))
-    typer.echo(planned.sheets["scan-lists.txt"], nl=False)
-    if "feasibility.txt" in planned.sheets:
-        typer.echo()
-        typer.echo(planned.sheets["feasibility.txt"], nl=False)
+    if planned.lists:
+        typer.echo(planned.sheets.get("run-sheet.txt", planned.refused))
+        typer.echo(planned.sheets["scan-lists.txt"], nl=False)
+    if action.SEEN in planned.sheets:
+        typer.echo("" if planned.lists else NAME_EDGES + "\n")
+        typer.echo(planned.sheets[action.SEEN], nl=False)
     typer.echo(f"Sheets to print: {folder / 'plan'}")
     raise typer.Exit(2 if planned.refused else 0)
 

@@ -69,7 +69,11 @@ class Pairing:
 
 @dataclass(frozen=True)
 class Design:
-    """A finished interview. What was not said is None; `control` is None where no arm was left as it was."""
+    """A finished interview. What was not said is None; `control` is None where no arm was left as it was.
+
+    Of `by_the_way`, `itself` is the treatment and does not merely come with it. `concerns`: the treatment or
+    the question concern the control edge's element.
+    """
 
     question: str
     arms: tuple[ArmSaid, ...]
@@ -80,11 +84,13 @@ class Design:
     could_swap: bool | None
     steps_apart: bool | None
     by_the_way: tuple[str, ...] | None
+    itself: tuple[str, ...] | None
     same_by_the_way: str | None
     specimens: Mapping[str, tuple[str, ...]]
     edges: tuple[EdgeSaid, ...]
     touches: tuple[str, ...]
     control_edge: str
+    concerns: bool | None
     blanks: tuple[str, ...]
     order: Literal["turn", "arms"] | None
     spots: int
@@ -104,6 +110,11 @@ class Design:
     def asked_edges(self) -> tuple[EdgeSaid, ...]:
         """The edges that the question is about."""
         return tuple(each for each in self.edges if each.edge != self.control_edge)
+
+    @property
+    def comes_with_it(self) -> tuple[str, ...]:
+        """What comes by the way and is not the treatment itself."""
+        return tuple(way for way in self.by_the_way or () if way not in (self.itself or ()))
 
     @property
     def comparisons(self) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from edgeshift.numerics.permutations import smallest_reachable_p
 from edgeshift.numerics.power import detectable
@@ -17,10 +17,11 @@ from edgeshift.wording.rounds import LEVELS
 TWO_DIFFER, UNITS_DIFFER, RESEMBLES, CAUSED, ALL = 2, 3, 4, 5, 6
 
 
-def answer_of(design: Design, answers: Mapping[str, str]) -> Answer:
+def answer_of(design: Design, answers: Mapping[str, str], unneeded: Sequence[str] = ()) -> Answer:
     """The design judged: units that count, smallest chance, what it would find, level, faults, next acts.
 
-    `answers` are what was typed, so that every fault can name the answer that put it there.
+    `answers` are what was typed, so that every fault can name the answer that put it there; `unneeded` keys
+    were answered too, and nothing came of it.
     """
     found, left = faults(design), open_ends(design)
     told = [words.fault_words(each.code, each.fill, each.key, answers.get(each.key, "")) for each in found]
@@ -37,6 +38,7 @@ def answer_of(design: Design, answers: Mapping[str, str]) -> Answer:
             *(Fact(each.code, said.says) for each, said in zip(found, told, strict=True)),
             *(Fact("not-said", words.NOT_SAID.format(key=key)) for key in left),
             *_limits(design, missing),
+            *(Fact("not-needed", words.NOT_NEEDED.format(key=key)) for key in unneeded),
         ),
         would_change_it=tuple(
             dict.fromkeys((*(said.act for said in told), *(words.SAY_IT.format(key=key) for key in left)))
@@ -53,6 +55,7 @@ def answer_of(design: Design, answers: Mapping[str, str]) -> Answer:
                 for each, said in zip(found, told, strict=True)
             ],
             "open": list(left),
+            "not_needed": list(unneeded),
         },
         identity=hashlib.sha256(json.dumps(dict(sorted(answers.items()))).encode()).hexdigest(),
     )

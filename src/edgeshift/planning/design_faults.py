@@ -9,6 +9,8 @@ from typing import Any
 from edgeshift.numerics.power import detectable
 from edgeshift.planning.design import ArmSaid, Design, weakest
 from edgeshift.wording.design import group_names, names_of, ways_of
+from edgeshift.wording.element_names import element_name
+from edgeshift.wording.interview import ASKED
 
 ENOUGH = 3
 """Units in each arm below which no claim about a treatment is carried."""
@@ -43,6 +45,12 @@ def faults(design: Design) -> tuple[Fault, ...]:
     return (*_units(design), *_arms(design), *_handling(design), *_measuring(design))
 
 
+def concerns_key(design: Design) -> str:
+    """The key of the plain question about the control edge's element."""
+    element = design.control_edge.split()[0] if design.control_edge else ""
+    return ASKED["concerns"].key.format(element=element)
+
+
 def open_ends(design: Design) -> tuple[str, ...]:
     """Keys of the questions that nobody answered and behind which a fault may hide."""
     left = []
@@ -56,26 +64,24 @@ def open_ends(design: Design) -> tuple[str, ...]:
         "could swap": design.made and not design.pairing.rows and design.could_swap is None,
         "steps apart": design.steps_apart is None,
         "by the way": design.made and design.by_the_way is None,
-        "order": not before_after and design.order is None,
+        concerns_key(design): bool(design.control_edge) and design.concerns is None,
+        "order": design.order is None and not (before_after and design.pairing.kept_back),
     }
     return (*left, *(key for key, nobody in asked.items() if nobody))
 
 
 def _units(design: Design) -> Iterator[Fault]:
-    merged = False
     for arm in design.arms:
         numbers = {"arm": arm.name, "listed": len(arm.units), "counted": arm.counted}
         if arm.portions:
-            merged = True
             code = "spots-as-units" if arm.portions_are == "spots" else "portions-as-units"
             yield Fault(code, f"portions in {arm.name}", {**numbers, "who": group_names(arm.portions)})
         if arm.together:
-            merged = True
             code = "shared-treatment" if design.made else "one-place"
             who = {"who": group_names(arm.together), "could": _could(arm)}
             yield Fault(code, f"together in {arm.name}", {**numbers, **who})
     listed = min(design.arms, key=lambda arm: len(arm.units))
-    if not merged and len(listed.units) < ENOUGH:
+    if len(listed.units) < ENOUGH:
         code = "one-unit" if len(listed.units) == 1 else "few-units"
         yield Fault(code, f"units of {listed.name}", {"arm": listed.name})
     if design.pairing.rows and design.pairing.uneven:
@@ -100,10 +106,12 @@ def _arms(design: Design) -> Iterator[Fault]:
 def _handling(design: Design) -> Iterator[Fault]:
     if design.steps_apart:
         yield Fault("steps-apart", "steps apart")
-    if design.by_the_way and not _got_only_that(design):
-        yield Fault("no-dried-only", "same by the way", {"ways": ways_of(design.by_the_way)})
+    if design.comes_with_it and not _got_only_that(design):
+        fill = {"ways": ways_of(design.comes_with_it), "unsaid": design.itself is None}
+        yield Fault("no-dried-only", "same by the way", fill)
     if design.order == "arms":
-        yield Fault("order-confounded", "order", {"first": design.base.name})
+        fill = {"first": design.base.name, "again": design.pairing.same_piece}
+        yield Fault("order-confounded", "order", fill)
 
 
 def _got_only_that(design: Design) -> bool:
@@ -115,12 +123,9 @@ def _got_only_that(design: Design) -> bool:
 def _measuring(design: Design) -> Iterator[Fault]:
     if not design.control_edge:
         yield Fault("no-control-edge", "control edge")
-    else:
-        element, asked = design.control_edge.split()[0], [each.edge.split()[0] for each in design.asked_edges]
-        if element in (*design.touches, *asked):
-            yield Fault(
-                "control-edge-touched", "control edge", {"edge": design.control_edge, "element": element}
-            )
+    elif design.concerns:
+        element = element_name(design.control_edge.split()[0])
+        yield Fault("control-edge-touched", "control edge", {"edge": design.control_edge, "element": element})
     bare = [each.edge for each in design.asked_edges if each.standard is None]
     if bare:
         yield Fault("no-standard", f"standard of {bare[0]}", {"edges": names_of(bare)})

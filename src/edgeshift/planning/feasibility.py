@@ -77,10 +77,12 @@ class Overlap:
 
 
 class Conflict(NamedTuple):
-    """Where the tables of attenuation disagree most, and by which factor."""
+    """Where the tables of attenuation disagree most, by which factor, and between which energies by much."""
 
     at_ev: float
     factor: float
+    from_ev: float
+    to_ev: float
 
 
 @dataclass(frozen=True)
@@ -89,11 +91,11 @@ class Feasible:
 
     `reachable` is False where the beamline or the tables do not go there, `present` where the element is not
     in the material; then most of the rest is None. `step` is what the edge adds over what is there below it
-    (by each table); depth_um is the 1/e depth of light above the edge along the surface's normal, at the
-    typed angle, `fluorescence_um` that with the way out; `electron_nm` the depth that nine tenths of electron
-    yield come from. `reads` and `electron_reads` are what a thick specimen shows of a peak of
-    two edge steps in fluorescence
-    and in electron yield. `sees_from` is the share by mass from which one scan's bare step is told from
+    (by each table); depth_um is the 1/e depth of light of `depth_at_ev`, which lies above the edge, along the
+    surface's normal, at the typed angle, `fluorescence_um` that with the way out (None where the tables hold
+    no line); `electron_nm` the depth that nine tenths of electron yield come from. `reads` and
+    `electron_reads` are what a thick specimen shows of a peak of two edge steps in fluorescence and in
+    electron yield. `sees_from` is the share by mass from which one scan's bare step is told from
     nothing. `dose_mgy` is that of one scan, `scans` how many bring the typed dose that matters; `grains` the
     relative scatter of the rarest mineral's share under the beam, `grind_um` the grain with which that would
     be a tenth. `beam_marks` says that mirrors leave marks here, `on_mounts` that mounts hold the element.
@@ -103,6 +105,7 @@ class Feasible:
     reachable: bool
     present: bool = True
     step: tuple[float, float] | None = None
+    depth_at_ev: float | None = None
     depth_um: tuple[float, float] | None = None
     fluorescence_um: tuple[float, float] | None = None
     electron_nm: tuple[float, float] | None = None
@@ -201,6 +204,7 @@ def feasible(matter: Matter, one: ScanList, beamline: BeamlineProfile) -> Feasib
     return Feasible(
         one.edge, True, True,
         step=tuple(a / c for a, c in zip(added, carried, strict=True)),
+        depth_at_ev=over,
         depth_um=tuple(depth),
         fluorescence_um=_with_way_out(shares, family, matter, depth, beamline),
         electron_nm=tuple(-math.log(1 - MOST_OF) * each for each in ESCAPE_NM),
@@ -330,7 +334,8 @@ def _differ(shares: Mapping[str, float], low: float, high: float) -> Conflict | 
     worst = int(factors.argmax())
     if factors[worst] <= DIFFER:
         return None
-    return Conflict(float(every[worst]), float(factors[worst]))
+    much = every[factors > DIFFER]
+    return Conflict(float(every[worst]), float(factors[worst]), float(much[0]), float(much[-1]))
 
 
 def _dose_rate(cm2_per_g: float, one: ScanList, beamline: BeamlineProfile) -> float | None:

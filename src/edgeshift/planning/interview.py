@@ -13,6 +13,9 @@ from typing import Any
 from edgeshift.errors import TextRefused
 from edgeshift.planning import said
 from edgeshift.planning.design import ArmSaid, Design, EdgeSaid, Pairing
+from edgeshift.planning.mentioned import elements_named
+from edgeshift.wording.design import ways_of
+from edgeshift.wording.element_names import element_name
 from edgeshift.wording.interview import ASKED
 
 
@@ -42,6 +45,7 @@ class Step:
 
 Script = Generator[Question, Any, Any]
 YES_NO = ("yes", "no")
+WAYS = ("heat", "wet", "dry")
 
 
 def walk(answers: Mapping[str, str]) -> Step:
@@ -82,19 +86,21 @@ def interviewed() -> Script:
     one_source = yield _yes_or_no("one-source")
     swap = (yield _yes_or_no("could-swap")) if made and not pairing.rows else None
     apart = yield _yes_or_no("steps-apart")
-    ways, same_ways = (yield from _by_the_way(names)) if made else ((), None)
+    ways, itself, same_ways = (yield from _by_the_way(names)) if made else ((), (), None)
     specimens = yield from _specimens(units)
     edges = yield from _edges()
-    touches = (yield _ask("touches", said.elements)) if made else ()
+    touches = yield _ask("touches" if made else "touches-found", said.elements)
     control_edge = yield _ask("control-edge", said.other_edge([each.edge for each in edges]))
+    known = (*touches, *elements_named(" ".join((sentence, *names))), *_asked_about(edges, control_edge))
+    concerns = yield from _concerns(control_edge, known)
     edges, taken = yield from _standards(edges, control_edge, _flat(specimens))
     blanks = yield _ask("blank", said.new_names((*_flat(specimens), *taken)))
-    order = None if pairing.same_piece else (yield _choice("order", ("turn", "arms")))
+    order = yield from _order(pairing)
     spots = yield _ask("spots", said.count(1))
     scans = yield _ask("scans", said.count(1))
     return Design(
-        sentence, tuple(arms), control, pairing, made, one_source, swap, apart, ways, same_ways, specimens,
-        edges, touches, control_edge, blanks, order, spots or 1, scans or 1,
+        sentence, tuple(arms), control, pairing, made, one_source, swap, apart, ways, itself, same_ways,
+        specimens, edges, touches, control_edge, concerns, blanks, order, spots or 1, scans or 1,
     )  # fmt: skip
 
 
@@ -122,14 +128,14 @@ def _pairing(units: Mapping[str, tuple[str, ...]]) -> Script:
 
 
 def _sharing(arm: str, units: tuple[str, ...], made: bool, is_control: bool) -> Script:
-    """Spots and portions first; only things that are several can have been together."""
+    """Spots and portions first. What is one thing was treated once, but a place may hold more of it."""
     if len(units) == 1:
         return ArmSaid(arm, units, (), None, ())
     example = "+".join(units[:2])
     portions = yield _ask("portions", said.groups(units), arm=arm, example=example)
     kinds = ("spots", "powder", "pieces")
     are = (yield _choice("portions-are", kinds, arm=arm)) if portions else None
-    if len(ArmSaid(arm, units, portions).things) == 1:
+    if made and len(ArmSaid(arm, units, portions).things) == 1:
         return ArmSaid(arm, units, portions, are, ())
     kind = "together-found" if not made else "together-kept" if is_control else "together"
     together = yield _ask(kind, said.groups(units), arm=arm, example=example)
@@ -139,12 +145,17 @@ def _sharing(arm: str, units: tuple[str, ...], made: bool, is_control: bool) -> 
 
 
 def _by_the_way(names: tuple[str, ...]) -> Script:
-    ways = yield _ask("by-the-way", said.ways)
+    ways = yield _ask("by-the-way", said.some_of(WAYS))
     if not ways:
-        return ways, None
+        return ways, (), None
+    itself = yield _ask("itself", said.some_of(ways), ways=" or ".join(ways), example=ways[0])
+    comes = tuple(way for way in ways if way not in (itself or ()))
+    if not comes:
+        return ways, itself, None
     read = said.maybe(said.one_of(names, none=True))
-    same = yield _ask("same-by-the-way", read, (*names, said.NONE), arms=", ".join(names))
-    return ways, same
+    blanks = {"ways": ways_of(comes), "arms": ", ".join(names)}
+    same = yield _ask("same-by-the-way", read, (*names, said.NONE), **blanks)
+    return ways, itself, same
 
 
 def _specimens(units: Mapping[str, tuple[str, ...]]) -> Script:
@@ -162,6 +173,26 @@ def _edges() -> Script:
         matters = (yield _ask("matters", said.amount, edge=edge)) if feature else None
         found.append(EdgeSaid(edge, feature, scatter, matters))
     return tuple(found)
+
+
+def _asked_about(edges: tuple[EdgeSaid, ...], control_edge: str) -> tuple[str, ...]:
+    """Elements of the edges that the question is about."""
+    return tuple(each.edge.split()[0] for each in edges if each.edge != control_edge)
+
+
+def _concerns(control_edge: str, known: tuple[str, ...]) -> Script:
+    """Whether question or treatment concern the control edge's element: asked where nothing said tells it."""
+    element = control_edge.split()[0] if control_edge else ""
+    if not element or element in known:
+        return True if element else None
+    return (yield _yes_or_no("concerns", element=element, name=element_name(element)))
+
+
+def _order(pairing: Pairing) -> Script:
+    """What was left as it was and is measured both times tells drift from the rest, whatever the order."""
+    if pairing.same_piece and pairing.kept_back:
+        return None
+    return (yield _choice("order-again" if pairing.same_piece else "order", ("turn", "arms")))
 
 
 def _standards(edges: tuple[EdgeSaid, ...], control_edge: str, specimens: tuple[str, ...]) -> Script:
@@ -194,5 +225,5 @@ def _choice(kind: str, choices: tuple[str, ...], **fill: str) -> Question:
     return _ask(kind, said.maybe(said.word(choices)), choices, **fill)
 
 
-def _yes_or_no(kind: str) -> Question:
-    return _ask(kind, said.maybe(said.yes_or_no), YES_NO)
+def _yes_or_no(kind: str, **fill: str) -> Question:
+    return _ask(kind, said.maybe(said.yes_or_no), YES_NO, **fill)

@@ -123,14 +123,18 @@ def groups(members: Sequence[str]) -> Read:
     return read
 
 
-def ways(text: str) -> tuple[str, ...] | None:
-    """What happens by the way: some of heat, wet and dry; () for none."""
-    if text.strip().lower() in ("", NONE):
-        return None if not text.strip() else ()
-    found = names(1)(text.lower())
-    for each in found:
-        one_of(("heat", "wet", "dry"))(each)
-    return found
+def some_of(choices: Sequence[str]) -> Read:
+    """Some of these, with commas between; () for none, None where nothing was said."""
+
+    def read(text: str) -> tuple[str, ...] | None:
+        if text.strip().lower() in ("", NONE):
+            return None if not text.strip() else ()
+        found = names(1)(text.lower())
+        for each in found:
+            one_of(choices)(each)
+        return found
+
+    return read
 
 
 def elements(text: str) -> tuple[str, ...]:

@@ -197,12 +197,16 @@ class LoadLock(Section):
     )
 
 
+WEIGHTS_MAY_MISS = 0.02
+"""So far from the whole the weights of a material may lie, for they are rounded (our choice)."""
+
+
 class Matter(Section):
     """What the specimens are made of, for judging what can be seen before anybody travels."""
 
-    formula: str = Field("", description="As Al2Si2O5(OH)4; or type weights.")
+    formula: str = Field("", description="As Al2Si2O5(OH)4 or CuSO4·5H2O; or type weights.")
     weights: dict[str, Annotated[float, Field(gt=0)]] = Field(
-        default_factory=dict, description="Shares by mass of elements, as {Si: 0.3, O: 0.5}."
+        default_factory=dict, description="Shares by mass of all elements, as {Si: 0.467, O: 0.533}."
     )
     density: float = Field(2.5, gt=0, description="g per cm3, as pressed.")
     grain_um: float | None = Field(None, gt=0, description="Size of a grain, micrometres.")
@@ -229,6 +233,9 @@ class Matter(Section):
     def _one_of_two(self) -> Matter:
         if bool(self.formula) == bool(self.weights):
             raise ValueError("needs a formula or weights, one of them")
+        whole = sum(self.weights.values())
+        if self.weights and not any(abs(whole / each - 1) <= WEIGHTS_MAY_MISS for each in (1, 100)):
+            raise ValueError(f"needs weights that add up to 1, or to 100 percent; they add up to {whole:g}")
         return self
 
 

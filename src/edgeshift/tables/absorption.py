@@ -8,7 +8,6 @@ and every number taken there says so.
 from __future__ import annotations
 
 import math
-import re
 from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from dataclasses import dataclass
 from edgeshift.errors import TextRefused
 from edgeshift.tables.absorption_values import SETS, TABLE, WEIGHTS
 from edgeshift.tables.edges import Sourced, edge_named, edges_between
+from edgeshift.tables.formulas import atoms_of
 
 BELOW, ABOVE, JUST_ABOVE, FLOOR = 0.95, 1.05, 1.03, 0.90
 """A step is read at these shares of its edge's energy: clear of the edge in every set. FLOOR is where the
@@ -24,8 +24,6 @@ USUAL_POWER = 2.7
 """How attenuation falls with energy between edges, where another edge hides it (common practice)."""
 BESIDE_EV = 2.0
 """So near to an edge that sources place differently an energy is disputed too."""
-
-_PART = re.compile(r"([A-Z][a-z]?)(\d+(?:\.\d+)?)?|\(|\)(\d+(?:\.\d+)?)?")
 
 
 @dataclass(frozen=True)
@@ -65,7 +63,7 @@ def atomic_weight(element: str) -> float:
 
 def composition(formula: str) -> dict[str, float]:
     """Shares by mass of a formula such as 'Al2Si2O5(OH)4'. Raises TextRefused where it is none."""
-    counts = _atoms(formula)
+    counts = atoms_of(formula)
     total = sum(number * atomic_weight(element) for element, number in counts.items())
     return {element: number * atomic_weight(element) / total for element, number in counts.items()}
 
@@ -155,30 +153,3 @@ def _of_element(element: str, energy_ev: float, column: int) -> float:
 
 def _by_set(values: list[float]) -> tuple[Sourced, ...]:
     return tuple(Sourced(value, source) for value, source in zip(values, SETS, strict=True))
-
-
-def _atoms(formula: str) -> dict[str, float]:
-    """How many of each element, brackets multiplied out."""
-    stack: list[dict[str, float]] = [{}]
-    place = 0
-    for found in _PART.finditer(formula):
-        if found.start() != place:
-            break
-        place = found.end()
-        if found[0] == "(":
-            stack.append({})
-        elif found[0].startswith(")"):
-            if len(stack) < 2:
-                raise _no_formula(formula)
-            inside, times = stack.pop(), float(found[3] or 1)
-            for element, number in inside.items():
-                stack[-1][element] = stack[-1].get(element, 0.0) + times * number
-        else:
-            stack[-1][found[1]] = stack[-1].get(found[1], 0.0) + float(found[2] or 1)
-    if place != len(formula) or len(stack) != 1 or not stack[0]:
-        raise _no_formula(formula)
-    return stack[0]
-
-
-def _no_formula(formula: str) -> TextRefused:
-    return TextRefused("formula", "symbols and numbers, as 'Al2O3'", f"'{formula}'", "Correct the formula.")

@@ -10,6 +10,7 @@ import uvicorn
 from starlette.responses import RedirectResponse, Response
 
 from edgeshift.actions.desk import Desk
+from edgeshift.errors import Refusal
 from edgeshift.folder.experiment_folder import refuse_what_is_there
 from edgeshift.folder.own_key import own_key
 from edgeshift.web import assets, design, entrance, live
@@ -30,6 +31,10 @@ class NoRoom:
 
     def listen(self, tell: Callable[[str], None]) -> None:
         """Nothing will be told."""
+
+    def hushed(self, refusal: Refusal) -> Refusal:
+        """No look is veiled before there is one."""
+        return refusal
 
 
 def home(call: Call) -> Response:

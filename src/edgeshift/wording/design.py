@@ -32,11 +32,12 @@ FAULTS = {
     ),
     "portions-as-units": Words(
         "Of '{arm}', {who} are portions of one thing: {listed} units count as {counted}.",
-        "Bring at least three things for '{arm}'; more portions of one tell nothing about others.",
+        "Bring at least three things for '{arm}', each treated or found on its own."
+        " More portions of one tell nothing about others.",
     ),
     "spots-as-units": Words(
         "Of '{arm}', {who} are spots on one piece: {listed} units count as {counted}.",
-        "Bring at least three pieces for '{arm}'; plan the spots as spots.",
+        "Bring at least three pieces for '{arm}', each treated or found on its own; plan the spots as spots.",
     ),
     "unequal-pairs": Words(
         "{left} without a partner: {whole} whole pairs count.",
@@ -92,7 +93,14 @@ APART = {
     "none": "No further run is left: speak of this one run of '{arm}' only.",
     "some": "Treat those of '{arm}' apart that still can be: then {could} units count.",
 }
+ITSELF = "Or say at 'treatment itself' what of it is the treatment, and does not merely come with it."
+MEASURED_AGAIN = (
+    "Leave a piece as it was, and measure it both times."
+    " Or treat the pieces one by one, and measure before and after in turn."
+)
+"""The order of before and after cannot simply be dealt out: what can be done about it."""
 NOT_SAID = "Not said: '{key}'. A fault may hide there."
+NOT_NEEDED = "Not needed here, and left aside: '{key}'."
 SAY_IT = "Answer '{key}' too."
 YOU_SAID = '{says} You said "{key}: {answer}".'
 NAMED_NOWHERE = "nothing"
@@ -166,5 +174,9 @@ def fault_words(code: str, fill: dict[str, Any], key: str, answer: str) -> Words
     says, act = FAULTS[code]
     if fill.get("could") is not None:
         act = APART["some" if fill["could"] > fill["counted"] else "none"]
+    if fill.get("unsaid"):
+        act = f"{act} {ITSELF}"
+    if fill.get("again"):
+        act = MEASURED_AGAIN
     told = YOU_SAID.format(says=says.format(**fill), key=key, answer=answer.strip() or NAMED_NOWHERE)
     return Words(told, act.format(**fill))

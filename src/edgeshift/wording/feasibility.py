@@ -92,10 +92,7 @@ def _edge_lines(one: Any) -> list[str]:
     if one.on_mounts:
         lines.append("tape, foil or holders hold it too: scan a bare mount.")
     if one.tables_differ is not None:
-        at_ev, factor = one.tables_differ
-        lines.append(
-            f"the tables disagree by a factor of {factor:.1f} near {at_ev:.0f} eV: trust no attenuation."
-        )
+        lines.append(_differ_line(one.tables_differ))
     if one.dose_mgy is not None:
         many = f"; the dose that matters after {one.scans:.1f} scans" if one.scans is not None else ""
         lines.append(
@@ -108,19 +105,29 @@ def _edge_lines(one: Any) -> list[str]:
 def _seen_of(one: Any) -> list[str]:
     """Step, depth and flattening of an element that is there."""
     least, most = sorted(one.step)
-    shallow, deep = one.depth_um
+    deep = _between(*one.depth_um)
     lines = [
         f"its step adds {_between(least, most)} of what lies below it, by two tables.",
-        f"light reaches {_between(shallow, deep)} micrometres deep (1/e).",
+        f"light of {one.depth_at_ev:.0f} eV, above the edge, reaches {deep} micrometres deep (1/e).",
     ]
     if one.fluorescence_um is not None:
         deep = _between(*one.fluorescence_um)
         lines.append(f"fluorescence comes from {deep} micrometres (1/e, its way out included).")
+    else:
+        lines.append("our tables hold no fluorescence line of this edge: its depth and peak are not told.")
     if one.reads is not None:
         lines.append(f"thick and flat, a peak of two steps reads {one.reads:.2f} in fluorescence.")
     if one.electron_reads is not None:
         lines.append(f"thin or thick, it reads {_between(*one.electron_reads, '.2f')} in electron yield.")
     return lines
+
+
+def _differ_line(conflict: Any) -> str:
+    """Where no attenuation is to be trusted; what is told of light at other energies stands."""
+    low, high = f"{conflict.from_ev:.0f}", f"{conflict.to_ev:.0f}"
+    where = f"near {low} eV" if low == high else f"from {low} to {high} eV"
+    factor = f"{conflict.factor:.1f}"
+    return f"{where} the tables disagree, by up to a factor of {factor}: trust no attenuation there."
 
 
 def _between(low: float, high: float, form: str = ".2g") -> str:

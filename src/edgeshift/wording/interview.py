@@ -5,6 +5,7 @@ Blanks are filled with the names that were answered before.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 
@@ -87,12 +88,16 @@ ASKED = {
     ),
     "by-the-way": Asked(
         "by the way",
-        "Does the treatment heat, wet or dry the pieces as well, beside what you ask about?"
-        " none, or as: heat, dry",
+        "Does the treatment heat, wet or dry the pieces? none, or as: heat, dry",
+    ),
+    "itself": Asked(
+        "treatment itself",
+        "Is {ways} the treatment itself, what you ask about, or does it merely come with it?"
+        " Type what is the treatment itself, as: {example}; or none.",
     ),
     "same-by-the-way": Asked(
         "same by the way",
-        "Which arm got that too, and nothing else? The control counts if it was dried the same way."
+        "Which arm got the {ways} too, and nothing else? The control counts if it got that the same way."
         " One of {arms}; or none.",
     ),
     "specimens": Asked(
@@ -117,8 +122,18 @@ ASKED = {
         "touches",
         "Which elements does the treatment itself bring, take away or change? As: K, C. Blank: none known.",
     ),
+    "touches-found": Asked(
+        "touches",
+        "Which elements do you ask about, or know to differ between the arms anyway? As: K, C."
+        " Blank: none known.",
+    ),
     "control-edge": Asked(
         "control edge", "At which edge should nothing change, whatever the treatment does? As: Ti L; or none."
+    ),
+    "concerns": Asked(
+        "concerns {element}",
+        "Might {name} differ between the arms too? It might if the treatment brings, moves or changes it,"
+        " or if what you ask about holds it. yes or no",
     ),
     "standard": Asked(
         "standard of {edge}",
@@ -134,8 +149,19 @@ ASKED = {
         "In which order will you measure: the arms in turn, or one arm after the other?"
         " A load for each arm is one after the other. turn or arms",
     ),
+    "order-again": Asked(
+        "order",
+        "Will all first measurements be over before the second ones begin, as on two days? Then: arms."
+        " Or are before and after measured in turn, as when pieces are treated one by one? Then: turn",
+    ),
     "spots": Asked("spots", "How many spots on each unit? Blank: 1."),
     "scans": Asked("scans", "How many scans on each spot? Blank: 1."),
 }
 SAY_AGAIN = "Say it again."
 NOTHING = "nothing"
+
+
+def unknown_keys(nearest: Mapping[str, str]) -> str:
+    """Every unknown key, with the one that may be meant where one is near."""
+    meant = [f"'{key}'" + (f" (meant is perhaps '{near}')" if near else "") for key, near in nearest.items()]
+    return ", ".join(meant)

@@ -116,6 +116,7 @@ PRINTED = {
     "seen": "What can be seen before anybody travels",
 }
 """The words of the printed sheets."""
+NAME_EDGES = "Name the edges in experiment.yaml, as edges: [{edge: Al K}]."
 REFUSED = "Not even the closing check fits into the minutes left."
 TOO_SHORT = "Arriving, pumping, the closing check and writing take more minutes than the day lasts."
 LEFT_OUT = "Rounds that do not fit, by edge: {rounds}."
