@@ -315,7 +315,7 @@ _TOLD: Mapping[str, Callable[[Event, ShiftState], Made]] = {
     "claim": _claimed,
     "accept": _accepted,
     "pressure": _pumped,
-    "isolate": lambda event, state: ("pump", f"Pump shut off for {event.payload['seconds']:.0f} s."),
+    "isolate": lambda event, state: ("pump", f"Pump shut off for {event.payload['seconds'][-1]:.0f} s."),
     "curtain": lambda event, state: (
         "decision",
         f"Curtain {'drawn' if event.payload.get('drawn') else 'opened'}.",
