@@ -25,7 +25,7 @@ REASONS = {
     "unexplained": "Something else stands there that no smooth background explains.",
     "too-weak-a-test": "The scan is too short or too coarse there.",
     "axis-untied": "Its axis is tied to nothing, and a step has no distance to be known by.",
-    "axis-off": "Its edge stands outside its window, as do others: the energy axis is off.",
+    "axis-off": "The energy axis is off: tie it before anything is named by its place.",
 }
 """Why an element has its verdict."""
 
@@ -98,6 +98,7 @@ AMOUNTS_WAIT = {
 }
 """Why amounts of two arms are not judged."""
 UNTIED = "Absolute energy unreliable: a file does not say how its axis was tied; distances hold."
+TIE_AXIS = "Measure a standard whose peak is published, and tie the energies to it."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
 SCAN_FINER = "Scan {edge} on its own, finer and longer."
@@ -281,12 +282,16 @@ def calibration_caution(told: Mapping[str, Any]) -> str:
     return f"From {told['source']}. {told['saturation']}"
 
 
-def axis(shift_ev: float, edges: Sequence[str], several: bool) -> str:
-    """What is said of an axis that is off."""
+def axis(shift_ev: float, half_ev: float, edges: Sequence[str], several: bool) -> str:
+    """What is said of an axis that is off: by how much, with its give-or-take, and from which edges."""
     way = "high" if shift_ev > 0 else "low"
-    told = f"{' and '.join(edges[:3])} stand" if len(edges) > 1 else f"{edges[0]} stands"
+    if several:
+        told = f"{', '.join(edges[:-1])} and {edges[-1]} together stand"
+    else:
+        told = f"{edges[0]} stands"
     tail = "the energy axis is off" if several else "the axis, or another element"
-    return f"{told} about {abs(shift_ev):.0f} eV too {way}: {tail}; nothing was moved."
+    about = f"about {abs(shift_ev):.0f} eV too {way}, give or take {half_ev:.1f} eV"
+    return f"{told} {about}: {tail}; nothing was moved."
 
 
 def disagreement(edges: Sequence[tuple[str, float]]) -> str:
