@@ -14,6 +14,7 @@ from edgeshift.actions.ask import answer, ask, ask_all
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
 from edgeshift.actions.session import Session
+from edgeshift.actions.shares import belongs_to_nothing
 from edgeshift.actions.take import take
 from edgeshift.errors import QuestionRefused
 from edgeshift.folder.experiment_folder import ExperimentFolder
@@ -87,6 +88,29 @@ def test_what_cannot_be_asked_is_refused(shift, asked, needed):
     with pytest.raises(QuestionRefused, match=needed):
         question, edge, *rest = asked
         ask(shift, question, edge, shares=True, specimen=rest[1] if rest else None, desk=DESK)
+
+
+@pytest.fixture
+def placeless(tmp_path):
+    """The same scans, and nobody said which file is of which specimen."""
+    text = TEXT[: TEXT.index(", place: ")] + "}\n"
+    with ExperimentFolder.create(tmp_path / "placeless", text, DESK.now()) as folder:
+        take(folder, shift_files(), DESK)
+        assert ask_all(Session(folder, DESK))
+    return tmp_path / "placeless"
+
+
+def test_shares_of_scans_that_belong_to_no_specimen_are_refused_with_how_to_say_it(placeless):
+    with pytest.raises(QuestionRefused, match=r"shares at Fe L: .* belongs to a specimen, found .*place: "):
+        ask(placeless, "here", "Fe L", shares=True, desk=DESK)
+
+
+def test_it_is_known_that_no_scan_belongs_to_any_specimen_though_some_are_named(shift, placeless):
+    told = []
+    for place in (shift, placeless):
+        with ExperimentFolder.open(place) as folder:
+            told.append(belongs_to_nothing(Session(folder, DESK).known()))
+    assert told == [False, True]
 
 
 def test_shares_stand_in_the_results_where_two_references_make_a_mixture(shift):

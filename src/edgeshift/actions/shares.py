@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from edgeshift.actions.looking import kept_sets
@@ -14,6 +15,7 @@ from edgeshift.records.answer import Answer
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.identity import digest
 from edgeshift.records.spectrum import Pass
+from edgeshift.wording.names import HOW_TO_PLACE
 
 
 def shares_of(session: Session, known: Known, edge: str, specimen: str | None = None) -> list[Answer]:
@@ -24,8 +26,7 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     """
     sets = kept_sets(session, known)
     by_specimen = _kept(sets[edge])
-    kinds = {each.name: each.kind for each in known.experiment.specimens}
-    wanted = everyone = [name for name in by_specimen if kinds.get(name, "specimen") == "specimen"]
+    wanted = everyone = _specimens(known, by_specimen)
     if specimen is not None:
         if specimen not in by_specimen:
             found = ", ".join(by_specimen) or "none"
@@ -33,6 +34,8 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
                 f"specimen {specimen}", f"one scanned at {edge}", found, "Name one of these."
             )
         wanted = [specimen]
+    if not wanted:
+        raise _nobody(edge, sets[edge], by_specimen)
     recipe = session.recipe(known.experiment, edge)
     references = _references(session, known, edge, by_specimen, recipe)
     spots = [spot for spot in sets[edge].spots if spot.place.specimen in everyone]
@@ -52,13 +55,36 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     return found
 
 
+def _specimens(known: Known, names: Iterable[str]) -> list[str]:
+    """Those that are neither standards nor mounts."""
+    kinds = {each.name: each.kind for each in known.experiment.specimens}
+    return [name for name in names if kinds.get(name, "specimen") == "specimen"]
+
+
+def belongs_to_nothing(known: Known) -> bool:
+    """Whether specimens are named in the experiment and no scan belongs to any."""
+    scans = [scan for some in known.scans.values() for scan in some]
+    return bool(scans and known.experiment.specimens) and not any(scan.place.specimen for scan in scans)
+
+
+def _nobody(edge: str, there: EdgeSet, by_specimen: dict[str, tuple[Pass, ...]]) -> QuestionRefused:
+    """Why there is no specimen to tell shares of, and what to do."""
+    found = f"scans of {', '.join(by_specimen)} alone"
+    act = "Scan a specimen, or name one: --specimen NAME."
+    if not by_specimen:
+        scans = len({each.scan.key for each in there.passes})
+        found, act = f"{scans} {'scan' if scans == 1 else 'scans'} of nobody knows what", HOW_TO_PLACE
+    return QuestionRefused(f"shares at {edge}", "a kept scan that belongs to a specimen", found, act)
+
+
 def all_shares(session: Session, known: Known) -> list[Answer]:
     """Shares of every specimen at every edge where two references stand beside each other: one alone is no
     mixture."""
     found = []
     for edge, there in kept_sets(session, known).items():
         recipe = session.recipe(known.experiment, edge)
-        if len(_references(session, known, edge, _kept(there), recipe)) > 1:
+        kept = _kept(there)
+        if _specimens(known, kept) and len(_references(session, known, edge, kept, recipe)) > 1:
             found += shares_of(session, known, edge)
     return found
 
