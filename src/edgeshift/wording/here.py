@@ -285,10 +285,7 @@ def calibration_caution(told: Mapping[str, Any]) -> str:
 def axis(shift_ev: float, half_ev: float, edges: Sequence[str], several: bool) -> str:
     """What is said of an axis that is off: by how much, with its give-or-take, and from which edges."""
     way = "high" if shift_ev > 0 else "low"
-    if several:
-        told = f"{', '.join(edges[:-1])} and {edges[-1]} together stand"
-    else:
-        told = f"{edges[0]} stands"
+    told = f"{', '.join(edges[:-1])} and {edges[-1]} together stand" if several else f"{edges[0]} stands"
     tail = "the energy axis is off" if several else "the axis, or another element"
     about = f"about {abs(shift_ev):.0f} eV too {way}, give or take {half_ev:.1f} eV"
     return f"{told} {about}: {tail}; nothing was moved."
