@@ -1,6 +1,6 @@
 """A standard as an XDI table and back. Its ties stand in fields of our own, as the standard allows:
-`Edgeshift.axis`, `Edgeshift.tie_1: +0.35 eV | 0.05 eV | 2026-03-01T08:00:00Z | N2 gas, 400.8 eV`. So do the files
-that it was made of: `Source_1.file`, `Source_1.sha256` and what they said, as
+`Edgeshift.axis`, `Edgeshift.tie_1: +0.35 eV | 0.05 eV | 2026-03-01T08:00:00Z | N2 gas, 400.8 eV`. So do the
+files that it was made of: `Source_1.file`, `Source_1.sha256` and what they said, as
 `Source_1.field_1: mono.d_spacing: 3.1356`."""
 
 from __future__ import annotations

@@ -7,6 +7,7 @@ from typing import Any
 
 from edgeshift.records.answer import Ref
 from edgeshift.wording.numbers import count
+from edgeshift.wording.numbers import earned as digits
 
 NO_REFERENCE = "No reference stands beside this edge, so no shares can be told."
 ADD_A_REFERENCE = "Measure a standard here, or lend one from the shelf: edgeshift shelf lend."
@@ -29,7 +30,10 @@ AMOUNT = "edge steps, by this reference"
 ALONG = "curve number along the series"
 SERIES_TITLE = "edge steps by each reference; bands are formal only"
 MEAN_OF = "The mean curve"
+LEFT_OUT = "{out} of {count} curves {were} left out: {why}."
+LEFT_OUT_WHY = {"gaps": "with a value that is missing or infinite", "flat": "the same at every energy"}
 PIXELS_ARE_FORMAL = (
+    "Single curves are told in edge steps by each reference, which need not add up to one. "
     "The give-or-take of a single curve is formal; references move all curves together, as the interval says."
 )
 AXIS_AS_GIVEN = "Energies of the stack are as its file gives them: {words}."
@@ -158,12 +162,21 @@ def reading(share_: Mapping[str, Any]) -> str:
 def formal_reading(share_: Mapping[str, Any]) -> str:
     """The formal interval beside it."""
     formal_ = share_["formal"]
-    return f"formal {100 * formal_['value']:.0f} ± {max(1.0, 100 * formal_['half']):.0f} %"
+    value, half = 100 * formal_["value"], 100 * formal_["half"]
+    return f"formal {digits(value, half)} ± {digits(half, half)} %"
 
 
 def shares_alt(detail: Mapping[str, Any]) -> Sequence[str]:
     """The picture in words."""
     return [f"{name(key)}: {reading(one)}, {formal_reading(one)}" for key, one in detail["shares"].items()]
+
+
+def left_out(found: Mapping[str, Any]) -> Sequence[str]:
+    """How many curves of a stack were left out, and why; nothing where none was."""
+    parts = [f"{found[key]} {why}" for key, why in LEFT_OUT_WHY.items() if found[key]]
+    out = found["gaps"] + found["flat"]
+    were = "was" if out == 1 else "were"
+    return [LEFT_OUT.format(out=out, count=found["count"], were=were, why=", ".join(parts))] if out else []
 
 
 def map_alt(found: Mapping[str, Any]) -> str:
