@@ -218,7 +218,10 @@ FEATURES = {
     "line-ratio": "area over {0} divided by that over {1}, steps of 2/3 and 1/3 taken away",
 }
 FOILS_APART = "The foils behind them stand up to {ev:.2f} eV apart, so half steps are not ranked yet."
-TIE_FOIL = "Tie scans by their foils: {ties}; give the foil as the source."
+TIE_FOIL = (
+    "edgeshift note FOLDER tie --scan {scan} --shift-ev {shift:+.2f} --sigma-ev 0.02"
+    " --source 'the foil behind it' --reason 'foils stand apart'"
+)
 MOST_TIES = 12
 
 
@@ -265,10 +268,12 @@ def foil_words(where: str) -> str:
     return f"{where}: the foil behind it first rises steepest at"
 
 
-def tie_acts(shifts: Mapping[str, float]) -> str:
-    """What would bring all foils to one place."""
-    told = [f"{{scan:{scan}}} --shift-ev {shift:+.2f}" for scan, shift in list(shifts.items())[:MOST_TIES]]
-    return TIE_FOIL.format(ties=", ".join(told))
+def tie_acts(shifts: Mapping[str, float]) -> tuple[str, ...]:
+    """What to type to bring all foils to one place, a line for each scan."""
+    return tuple(
+        TIE_FOIL.format(scan=f"{{scan:{scan}}}", shift=shift)
+        for scan, shift in list(shifts.items())[:MOST_TIES]
+    )
 
 
 def calibrated_words(told: Mapping[str, Any], where: str) -> str:

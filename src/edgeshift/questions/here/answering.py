@@ -140,7 +140,7 @@ def with_form(told: Answer, edge_set: EdgeSet, experiment: Experiment) -> Answer
     feature = plan.feature if plan else None
     facts = [*reading_facts(edge_set.edge, detail["form"], feature and feature.words), *facts]
     no_steps = dict.fromkeys(each["no_step"] for each in read if each["no_step"])
-    acts = (words.tie_acts(detail["form"]["tie_by"]),) if detail["form"]["tie_by"] else ()
+    acts = words.tie_acts(detail["form"]["tie_by"])
     cautions = tuple(dict.fromkeys((*no_steps, *told.cautions, *shapes, *cautions)))
     return replace(
         told,
