@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 
+import numpy as np
 import pytest
-from invented_iron import FERRIC, TEXT, shift_files, standard
+from invented_iron import FERRIC, FERROUS, TEXT, iron, shift_files, standard, xdi_text
 
 import edgeshift
 from edgeshift.actions import shelf as act
@@ -138,3 +139,26 @@ def test_a_script_is_given_the_same_shares(shift):
     with edgeshift.Experiment(shift) as held:
         (found,) = held.ask("here", "Fe L", shares=True)
         assert set(found.detail["shares"]) == {"ferric", "ferrous"}
+
+
+def test_a_count_of_things_that_says_less_than_the_fit_needs_is_said_to_be_weak(tmp_path):
+    """Six spots of one mixture: nothing changes between them, and yet two things are in it."""
+    text = TEXT.replace("'^(?P<specimen>[a-z]+)'", "'^(?P<specimen>[a-z]+)_(?P<spot>.)'")
+    ferric = shift_files()[2][1]
+    clay = [(f"clay_{n}.xdi", other) for n, other in enumerate(clay_again(6))]
+    with ExperimentFolder.create(tmp_path / "shift", text, DESK.now()) as folder:
+        take(folder, [*clay, ("ferric_1.xdi", ferric)], DESK)
+    shelf = Shelf(tmp_path / "shelf")
+    act.add(shelf, standard())
+    act.lend(tmp_path / "shift", shelf, "ferrous", None, Who("host"), DESK, TIE)
+    (found,) = ask(tmp_path / "shift", "here", "Fe L", shares=True, desk=DESK)
+    (fact,) = [each for each in found.because if each.code == "variety"]
+    assert fact.value == 1.0 and "at least" in fact.what
+    assert any("says one, and this fit surely needs two references" in each for each in found.cautions)
+
+
+def clay_again(times: int) -> list[bytes]:
+    """The clay of `shift_files`, at other spots."""
+    rng = np.random.default_rng(5)
+    value = 0.2 + 0.3 * iron(FERROUS) + 0.7 * iron(FERRIC)
+    return [xdi_text(value + 0.004 * rng.standard_normal(value.size)) for _ in range(times)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from edgeshift.actions.looking import kept_sets
@@ -11,10 +11,11 @@ from edgeshift.actions.shelf import as_passes, lent
 from edgeshift.errors import QuestionRefused
 from edgeshift.questions import mixtures
 from edgeshift.recipe.knobs import Recipe
-from edgeshift.records.answer import Answer
+from edgeshift.records.answer import Answer, Fact
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.identity import digest
 from edgeshift.records.spectrum import Pass
+from edgeshift.wording import mixtures as words
 from edgeshift.wording.names import HOW_TO_PLACE
 
 
@@ -50,7 +51,9 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
                 mixtures.answer(edge, name, by_specimen[name], others, recipe),
             ),
         )[1]
-        one = replace(one, because=(*one.because, *kinds_of))
+        one = replace(
+            one, because=(*one.because, *kinds_of), cautions=(*one.cautions, *_too_few(one, kinds_of))
+        )
         found.append(_signed(session, known, edge, name, one))
     return found
 
@@ -65,6 +68,12 @@ def belongs_to_nothing(known: Known) -> bool:
     """Whether specimens are named in the experiment and no scan belongs to any."""
     scans = [scan for some in known.scans.values() for scan in some]
     return bool(scans and known.experiment.specimens) and not any(scan.place.specimen for scan in scans)
+
+
+def _too_few(one: Answer, kinds_of: Iterable[Fact]) -> Iterator[str]:
+    """A caution where the count of different things says less than the fit surely needs."""
+    needed = sum(share["low"] > 0 for share in one.detail["shares"].values())
+    yield from (words.fewer_counted(int(each.value), needed) for each in kinds_of if each.value < needed)
 
 
 def _nobody(edge: str, there: EdgeSet, by_specimen: dict[str, tuple[Pass, ...]]) -> QuestionRefused:

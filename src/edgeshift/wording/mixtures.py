@@ -20,6 +20,22 @@ OFF_ONE = (
 )
 ALIKE = "A missing reference that resembles these cannot be seen in what is left."
 DOUBTED = "The interval holds for references trusted to {height:.0f} % and {slide:.2g} eV."
+FEWER_COUNTED = (
+    "The count of different things says {counted}, and this fit surely needs {needed} references. "
+    "Such a count looks only at what changes between spots; it is blind to a mixture that all share."
+)
+IN_INTERVAL = (
+    "Of the detector, {dead_time}. "
+    "Self-absorption is in the interval only as far as references are doubted by {height:.0f} % in height."
+)
+TAKEN_OFF = "dead time was taken off, and how well is not in the interval"
+DEAD_TIME_NONE = "dead time is not in the interval"
+DEAD_TIME_UNKNOWN = (
+    "Nobody named a dead time for the fluorescence of {scans}. "
+    "Counts that a detector missed lower its peaks and move the share. "
+    "Name dead_time_columns or dead_time_s in the profile, or corrected: true."
+)
+MOST_SCANS = 4
 ROUND_FROM = 10.0
 """From this many points of percent on, the ends of an interval are said in steps of five."""
 UNITS = {"step": "edge steps", "area": "mean heights", "ratio": "of signal ÷ beam"}
@@ -127,7 +143,26 @@ def missing_short(one: Mapping[str, Any]) -> str:
 
 def variety(curves: int) -> str:
     """How many different things at least, with the weakness of such a count."""
-    return f"different things among these {curves} spots, at least; such counts can mislead both ways"
+    return (
+        f"different things among these {curves} spots, at least;"
+        " blind to what stays in one proportion, and a slide may count as one"
+    )
+
+
+def fewer_counted(counted: int, needed: int) -> str:
+    """Where a count of different things says less than the fit needs."""
+    return FEWER_COUNTED.format(counted=count(counted), needed=count(needed))
+
+
+def detector(told: Mapping[str, Any], height: float) -> Iterator[str]:
+    """Which terms of the detector the interval holds, and which nobody knows; for fluorescence alone."""
+    if told["fluorescence"]:
+        taken = TAKEN_OFF if told["dead_time_known"] else DEAD_TIME_NONE
+        yield IN_INTERVAL.format(dead_time=taken, height=100 * height)
+    if told["dead_time_unknown"]:
+        scans = ", ".join(Ref("scan", key).token() for key in told["dead_time_unknown"][:MOST_SCANS])
+        more = len(told["dead_time_unknown"]) - MOST_SCANS
+        yield DEAD_TIME_UNKNOWN.format(scans=scans + (f" and {count(more)} more" if more > 0 else ""))
 
 
 def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
@@ -140,6 +175,8 @@ def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
     for one in detail.get("held", ()):
         yield HELD_BY.format(gives=one["gives"], sources="; ".join(one["sources"]))
     yield DOUBTED.format(height=height, slide=max(one["slide_ev"] for one in trusted))
+    if "detector" in detail:
+        yield from detector(detail["detector"], max(one["height"] for one in trusted))
     yield ALIKE
 
 
