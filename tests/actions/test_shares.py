@@ -80,7 +80,9 @@ def test_a_standard_may_be_asked_about_itself_by_name(shift):
     ("asked", "needed"),
     [
         (("real", "Fe L"), "shares: needed the question here, and an edge"),
-        (("here", None), "shares: needed the question here, and an edge"),
+        (("here", None), "shares: needed the question here, and an edge, found no edge"),
+        (("here", "fe l"), "Did you mean --edge 'Fe L'"),
+        (("here", "Fe L3"), "Did you mean --edge 'Fe L'"),
         (("here", "Al K"), "edge Al K: needed an edge that was scanned, found Fe L"),
         (("here", "Fe L", None, "sand"), "specimen sand: needed one scanned at Fe L, found clay, ferric"),
     ],

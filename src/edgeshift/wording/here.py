@@ -365,7 +365,7 @@ def _amount(told: Mapping[str, Any]) -> str:
     if told["verdict"] == "not-seen":
         return f"more than {percent(told['limit'])} would have shown"
     if told.get("amount") is None:
-        return REASONS[told["reason"]].rstrip(".")[:34]
+        return IN_SHORT.get(told["reason"], REASONS[told["reason"]].rstrip("."))
     return f"{100 * told['amount']:.3g} % above its ground"
 
 
