@@ -25,7 +25,7 @@ REASONS = {
     "unexplained": "Something else stands there that no smooth background explains.",
     "too-weak-a-test": "The scan is too short or too coarse there.",
     "axis-untied": "Its axis is tied to nothing, and a step has no distance to be known by.",
-    "axis-off": "The energy axis is off: tie it before anything is named by its place.",
+    "axis-off": "The energy axis is off; tie it before anything is named by its place.",
 }
 """Why an element has its verdict."""
 
