@@ -16,6 +16,7 @@ from edgeshift.actions.map_shares import Asked, map_shares
 from edgeshift.errors import QuestionRefused
 from edgeshift.folder.shelf import Shelf
 from edgeshift.records.standard import EnergyTie
+from edgeshift.wording.numbers import earned
 
 INSIDE = slice(5, 206)
 """The stack is a little narrower than its references."""
@@ -54,6 +55,39 @@ def test_a_map_is_answered_for_its_mean_and_pictured_whole(tmp_path):
     assert told["detail"]["map"]["count"] == 192
     assert any("is formal" in caution for caution in found.cautions)
     assert any("nobody said how they are tied" in caution for caution in found.cautions)
+
+
+@pytest.mark.parametrize("order", ["pixels", "energies"])
+def test_curves_that_say_nothing_are_left_out_and_counted_with_their_reasons(tmp_path, order):
+    said = asked(tmp_path, (30,), order=order)
+    with h5py.File(said.stack, "r+") as file:
+        curves = file["od"][()]
+        curves[3], curves[4, 20], curves[5, 7], curves[6], curves[7] = np.nan, np.inf, np.nan, 0.0, 0.7
+        del file["od"]
+        file["od"] = curves if order == "pixels" else curves.T.copy()
+    found = map_shares(said, Shelf(tmp_path / "shelf"))
+    told = found.detail["map"]
+    assert (told["gaps"], told["flat"]) == (3, 2)
+    assert found.cautions[0] == (
+        "5 of 30 curves were left out: 3 with a value that is missing or infinite,"
+        " 2 the same at every energy."
+    )
+    with h5py.File(said.out / "shares.h5") as file:
+        for name in ("shares", "shares_errors"):
+            assert np.isnan(file[f"shares/data/{name}"][:, 3:8]).all()
+            assert np.isfinite(file[f"shares/data/{name}"][:, 8:]).all()
+        assert np.isfinite(file["shares/data/mean_curve"][()]).all()
+
+
+def test_the_picture_and_the_text_tell_the_same_formal_share(tmp_path):
+    found = map_shares(asked(tmp_path, (40, 50)), Shelf(tmp_path / "shelf"))
+    (fact,) = [each for each in found.because if each.code == "formal-share" and "ferric" in each.what]
+    half = earned(fact.uncertainty, fact.uncertainty)
+    assert fact.uncertainty < 0.5
+    assert (
+        f"formal {earned(fact.value, fact.uncertainty)} ± {half} %"
+        in (tmp_path / "out" / "shares.svg").read_text()
+    )
 
 
 def test_a_series_is_drawn_along_itself(tmp_path):

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 
+import numpy as np
 import pytest
-from invented_iron import FERRIC, TEXT, shift_files, standard
+from invented_iron import FERRIC, FERROUS, TEXT, iron, shift_files, standard, xdi_text
 
 import edgeshift
 from edgeshift.actions import shelf as act
@@ -14,6 +15,7 @@ from edgeshift.actions.ask import answer, ask, ask_all
 from edgeshift.actions.desk import steady_desk
 from edgeshift.actions.note import Who
 from edgeshift.actions.session import Session
+from edgeshift.actions.shares import belongs_to_nothing
 from edgeshift.actions.take import take
 from edgeshift.errors import QuestionRefused
 from edgeshift.folder.experiment_folder import ExperimentFolder
@@ -78,7 +80,9 @@ def test_a_standard_may_be_asked_about_itself_by_name(shift):
     ("asked", "needed"),
     [
         (("real", "Fe L"), "shares: needed the question here, and an edge"),
-        (("here", None), "shares: needed the question here, and an edge"),
+        (("here", None), "shares: needed the question here, and an edge, found no edge"),
+        (("here", "fe l"), "Did you mean --edge 'Fe L'"),
+        (("here", "Fe L3"), "Did you mean --edge 'Fe L'"),
         (("here", "Al K"), "edge Al K: needed an edge that was scanned, found Fe L"),
         (("here", "Fe L", None, "sand"), "specimen sand: needed one scanned at Fe L, found clay, ferric"),
     ],
@@ -87,6 +91,29 @@ def test_what_cannot_be_asked_is_refused(shift, asked, needed):
     with pytest.raises(QuestionRefused, match=needed):
         question, edge, *rest = asked
         ask(shift, question, edge, shares=True, specimen=rest[1] if rest else None, desk=DESK)
+
+
+@pytest.fixture
+def placeless(tmp_path):
+    """The same scans, and nobody said which file is of which specimen."""
+    text = TEXT[: TEXT.index(", place: ")] + "}\n"
+    with ExperimentFolder.create(tmp_path / "placeless", text, DESK.now()) as folder:
+        take(folder, shift_files(), DESK)
+        assert ask_all(Session(folder, DESK))
+    return tmp_path / "placeless"
+
+
+def test_shares_of_scans_that_belong_to_no_specimen_are_refused_with_how_to_say_it(placeless):
+    with pytest.raises(QuestionRefused, match=r"shares at Fe L: .* belongs to a specimen, found .*place: "):
+        ask(placeless, "here", "Fe L", shares=True, desk=DESK)
+
+
+def test_it_is_known_that_no_scan_belongs_to_any_specimen_though_some_are_named(shift, placeless):
+    told = []
+    for place in (shift, placeless):
+        with ExperimentFolder.open(place) as folder:
+            told.append(belongs_to_nothing(Session(folder, DESK).known()))
+    assert told == [False, True]
 
 
 def test_shares_stand_in_the_results_where_two_references_make_a_mixture(shift):
@@ -114,3 +141,26 @@ def test_a_script_is_given_the_same_shares(shift):
     with edgeshift.Experiment(shift) as held:
         (found,) = held.ask("here", "Fe L", shares=True)
         assert set(found.detail["shares"]) == {"ferric", "ferrous"}
+
+
+def test_a_count_of_things_that_says_less_than_the_fit_needs_is_said_to_be_weak(tmp_path):
+    """Six spots of one mixture: nothing changes between them, and yet two things are in it."""
+    text = TEXT.replace("'^(?P<specimen>[a-z]+)'", "'^(?P<specimen>[a-z]+)_(?P<spot>.)'")
+    ferric = shift_files()[2][1]
+    clay = [(f"clay_{n}.xdi", other) for n, other in enumerate(clay_again(6))]
+    with ExperimentFolder.create(tmp_path / "shift", text, DESK.now()) as folder:
+        take(folder, [*clay, ("ferric_1.xdi", ferric)], DESK)
+    shelf = Shelf(tmp_path / "shelf")
+    act.add(shelf, standard())
+    act.lend(tmp_path / "shift", shelf, "ferrous", None, Who("host"), DESK, TIE)
+    (found,) = ask(tmp_path / "shift", "here", "Fe L", shares=True, desk=DESK)
+    (fact,) = [each for each in found.because if each.code == "variety"]
+    assert fact.value == 1.0 and "at least" in fact.what
+    assert any("says one, and this fit surely needs two references" in each for each in found.cautions)
+
+
+def clay_again(times: int) -> list[bytes]:
+    """The clay of `shift_files`, at other spots."""
+    rng = np.random.default_rng(5)
+    value = 0.2 + 0.3 * iron(FERROUS) + 0.7 * iron(FERRIC)
+    return [xdi_text(value + 0.004 * rng.standard_normal(value.size)) for _ in range(times)]

@@ -18,6 +18,7 @@ from edgeshift.actions.take import take
 from edgeshift.errors import NoteRefused, QuestionRefused
 from edgeshift.folder.experiment_folder import ExperimentFolder
 from edgeshift.folder.shelf import Shelf
+from edgeshift.records.identity import sha256_of
 from edgeshift.records.shift_state import DeclaredTie
 from edgeshift.records.standard import EnergyTie
 
@@ -49,6 +50,35 @@ def test_a_raw_file_becomes_an_entry(shelf, tmp_path):
     np.testing.assert_allclose(found.value, iron(FERROUS), atol=1e-6)
 
 
+def test_an_entry_keeps_all_that_its_source_said_and_the_hash_of_its_bytes(shelf, tmp_path):
+    path = tmp_path / "mine.xdi"
+    first, rest = xdi_text(iron(FERROUS)).split(b"\n", 1)
+    told = b"# Mono.d_spacing: 3.1356\n# Scan.start_time: 2026-02-01T10:00:00\n# Own.note: a: b\n"
+    path.write_bytes(first + b"\n" + told + rest)
+    act.add(shelf, act.from_file("ferrous", read(path), path.read_bytes(), "invented, March"))
+    tied = act.tie(shelf, "ferrous", None, TIE)
+    found = act.read(shelf, "ferrous")[0]
+    (source,) = found.sources
+    assert (source.file, source.sha256) == ("mine.xdi", sha256_of(path.read_bytes()))
+    assert source.fields["mono.d_spacing"] == "3.1356"
+    assert source.fields["scan.start_time"] == "2026-02-01T10:00:00"
+    assert source.fields["own.note"] == "a: b"
+    assert found.ties == (TIE,) == tied.ties
+
+
+def test_a_file_without_an_axis_that_somebody_named_is_refused(tmp_path):
+    path = tmp_path / "mine.xdi"
+    path.write_bytes(xdi_text(iron(FERROUS)))
+    with pytest.raises(QuestionRefused, match="the axis: needed the scale"):
+        act.from_file("ferrous", read(path), path.read_bytes(), None)
+
+
+def test_a_standard_of_an_edge_that_nobody_scans_here_is_not_lent(shelf, shift):
+    act.add(shelf, replace(standard(ties=(TIE,)), edge="Mn L"))
+    with pytest.raises(NoteRefused, match=r"ferrous at Mn L: needed an edge of this experiment: Fe L"):
+        act.lend(shift, shelf, "ferrous", None, HOST, DESK, TIE)
+
+
 def test_a_standard_of_a_shift_comes_with_the_tie_declared_there(shelf, shift):
     with ExperimentFolder.open(shift) as folder:
         declare_tie(folder, DESK, HOST, DeclaredTie(0.2, 0.05, "a gas line", edge="Fe L"))
@@ -57,6 +87,8 @@ def test_a_standard_of_a_shift_comes_with_the_tie_declared_there(shelf, shift):
     assert found.axis == "invented"
     np.testing.assert_allclose(found.energy_ev, ENERGY + 0.2, atol=1e-3)
     assert "scan-003, scan-004" in found.remarks[0]
+    assert [each.file for each in found.sources] == ["ferric_1.xdi", "ferric_2.xdi"]
+    assert found.sources[0].fields["element.symbol"] == "Fe" and len(found.sources[0].sha256) == 64
 
 
 def test_a_specimen_that_was_not_scanned_is_refused(shift):

@@ -11,7 +11,7 @@ from invented_iron import ENERGY, FERRIC, FERROUS, TEXT, iron, shift_files, writ
 from typer.testing import CliRunner
 
 from edgeshift.cli.application import app
-from edgeshift.errors import NoteRefused, QuestionRefused
+from edgeshift.errors import NoteRefused, QuestionRefused, UnreadableFile
 
 
 @pytest.fixture
@@ -93,3 +93,10 @@ def test_a_map_is_made_and_said(say, tmp_path):
     assert "The mean curve is between about" in told and "shares.h5" in told
     with pytest.raises(QuestionRefused, match="--baseline: needed one of none, level, line, found parabola"):
         say(*words, "--out", tmp_path / "out", "--baseline", "parabola")
+
+
+def test_a_broken_file_is_told_of_before_the_axis_that_nobody_named(say, tmp_path):
+    broken = tmp_path / "broken.xdi"
+    broken.write_bytes(b"# XDI/1.0\n# Element.symbol: Fe\n")
+    with pytest.raises(UnreadableFile, match=r"broken\.xdi"):
+        say("shelf", "add", "ferrous", broken)

@@ -24,7 +24,7 @@ def test_the_fan_is_nested_and_the_formal_claim_stands_beside_it():
     _, fans = figure_of(sample_answers.shares()).panels
     row = fans.rows[0]
     assert row.whole[0] < row.most[0] < row.half[0] < row.middle < row.half[1] < row.most[1] < row.whole[1]
-    assert row.formal_words == "formal 44 ± 1 %"
+    assert row.formal_words == "formal 44.00 ± 0.40 %"
     assert row.words == "25 to 60 %"
 
 

@@ -68,6 +68,9 @@ def test_edges_and_elements_have_names():
 
 
 def test_an_axis_that_is_off_says_how_far_and_that_nothing_was_moved():
-    said = words.axis(9.3, ("Fe L", "Al K"), True)
-    assert said == "Fe L and Al K stand about 9 eV too high: the energy axis is off; nothing was moved."
-    assert "or another element" in words.axis(-6.0, ("Fe L",), False)
+    said = words.axis(9.3, 1.46, ("Fe L", "Al K"), True)
+    assert said == (
+        "Fe L and Al K together stand about 9 eV too high, give or take 1.5 eV:"
+        " the energy axis is off; nothing was moved."
+    )
+    assert "or another element" in words.axis(-6.0, 4.0, ("Fe L",), False)

@@ -59,3 +59,8 @@ def test_plain_numbers_have_no_power_of_ten(value, text):
 def test_a_number_that_rounds_to_nothing_has_no_sign():
     assert earned(-0.001, 0.41) == "0.00"
     assert earned(-0.01, 0.041) == "-0.010"
+
+
+def test_a_large_number_without_a_give_or_take_has_three_figures_and_an_energy_its_tenth():
+    assert with_give_or_take(1675.5, None, "atoms an atom") == "1680 atoms an atom"
+    assert with_give_or_take(1566.24, None, "eV") == "1566.2 eV"

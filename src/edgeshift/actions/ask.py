@@ -126,7 +126,9 @@ def answer_known(
         raise QuestionRefused("ask", f"one of {', '.join(ASKED)}", repr(question), "Ask one of these.")
     if edge is not None and edge not in known.scans:
         here = ", ".join(e for e in known.scans if e != NO_EDGE) or "no scans yet"
-        raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, "Name one of these.")
+        meant = _meant(edge, known)
+        act = f"Did you mean --edge '{meant}'?" if meant else "Name one of these."
+        raise QuestionRefused(f"edge {edge}", "an edge that was scanned", here, act)
     _fitting(question, edge, compare, against, shares, specimen, left)
     if question == "begin":
         return [_begin(session, known, named)]
@@ -141,6 +143,13 @@ def answer_known(
     if question == "say":
         return _say(session, known, edge, stress, tell)
     return _real(session, known, edge)
+
+
+def _meant(edge: str, known: Known) -> str | None:
+    """The scanned edge that differs in capitals alone, or of which `edge` is one half, as Fe L3 of Fe L."""
+    said = " ".join(edge.split()).casefold()
+    near = (one for one in known.scans if one.casefold() in (said, said.rstrip("12345")))
+    return next(near, None)
 
 
 def _fitting(
@@ -159,7 +168,8 @@ def _fitting(
         raise QuestionRefused("a reference element", "the question here", question, "Ask: here --against Al.")
     if (shares or specimen) and not (shares and question == "here" and edge):
         needed, act = "the question here, and an edge", "Ask: here FOLDER --edge 'Fe L' --shares."
-        raise QuestionRefused("shares", needed, question, act)
+        found = "no edge" if shares and question == "here" else question
+        raise QuestionRefused("shares", needed, found, act)
     if left is not None and question != "minutes":
         raise QuestionRefused("minutes left", "the question minutes", question, "Ask: minutes --left 120.")
     if left is not None and left < 0:

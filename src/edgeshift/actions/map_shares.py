@@ -130,18 +130,23 @@ def _answer(asked: Asked, job: Job, references: Sequence[Reference], result: Pat
         data = file["shares/data"]
         mean = data["mean_curve"][()]
         shown = _series(data, job) if len(job.stack.pixels) == 1 else _fields(data, job)
-        whole = int(data.attrs["whole_curves"])
+        whole, flat = int(data.attrs["whole_curves"]), int(data.attrs["flat_curves"])
     plain = {"none": 0, "level": 1, "line": 2}[job.baseline]
     looked = seen_mean(job.stack.energy_ev[job.used], mean, job.references[:, job.used], "ratio", plain)
     found = answer_seen(asked.edge, words.MEAN_OF, looked, references, recipe)
     count = job.stack.count
-    told = {"count": count, "gaps": count - whole, "pixels": list(job.stack.pixels),
+    told = {"count": count, "gaps": count - whole - flat, "flat": flat, "pixels": list(job.stack.pixels),
             "baseline": job.baseline, "file": "shares.h5", **shown}  # fmt: skip
     axis = words.AXIS_AS_GIVEN.format(words=asked.axis or words.NO_AXIS_WORDS)
     found = replace(
         found,
         detail={**found.detail, "map": told},
-        cautions=(words.PIXELS_ARE_FORMAL, axis, *(c for c in found.cautions if "add up" not in c)),
+        cautions=(
+            *words.left_out(told),
+            words.PIXELS_ARE_FORMAL,
+            axis,
+            *(c for c in found.cautions if "add up" not in c),
+        ),
         identity=job.identity(),
     )
     return replace(found, figure=figure_of(found))

@@ -23,8 +23,12 @@ from edgeshift.numerics.stacks import Tables, has_numba, solve, tables
 from edgeshift.records.identity import canonical_json, digest
 
 JOB, PARTS, RESULT = "job.json", "parts", "shares.h5"
+PART_FORM = 2
+"""Parts of another form are not taken up again."""
 Baseline = Literal["none", "level", "line"]
 Tell = Callable[[int, int], None]
+FLAT = 1e-5
+"""Rounding leaves less than this share of a flat curve unexplained, in single precision too."""
 AHEAD = 4
 """Blocks under way for each core or worker: enough that none waits, few enough for the memory."""
 
@@ -56,20 +60,21 @@ class Job:
         """The file as it is, the references and the settings: equal jobs give equal numbers."""
         file = os.stat(self.stack.path)
         said = [Path(self.stack.path).name, file.st_size, file.st_mtime_ns, self.stack.data, self.stack.order]
-        said += [list(self.stack.pixels), list(self.names), self.baseline, __version__]
+        said += [list(self.stack.pixels), list(self.names), self.baseline, __version__, PART_FORM]
         arrays = (self.stack.energy_ev, self.references, self.used)
         return digest(canonical_json(said), *(np.ascontiguousarray(each).tobytes() for each in arrays))
 
 
 class Part(NamedTuple):
     """One block, solved: shares and sigma (pixels, K), misfit (pixels,), the sum of its curves (used
-    energies,) and how many there were."""
+    energies,), how many there were, and how many were left out because they say nothing: flat throughout."""
 
     shares: np.ndarray
     sigma: np.ndarray
     misfit: np.ndarray
     summed: np.ndarray
     whole: int
+    flat: int
 
 
 def solve_block(stack: Stack, block: Block, of: Tables, used: np.ndarray) -> Part:
@@ -80,11 +85,21 @@ def solve_block(stack: Stack, block: Block, of: Tables, used: np.ndarray) -> Par
     if curves.dtype.kind != "f":
         curves = curves.astype(np.float32 if curves.dtype.itemsize < 4 else float)
     found = solve(of, curves, stack.order)
+    flat = _flat(curves if stack.order == "pixels" else curves.T, found.misfit)
+    for each in found:
+        each[flat] = np.nan
     whole = np.isfinite(found.misfit)
     if not whole.all():
         curves = curves[whole] if stack.order == "pixels" else curves[:, whole]
     summed = curves.sum(axis=0 if stack.order == "pixels" else 1, dtype=float)
-    return Part(*found, summed, int(whole.sum()))
+    return Part(*found, summed, int(whole.sum()), flat.size)
+
+
+def _flat(curves: np.ndarray, misfit: np.ndarray) -> np.ndarray:
+    """Places (few,) of curves that are the same at every energy, as of a dead pixel: a fit would claim to
+    know them perfectly. Only those that are fitted so well are looked at."""
+    suspects = np.flatnonzero(misfit <= FLAT * np.abs(curves[:, 0]))
+    return suspects[np.ptp(curves[suspects], axis=1) == 0.0]
 
 
 def run(
@@ -246,7 +261,8 @@ def _join(job: Job, out: Path, blocks: Sequence[Block], identity: str) -> Path:
         shares = data.create_dataset("shares", (count, *pixels), "f8")
         sigma = data.create_dataset("shares_errors", (count, *pixels), "f8")
         misfit = data.create_dataset("misfit", pixels, "f8")
-        summed, whole = np.zeros(int(job.used.sum())), 0
+        shares.attrs["units"] = sigma.attrs["units"] = "edge steps"
+        summed, whole, flat = np.zeros(int(job.used.sum())), 0, 0
         for number, block in enumerate(blocks):
             with np.load(_part(out, number)) as part:
                 shape = tuple(spread_out(job.stack, block))
@@ -255,9 +271,10 @@ def _join(job: Job, out: Path, blocks: Sequence[Block], identity: str) -> Path:
                 misfit[block] = part["misfit"].reshape(shape)
                 summed += part["summed"]
                 whole += int(part["whole"])
+                flat += int(part["flat"])
         data.create_dataset("energy", data=job.stack.energy_ev[job.used]).attrs["units"] = "eV"
         data.create_dataset("mean_curve", data=summed / max(1, whole))
-        data.attrs["whole_curves"] = whole
+        data.attrs["whole_curves"], data.attrs["flat_curves"] = whole, flat
     os.replace(beside, target)
     for number in range(len(blocks)):
         _part(out, number).unlink(missing_ok=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from edgeshift.actions.looking import kept_sets
@@ -10,10 +11,12 @@ from edgeshift.actions.shelf import as_passes, lent
 from edgeshift.errors import QuestionRefused
 from edgeshift.questions import mixtures
 from edgeshift.recipe.knobs import Recipe
-from edgeshift.records.answer import Answer
+from edgeshift.records.answer import Answer, Fact
 from edgeshift.records.edge_set import EdgeSet
 from edgeshift.records.identity import digest
 from edgeshift.records.spectrum import Pass
+from edgeshift.wording import mixtures as words
+from edgeshift.wording.names import HOW_TO_PLACE
 
 
 def shares_of(session: Session, known: Known, edge: str, specimen: str | None = None) -> list[Answer]:
@@ -24,8 +27,7 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     """
     sets = kept_sets(session, known)
     by_specimen = _kept(sets[edge])
-    kinds = {each.name: each.kind for each in known.experiment.specimens}
-    wanted = everyone = [name for name in by_specimen if kinds.get(name, "specimen") == "specimen"]
+    wanted = everyone = _specimens(known, by_specimen)
     if specimen is not None:
         if specimen not in by_specimen:
             found = ", ".join(by_specimen) or "none"
@@ -33,6 +35,8 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
                 f"specimen {specimen}", f"one scanned at {edge}", found, "Name one of these."
             )
         wanted = [specimen]
+    if not wanted:
+        raise _nobody(edge, sets[edge], by_specimen)
     recipe = session.recipe(known.experiment, edge)
     references = _references(session, known, edge, by_specimen, recipe)
     spots = [spot for spot in sets[edge].spots if spot.place.specimen in everyone]
@@ -47,9 +51,39 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
                 mixtures.answer(edge, name, by_specimen[name], others, recipe),
             ),
         )[1]
-        one = replace(one, because=(*one.because, *kinds_of))
+        one = replace(
+            one, because=(*one.because, *kinds_of), cautions=(*one.cautions, *_too_few(one, kinds_of))
+        )
         found.append(_signed(session, known, edge, name, one))
     return found
+
+
+def _specimens(known: Known, names: Iterable[str]) -> list[str]:
+    """Those that are neither standards nor mounts."""
+    kinds = {each.name: each.kind for each in known.experiment.specimens}
+    return [name for name in names if kinds.get(name, "specimen") == "specimen"]
+
+
+def belongs_to_nothing(known: Known) -> bool:
+    """Whether specimens are named in the experiment and no scan belongs to any."""
+    scans = [scan for some in known.scans.values() for scan in some]
+    return bool(scans and known.experiment.specimens) and not any(scan.place.specimen for scan in scans)
+
+
+def _too_few(one: Answer, kinds_of: Iterable[Fact]) -> Iterator[str]:
+    """A caution where the count of different things says less than the fit surely needs."""
+    needed = sum(share["low"] > 0 for share in one.detail["shares"].values())
+    yield from (words.fewer_counted(int(each.value), needed) for each in kinds_of if each.value < needed)
+
+
+def _nobody(edge: str, there: EdgeSet, by_specimen: dict[str, tuple[Pass, ...]]) -> QuestionRefused:
+    """Why there is no specimen to tell shares of, and what to do."""
+    found = f"scans of {', '.join(by_specimen)} alone"
+    act = "Scan a specimen, or name one: --specimen NAME."
+    if not by_specimen:
+        scans = len({each.scan.key for each in there.passes})
+        found, act = f"{scans} {'scan' if scans == 1 else 'scans'} of nobody knows what", HOW_TO_PLACE
+    return QuestionRefused(f"shares at {edge}", "a kept scan that belongs to a specimen", found, act)
 
 
 def all_shares(session: Session, known: Known) -> list[Answer]:
@@ -58,7 +92,8 @@ def all_shares(session: Session, known: Known) -> list[Answer]:
     found = []
     for edge, there in kept_sets(session, known).items():
         recipe = session.recipe(known.experiment, edge)
-        if len(_references(session, known, edge, _kept(there), recipe)) > 1:
+        kept = _kept(there)
+        if _specimens(known, kept) and len(_references(session, known, edge, kept, recipe)) > 1:
             found += shares_of(session, known, edge)
     return found
 

@@ -13,10 +13,11 @@ from edgeshift.actions.desk import Desk
 from edgeshift.actions.entering import Who, enter, role_given
 from edgeshift.actions.looking import kept_sets
 from edgeshift.actions.note import MOST_SHIFT_EV
-from edgeshift.actions.session import Known, Session
+from edgeshift.actions.session import NO_EDGE, Known, Session
 from edgeshift.errors import FileRefused, FolderRefused, NoteRefused, QuestionRefused, UnreadableFile
 from edgeshift.folder.shelf import Shelf
 from edgeshift.formats import standard_text, xdi
+from edgeshift.formats.recognise import tables
 from edgeshift.numerics.averaging import mean_of
 from edgeshift.numerics.completeness import landmarks
 from edgeshift.numerics.grids import bridged, common_grid
@@ -27,7 +28,8 @@ from edgeshift.records.event import Event
 from edgeshift.records.identity import sha256_of
 from edgeshift.records.scan import Channel, Place, Scan
 from edgeshift.records.spectrum import Pass, Spectrum
-from edgeshift.records.standard import EnergyTie, Standard
+from edgeshift.records.standard import EnergyTie, Source, Standard
+from edgeshift.records.table import RawTable
 from edgeshift.reduction.pipeline import flagged, formed
 
 REACH_EV = 3.0
@@ -67,6 +69,23 @@ def add(shelf: Shelf, standard: Standard, replace_it: bool = False) -> Path:
     return shelf.write(file, xdi.write(standard_text.to_table(standard, file)))
 
 
+def from_file(name: str, scan: Scan, data: bytes, axis: str | None) -> Standard:
+    """A standard from the one scan of a raw file, whose bytes are `data`, with all that its header says.
+
+    Raises QuestionRefused where nobody named the axis.
+    """
+    if axis is None:
+        raise QuestionRefused("the axis", "the scale that it was measured on", "none", "Add --axis.")
+    standard = from_scan(name, scan, axis)
+    (table,) = tables(scan.file, data)
+    remarks = (*standard.remarks, *table.remarks)
+    return replace(standard, remarks=remarks, sources=(_source(table, sha256_of(data)),))
+
+
+def _source(table: RawTable, sha256: str) -> Source:
+    return Source(table.file, sha256, dict(table.header))
+
+
 def from_scan(name: str, scan: Scan, axis: str) -> Standard:
     """A standard from one scan: signal over beam, on energies as the beamline gave them."""
     if scan.edge is None:
@@ -95,7 +114,19 @@ def from_experiment(path: str | Path, name: str, edge: str, desk: Desk, axis: st
         ties = (EnergyTie(tie.shift_ev, tie.sigma_ev, tie.source, desk.now()),) if tie else ()
         said = f"from scans {', '.join(each.scan.key for each in passes)}"
         where = axis or known.experiment.beamline.name or "a beamline without a name"
-        return _standard(name, edge, curves, where, ties, (said,))
+        made = _standard(name, edge, curves, where, ties, (said,))
+        return replace(made, sources=tuple(_arrived(session, known, [each.scan.key for each in passes])))
+
+
+def _arrived(session: Session, known: Known, scans: list[str]) -> Iterator[Source]:
+    """The files of these scans as they came, each once."""
+    for scan in dict.fromkeys(scans):
+        arrival = known.state.arrivals.get(scan)
+        if arrival is not None:
+            found = tables(arrival.given, session.folder.raw_bytes(arrival.sha256))
+            yield _source(
+                next((each for each in found if each.entry == arrival.entry), found[0]), arrival.sha256
+            )
 
 
 def _standard(name: str, edge: str, curves: list[Spectrum], axis: str, ties, remarks) -> Standard:
@@ -214,6 +245,7 @@ def lend(
     standard, data, file = read(shelf, name, edge)
     with desk.open(path) as folder:
         session = Session(folder, desk)
+        _of_this_experiment(session, standard)
         if shift is None:
             shift = _both_tied(session, standard, desk)
         _checked(shift)
@@ -228,6 +260,19 @@ def lend(
             "source": shift.source,
         }
         return enter(folder, desk, who, "standard", lambda _: payload)
+
+
+def _of_this_experiment(session: Session, standard: Standard) -> None:
+    """Refused where nobody scanned or planned that edge here, though others: nothing could use it."""
+    known = session.known()
+    edges = {*(plan.edge for plan in known.experiment.edges), *known.scans} - {NO_EDGE}
+    if edges and standard.edge not in edges:
+        raise NoteRefused(
+            f"the standard {standard.name} at {standard.edge}",
+            f"an edge of this experiment: {', '.join(sorted(edges))}",
+            standard.edge,
+            "Lend one of these, or name the edge in experiment.yaml first.",
+        )
 
 
 def _both_tied(session: Session, standard: Standard, desk: Desk) -> EnergyTie:

@@ -52,4 +52,6 @@ def map_(
     found = map_shares(asked, Shelf(shelf_folder(shelf)), counter("blocks"), cores, cluster)
     typer.echo((dumped if as_json else as_text)([found]), nl=False)
     if not as_json:
-        typer.echo(f"Shares: {out / 'shares.h5'}, pictures: {out / 'shares.svg'} and .png")
+        typer.echo(
+            f"Edge steps, curve by curve: {out / 'shares.h5'}, pictures: {out / 'shares.svg'} and .png"
+        )

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from edgeshift.cli.options import Folder, Json, Reason, Role
+from edgeshift.cli.options import Folder, Json, Reason, Role, Why
 
 kinds = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 Scan = Annotated[str, typer.Argument(help="The scan: its key, its number or its file.", show_default=False)]
@@ -29,7 +29,7 @@ def judge(
         str, typer.Argument(help="keep, keep-with-a-note, set-aside or undo.", show_default=False)
     ],
     role: Role = "host",
-    reason: Reason = "",
+    reason: Why = "",
     as_json: Json = False,
 ) -> None:
     """Keep a scan, set it aside, or undo the last judgement of it."""
@@ -47,7 +47,7 @@ def declare(
     matters: Annotated[float | None, typer.Option(help="Smallest difference that matters.")] = None,
     words: Annotated[str, typer.Option(help="How the group says it.")] = "",
     role: Role = "host",
-    reason: Reason = "",
+    reason: Why = "",
     as_json: Json = False,
 ) -> None:
     """Name the one number that will be compared at an edge."""
@@ -62,7 +62,7 @@ def place(
     specimen: Annotated[str, typer.Argument(help="As in experiment.yaml.", show_default=False)],
     spot: Annotated[str | None, typer.Option(help="Which spot on it.")] = None,
     role: Role = "host",
-    reason: Reason = "",
+    reason: Why = "",
     as_json: Json = False,
 ) -> None:
     """Say where a scan was measured."""
@@ -78,7 +78,7 @@ def tie(
     edge: Annotated[str | None, typer.Option(help="For all scans of this edge, as 'Fe L'.")] = None,
     scan: Annotated[list[str] | None, typer.Option(help="For this scan; may be said again.")] = None,
     role: Role = "host",
-    reason: Reason = "",
+    reason: Why = "",
     as_json: Json = False,
 ) -> None:
     """Tie the energies to a known peak. Another tie replaces it, 0 takes it back."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from edgeshift.cli.note import enter_note, kinds, read_window
-from edgeshift.cli.options import Json, Reason, Role
+from edgeshift.cli.options import Json, Reason, Role, Why
 
 if TYPE_CHECKING:
     from edgeshift.records.room import Card, View
@@ -182,7 +182,7 @@ def decide(
     name: Annotated[str | None, typer.Option("--round", help="The closed round of votes, as vote-2.")] = None,
     undo: Annotated[int | None, typer.Option(help="Line of a decision to take back.")] = None,
     role: Role = "host",
-    reason: Reason = "",
+    reason: Why = "",
     as_json: Json = False,
 ) -> None:
     """Spend the minutes, or take the decision back."""
@@ -200,7 +200,7 @@ def accept(
     worry: Annotated[str, typer.Argument(help="The key of the worry.", show_default=False)],
     undo: Annotated[bool, typer.Option("--undo", help="Worry again.")] = False,
     role: Role = "host",
-    reason: Reason = "",
+    reason: Why = "",
     as_json: Json = False,
 ) -> None:
     """Live with a worry, because."""
@@ -258,7 +258,7 @@ def edit(
     ] = None,
     undo: Annotated[int | None, typer.Option(help="Line of an edit; the text before it comes back.")] = None,
     role: Role = "host",
-    reason: Reason = "",
+    reason: Why = "",
     as_json: Json = False,
 ) -> None:
     """Change the experiment text: whole, one value of it, or back."""

@@ -65,9 +65,7 @@ def add(
             raise QuestionRefused("the edge", "one to take the standard from", "none", "Add --edge 'Fe L'.")
         standard = act.from_experiment(source, name, edge, Desk(), axis)
     else:
-        if axis is None:
-            raise QuestionRefused("the axis", "the scale that it was measured on", "none", "Add --axis.")
-        standard = act.from_scan(name, read(source, edge=edge), axis)
+        standard = act.from_file(name, read(source, edge=edge), source.read_bytes(), axis)
     path = act.add(_open(context), standard, replace)
     said = f"{standard.name} at {standard.edge} stands on the shelf: {path}"
     _tell(act.checked(path.name, _open(context)), said, as_json)

@@ -73,12 +73,16 @@ def _answer(opened: ExperimentFolder, folder: Path) -> None:
     from edgeshift.actions.ask import ask_all
     from edgeshift.actions.naming import naming_of
     from edgeshift.actions.session import Session
+    from edgeshift.actions.shares import belongs_to_nothing
     from edgeshift.cli.printing import where_to_look
+    from edgeshift.wording.names import NO_PLACES
     from edgeshift.wording.plain import as_lines
 
     session = Session(opened)
     known = session.known()
     if known.scans:
+        if belongs_to_nothing(known):
+            typer.echo(f"\n{NO_PLACES}", err=True)
         typer.echo("\n" + as_lines(ask_all(session), naming_of(known.state)))
         where_to_look(folder)
 

@@ -19,7 +19,7 @@ NAME = "emsa"
 KEYWORD = re.compile(r"#\s*([A-Za-z][\w\-]*)[^:]*:\s*(.*?)\s*\Z")
 LONGEST_LINE = 4000
 UNDEFINED = ("", "<undefined>", "undefined")
-LOSS = "This is an electron-loss file: its energies are not calibrated."
+LOSS = "Its header says electron loss (ELS), perhaps from habit; how its energies were tied it does not say."
 UNTIED = "The file does not say how its energies were tied."
 
 

@@ -1,5 +1,7 @@
 """A standard as an XDI table and back. Its ties stand in fields of our own, as the standard allows:
-`Edgeshift.axis`, `Edgeshift.tie_1: +0.35 eV | 0.05 eV | 2026-03-01T08:00:00Z | N2 gas, 400.8 eV`."""
+`Edgeshift.axis`, `Edgeshift.tie_1: +0.35 eV | 0.05 eV | 2026-03-01T08:00:00Z | N2 gas, 400.8 eV`. So do the
+files that it was made of: `Source_1.file`, `Source_1.sha256` and what they said, as
+`Source_1.field_1: mono.d_spacing: 3.1356`."""
 
 from __future__ import annotations
 
@@ -8,10 +10,11 @@ import re
 import numpy as np
 
 from edgeshift.errors import UnreadableFile
-from edgeshift.records.standard import EnergyTie, Standard
+from edgeshift.records.standard import EnergyTie, Source, Standard
 from edgeshift.records.table import Column, RawTable
 
 TIE = re.compile(r"([+-]?[\d.eE+-]+) eV \| ([\d.eE+-]+) eV \| (\S+) \| (.+)")
+SOURCE = re.compile(r"source_(\d+)\.(file|sha256|field_\d+)")
 MAKER = "edgeshift/1"
 FEWEST_POINTS = 20
 
@@ -31,6 +34,8 @@ def to_table(standard: Standard, file: str) -> RawTable:
         header[f"edgeshift.tie_{number}"] = (
             f"{tie.shift_ev:+.6g} eV | {tie.sigma_ev:.6g} eV | {tie.time} | {source}"
         )
+    for number, source in enumerate(standard.sources, start=1):
+        header |= _source_fields(f"source_{number}", source)
     columns = (Column("energy", standard.energy_ev, "eV"), Column("absorption", standard.value, "ratio"))
     return RawTable(file, "xdi", columns, header, standard.remarks)
 
@@ -59,7 +64,31 @@ def from_table(table: RawTable) -> Standard:
         header["edgeshift.axis"],
         _ties(table, refuse),
         table.remarks,
+        _sources(table),
     )
+
+
+def _source_fields(family: str, source: Source) -> dict[str, str]:
+    """A source's fields under a family of their own, numbered, since not every format's names are XDI's."""
+    said = (": ".join(each) for each in source.fields.items())
+    told = {f"{family}.field_{number}": text for number, text in enumerate(said, start=1)}
+    return {f"{family}.file": source.file, f"{family}.sha256": source.sha256, **told}
+
+
+def _sources(table: RawTable) -> tuple[Source, ...]:
+    found: dict[int, dict[str, str]] = {}
+    for key, text in table.header.items():
+        part = SOURCE.fullmatch(key)
+        if part:
+            found.setdefault(int(part[1]), {})[part[2]] = text
+    return tuple(_source(found[number]) for number in sorted(found))
+
+
+def _source(told: dict[str, str]) -> Source:
+    numbered = sorted((int(key[6:]), text) for key, text in told.items() if key.startswith("field_"))
+    parted = (text.partition(":") for _, text in numbered)
+    fields = {name: said.removeprefix(" ") for name, _, said in parted}
+    return Source(told.get("file", ""), told.get("sha256", ""), fields)
 
 
 def _ties(table: RawTable, refuse) -> tuple[EnergyTie, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -19,9 +20,20 @@ class EnergyTie:
 
 
 @dataclass(frozen=True)
+class Source:
+    """A raw file that a standard was made of: its name, the sha256 of its bytes, and what its header said,
+    field by field, as given."""
+
+    file: str
+    sha256: str
+    fields: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
 class Standard:
     """One entry of the shelf. Energies (points,) in eV, rising, with every tie applied; `value` (points,) is
-    signal over beam with nothing taken away. `axis` names the scale that it was measured on."""
+    signal over beam with nothing taken away. `axis` names the scale that it was measured on, `sources` the
+    files it was made of."""
 
     name: str
     edge: str
@@ -30,6 +42,7 @@ class Standard:
     axis: str
     ties: tuple[EnergyTie, ...] = ()
     remarks: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
 
     @property
     def sigma_ev(self) -> float | None:

@@ -25,7 +25,7 @@ REASONS = {
     "unexplained": "Something else stands there that no smooth background explains.",
     "too-weak-a-test": "The scan is too short or too coarse there.",
     "axis-untied": "Its axis is tied to nothing, and a step has no distance to be known by.",
-    "axis-off": "Its edge stands outside its window, as do others: the energy axis is off.",
+    "axis-off": "The energy axis is off; tie it before anything is named by its place.",
 }
 """Why an element has its verdict."""
 
@@ -98,6 +98,7 @@ AMOUNTS_WAIT = {
 }
 """Why amounts of two arms are not judged."""
 UNTIED = "Absolute energy unreliable: a file does not say how its axis was tied; distances hold."
+TIE_AXIS = "Measure a standard whose peak is published, and tie the energies to it."
 MEASURE_BLANK = "Scan the bare mount over {edge}."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
 SCAN_FINER = "Scan {edge} on its own, finer and longer."
@@ -217,7 +218,10 @@ FEATURES = {
     "line-ratio": "area over {0} divided by that over {1}, steps of 2/3 and 1/3 taken away",
 }
 FOILS_APART = "The foils behind them stand up to {ev:.2f} eV apart, so half steps are not ranked yet."
-TIE_FOIL = "Tie scans by their foils: {ties}; give the foil as the source."
+TIE_FOIL = (
+    "edgeshift note FOLDER tie --scan {scan} --shift-ev {shift:+.2f} --sigma-ev 0.02"
+    " --source 'the foil behind it' --reason 'foils stand apart'"
+)
 MOST_TIES = 12
 
 
@@ -264,10 +268,12 @@ def foil_words(where: str) -> str:
     return f"{where}: the foil behind it first rises steepest at"
 
 
-def tie_acts(shifts: Mapping[str, float]) -> str:
-    """What would bring all foils to one place."""
-    told = [f"{{scan:{scan}}} --shift-ev {shift:+.2f}" for scan, shift in list(shifts.items())[:MOST_TIES]]
-    return TIE_FOIL.format(ties=", ".join(told))
+def tie_acts(shifts: Mapping[str, float]) -> tuple[str, ...]:
+    """What to type to bring all foils to one place, a line for each scan."""
+    return tuple(
+        TIE_FOIL.format(scan=f"{{scan:{scan}}}", shift=shift)
+        for scan, shift in list(shifts.items())[:MOST_TIES]
+    )
 
 
 def calibrated_words(told: Mapping[str, Any], where: str) -> str:
@@ -281,12 +287,13 @@ def calibration_caution(told: Mapping[str, Any]) -> str:
     return f"From {told['source']}. {told['saturation']}"
 
 
-def axis(shift_ev: float, edges: Sequence[str], several: bool) -> str:
-    """What is said of an axis that is off."""
+def axis(shift_ev: float, half_ev: float, edges: Sequence[str], several: bool) -> str:
+    """What is said of an axis that is off: by how much, with its give-or-take, and from which edges."""
     way = "high" if shift_ev > 0 else "low"
-    told = f"{' and '.join(edges[:3])} stand" if len(edges) > 1 else f"{edges[0]} stands"
+    told = f"{', '.join(edges[:-1])} and {edges[-1]} together stand" if several else f"{edges[0]} stands"
     tail = "the energy axis is off" if several else "the axis, or another element"
-    return f"{told} about {abs(shift_ev):.0f} eV too {way}: {tail}; nothing was moved."
+    about = f"about {abs(shift_ev):.0f} eV too {way}, give or take {half_ev:.1f} eV"
+    return f"{told} {about}: {tail}; nothing was moved."
 
 
 def disagreement(edges: Sequence[tuple[str, float]]) -> str:
@@ -358,7 +365,7 @@ def _amount(told: Mapping[str, Any]) -> str:
     if told["verdict"] == "not-seen":
         return f"more than {percent(told['limit'])} would have shown"
     if told.get("amount") is None:
-        return REASONS[told["reason"]].rstrip(".")[:34]
+        return IN_SHORT.get(told["reason"], REASONS[told["reason"]].rstrip("."))
     return f"{100 * told['amount']:.3g} % above its ground"
 
 

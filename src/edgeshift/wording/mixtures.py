@@ -7,6 +7,7 @@ from typing import Any
 
 from edgeshift.records.answer import Ref
 from edgeshift.wording.numbers import count
+from edgeshift.wording.numbers import earned as digits
 
 NO_REFERENCE = "No reference stands beside this edge, so no shares can be told."
 ADD_A_REFERENCE = "Measure a standard here, or lend one from the shelf: edgeshift shelf lend."
@@ -19,6 +20,22 @@ OFF_ONE = (
 )
 ALIKE = "A missing reference that resembles these cannot be seen in what is left."
 DOUBTED = "The interval holds for references trusted to {height:.0f} % and {slide:.2g} eV."
+FEWER_COUNTED = (
+    "The count of different things says {counted}, and this fit surely needs {needed} references. "
+    "Such a count looks only at what changes between spots; it is blind to a mixture that all share."
+)
+IN_INTERVAL = (
+    "Of the detector, {dead_time}. "
+    "Self-absorption is in the interval only as far as references are doubted by {height:.0f} % in height."
+)
+TAKEN_OFF = "dead time was taken off, and how well is not in the interval"
+DEAD_TIME_NONE = "dead time is not in the interval"
+DEAD_TIME_UNKNOWN = (
+    "Nobody named a dead time for the fluorescence of {scans}. "
+    "Counts that a detector missed lower its peaks and move the share. "
+    "Name dead_time_columns or dead_time_s in the profile, or corrected: true."
+)
+MOST_SCANS = 4
 ROUND_FROM = 10.0
 """From this many points of percent on, the ends of an interval are said in steps of five."""
 UNITS = {"step": "edge steps", "area": "mean heights", "ratio": "of signal ÷ beam"}
@@ -29,7 +46,10 @@ AMOUNT = "edge steps, by this reference"
 ALONG = "curve number along the series"
 SERIES_TITLE = "edge steps by each reference; bands are formal only"
 MEAN_OF = "The mean curve"
+LEFT_OUT = "{out} of {count} curves {were} left out: {why}."
+LEFT_OUT_WHY = {"gaps": "with a value that is missing or infinite", "flat": "the same at every energy"}
 PIXELS_ARE_FORMAL = (
+    "Single curves are told in edge steps by each reference, which need not add up to one. "
     "The give-or-take of a single curve is formal; references move all curves together, as the interval says."
 )
 AXIS_AS_GIVEN = "Energies of the stack are as its file gives them: {words}."
@@ -123,7 +143,26 @@ def missing_short(one: Mapping[str, Any]) -> str:
 
 def variety(curves: int) -> str:
     """How many different things at least, with the weakness of such a count."""
-    return f"different things among these {curves} spots, at least; such counts can mislead both ways"
+    return (
+        f"different things among these {curves} spots, at least;"
+        " blind to what stays in one proportion, and a slide may count as one"
+    )
+
+
+def fewer_counted(counted: int, needed: int) -> str:
+    """Where a count of different things says less than the fit needs."""
+    return FEWER_COUNTED.format(counted=count(counted), needed=count(needed))
+
+
+def detector(told: Mapping[str, Any], height: float) -> Iterator[str]:
+    """Which terms of the detector the interval holds, and which nobody knows; for fluorescence alone."""
+    if told["fluorescence"]:
+        taken = TAKEN_OFF if told["dead_time_known"] else DEAD_TIME_NONE
+        yield IN_INTERVAL.format(dead_time=taken, height=100 * height)
+    if told["dead_time_unknown"]:
+        scans = ", ".join(Ref("scan", key).token() for key in told["dead_time_unknown"][:MOST_SCANS])
+        more = len(told["dead_time_unknown"]) - MOST_SCANS
+        yield DEAD_TIME_UNKNOWN.format(scans=scans + (f" and {count(more)} more" if more > 0 else ""))
 
 
 def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
@@ -136,6 +175,8 @@ def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
     for one in detail.get("held", ()):
         yield HELD_BY.format(gives=one["gives"], sources="; ".join(one["sources"]))
     yield DOUBTED.format(height=height, slide=max(one["slide_ev"] for one in trusted))
+    if "detector" in detail:
+        yield from detector(detail["detector"], max(one["height"] for one in trusted))
     yield ALIKE
 
 
@@ -158,12 +199,21 @@ def reading(share_: Mapping[str, Any]) -> str:
 def formal_reading(share_: Mapping[str, Any]) -> str:
     """The formal interval beside it."""
     formal_ = share_["formal"]
-    return f"formal {100 * formal_['value']:.0f} ± {max(1.0, 100 * formal_['half']):.0f} %"
+    value, half = 100 * formal_["value"], 100 * formal_["half"]
+    return f"formal {digits(value, half)} ± {digits(half, half)} %"
 
 
 def shares_alt(detail: Mapping[str, Any]) -> Sequence[str]:
     """The picture in words."""
     return [f"{name(key)}: {reading(one)}, {formal_reading(one)}" for key, one in detail["shares"].items()]
+
+
+def left_out(found: Mapping[str, Any]) -> Sequence[str]:
+    """How many curves of a stack were left out, and why; nothing where none was."""
+    parts = [f"{found[key]} {why}" for key, why in LEFT_OUT_WHY.items() if found[key]]
+    out = found["gaps"] + found["flat"]
+    were = "was" if out == 1 else "were"
+    return [LEFT_OUT.format(out=out, count=found["count"], were=were, why=", ".join(parts))] if out else []
 
 
 def map_alt(found: Mapping[str, Any]) -> str:

@@ -8,6 +8,13 @@ from dataclasses import dataclass, field
 
 TOKEN = re.compile(r"\{(arm|unit|specimen|spot|scan|edge):([^{}]*)\}")
 
+HOW_TO_PLACE = (
+    "Say it for all in experiment.yaml, as beamline: {place: {file_name: '(?P<specimen>[^_]+)_'}}. "
+    "For one scan: edgeshift note FOLDER place SCAN SPECIMEN --reason WHY."
+)
+"""How a scan gets its specimen."""
+NO_PLACES = f"No scan belongs to any of the specimens that experiment.yaml names. {HOW_TO_PLACE}"
+
 NUMBERS = {float, int, bool, type(None)}
 
 

@@ -44,7 +44,12 @@ def earned(value: float, give_or_take: float | None) -> str:
 
 def with_give_or_take(value: float, give_or_take: float | None, unit: str | None) -> str:
     """As "0.63, give or take 0.10 steps"."""
-    text = f"{value:.1f}" if unit == "eV" and give_or_take is None else earned(value, give_or_take)
+    if give_or_take is not None or not math.isfinite(value):
+        text = earned(value, give_or_take)
+    elif unit == "eV":
+        text = f"{value:.1f}"
+    else:
+        text = f"{float(f'{value:.3g}'):.0f}" if abs(value) >= 1000 else earned(value, None)
     if give_or_take is not None and math.isfinite(give_or_take):
         text += f", give or take {earned(give_or_take, give_or_take)}"
     return f"{text} {unit}" if unit else text

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+STEPS_ARE_TYPED = (
+    "Step heights are invented edge by edge and follow no material."
+    " Ratios of atoms say nothing of what was put in."
+)
+"""Said wherever the truth is told: amounts cannot be checked against it."""
+
 
 def truths(edges: Mapping) -> list[str]:
     """One line for each edge: the declared feature of each arm as a perfect instrument of this width sees it.
@@ -16,7 +22,7 @@ def truths(edges: Mapping) -> list[str]:
             f"{{arm:{arm}}} {value:.3f} ({truth.unblurred[arm]:.3f})" for arm, value in truth.arms.items()
         )
         lines.append(f"  {edge}, {truth.feature.words}: {arms}")
-    return lines
+    return [*lines, STEPS_ARE_TYPED]
 
 
 def scored(found) -> list[str]:

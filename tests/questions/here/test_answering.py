@@ -135,6 +135,41 @@ def test_an_axis_that_is_off_is_told_from_several_edges_and_not_obeyed():
     assert home.detail["axis"] is None
 
 
+CA_L = np.arange(335.0, 366.0, 0.15)
+
+
+def three_edges(shift_ev: float) -> list:
+    """Calcium, iron and aluminium, all on an axis that is off by so much."""
+    calcium = line(CA_L, 349.3, 0.5) + line(CA_L, 352.6, 0.4) + step(CA_L, 349.3, 0.1)
+    made = [(FE_L, iron(FE_L), "Fe L"), (AL_K, aluminium(AL_K), "Al K"), (CA_L, calcium, "Ca L")]
+    return [
+        replace(scan(at, extra, edge=edge, seed=number), energy_ev=at + shift_ev)
+        for number, (at, extra, edge) in enumerate(made, start=6)
+    ]
+
+
+@pytest.mark.parametrize("shift_ev", [-6.0, -4.0, -3.5, 3.5, 4.0, 6.0])
+def test_an_axis_off_by_a_few_ev_is_told_though_every_edge_lies_within_its_own_reach(shift_ev):
+    found = asked(*three_edges(shift_ev))
+    axis = found.detail["axis"]
+    assert axis["several"] and axis["low_ev"] <= shift_ev <= axis["high_ev"]
+    assert {told["verdict"] for told in found.detail["elements"].values()} == {"cannot-tell"}
+    each = [one for told in found.detail["elements"].values() for one in told["specimens"].values()]
+    assert {one["verdict"] for one in each} == {"cannot-tell"}
+    (fact,) = [fact for fact in found.because if fact.code == "axis-off"]
+    assert fact.value == pytest.approx(shift_ev, abs=fact.uncertainty) and fact.uncertainty < 3.0
+    one = asked(*three_edges(shift_ev), edge="Ca L")
+    assert one.detail["axis"]["several"], "the other edges' scans tell of the axis too"
+    assert element(one, "Ca")["reason"] == "axis-off" and "Al" not in one.detail["elements"]
+
+
+def test_an_axis_that_is_not_off_is_not_said_to_be():
+    for shift_ev in (-1.0, 0.0, 1.0):
+        found = asked(*three_edges(shift_ev))
+        assert found.detail["axis"] is None
+        assert {element(found, each)["verdict"] for each in ("Ca", "Fe", "Al")} == {"seen"}
+
+
 def test_tables_that_lie_far_apart_are_told_with_their_sources():
     at = np.arange(515.0, 580.0, 0.3)
     found = asked(scan(at, step(at, 537.0, 0.5), edge="O K"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from invented_iron import ENERGY, FERRIC, FERROUS, LIKE_FERRIC, iron
@@ -157,3 +159,29 @@ def test_without_a_word_on_one_reference_the_quantity_is_not_told():
 
 def test_where_nothing_is_known_of_any_reference_nothing_is_said(found):
     assert found.detail["held"] == [] and not told(found, "held")
+
+
+def lit(some: tuple[Pass, ...], **dead_time) -> tuple[Pass, ...]:
+    """The same curves, counted as fluorescence by four elements at once."""
+    return tuple(_lit(each, dead_time) for each in some)
+
+
+def _lit(each: Pass, dead_time: dict) -> Pass:
+    (value,) = each.scan.channels["absorption"].raw
+    raw = np.tile(1e4 * (value + 1.0), (4, 1))
+    channel = Channel("fluorescence", raw, "counts", tuple("abcd"), **dead_time)
+    scan = replace(each.scan, channels={"fluorescence": channel}, signal="fluorescence")
+    return flagged([scan], Recipe())[0]
+
+
+@pytest.mark.parametrize(
+    ("dead_time", "unknown"), [({}, ["clay"]), ({"corrected": True}, []), ({"dead_time_s": 1e-7}, [])]
+)
+def test_it_is_told_which_terms_of_the_detector_the_interval_holds(found, dead_time, unknown):
+    assert not found.detail["detector"]["fluorescence"]
+    assert not any("dead time" in each for each in found.cautions), "absorption has none"
+    one = answer("Fe L", "clay", lit(MIXED, **dead_time), OXIDES, Recipe())
+    assert len(one.detail["detector"]["dead_time_unknown"]) == len(unknown)
+    said = " ".join(one.cautions)
+    assert ("Nobody named a dead time" in said) == bool(unknown)
+    assert "Self-absorption is in the interval only as far" in said

@@ -98,10 +98,11 @@ def answer(
         return Answer("here", "cannot-tell", words.NO_SCANS, edge, detail={"elements": {}})
     world = _world(scans, experiment, once)
     shown = [one for one in scans if edge in (None, one.edge)]
-    axis = axis_finding(e for one in shown for e in once(("placed", id(one)), lambda one=one: placed(one)))
+    axis = axis_finding(e for one in scans for e in once(("placed", id(one)), lambda one=one: placed(one)))
     found = _judged(world, {one.key for one in shown}, edge)
     asked = _asked(shown, experiment, edge)
-    elements = _elements(found, asked, world, axis)
+    missing = _misplaced(axis, {one.key: one for one in shown})
+    elements = _elements({**missing, **found}, asked, world, axis)
     told = _told(elements, found, world, axis, edge)
     return told if against is None else _with_amounts(told, world, against, experiment, looked)
 
@@ -139,7 +140,7 @@ def with_form(told: Answer, edge_set: EdgeSet, experiment: Experiment) -> Answer
     feature = plan.feature if plan else None
     facts = [*reading_facts(edge_set.edge, detail["form"], feature and feature.words), *facts]
     no_steps = dict.fromkeys(each["no_step"] for each in read if each["no_step"])
-    acts = (words.tie_acts(detail["form"]["tie_by"]),) if detail["form"]["tie_by"] else ()
+    acts = words.tie_acts(detail["form"]["tie_by"])
     cautions = tuple(dict.fromkeys((*no_steps, *told.cautions, *shapes, *cautions)))
     return replace(
         told,
@@ -236,22 +237,24 @@ def _elements(
     found: Mapping[str, Mapping[str, Judged]], asked: frozenset[str], world: World, axis: AxisFinding | None
 ) -> dict[str, dict[str, Any]]:
     told = {}
-    for element, by_specimen in {**_misplaced(axis, world), **found}.items():
+    for element, by_specimen in found.items():
         own = {name: one for name, one in by_specimen.items() if name not in world.blanks} or by_specimen
         best = min(own.values(), key=_order)
         entry = _entry(best, world, axis)
         entry["asked"] = element in asked or _stands_out(best)
-        entry["specimens"] = {name: _short(one) for name, one in by_specimen.items() if name}
+        entry["specimens"] = {name: _short(one, axis) for name, one in by_specimen.items() if name}
         told[element] = entry
     rank = {"seen": 0, "cannot-tell": 1, "not-seen": 2}
     return dict(sorted(told.items(), key=lambda i: (rank[i[1]["verdict"]], not i[1]["asked"], i[1]["at_ev"])))
 
 
-def _misplaced(axis: AxisFinding | None, world: World) -> dict[str, dict[str, Judged]]:
+def _misplaced(axis: AxisFinding | None, shown: Mapping[str, Material]) -> dict[str, dict[str, Judged]]:
     """Elements whose own scans do not even reach their windows, because the axis is off."""
     missing = {}
     for each in axis.edges if axis else ():
-        family, specimen = edge_named(each.edge), world.scans[each.scan].specimen
+        if each.scan not in shown:
+            continue
+        family, specimen = edge_named(each.edge), shown[each.scan].specimen
         hidden = Evidence(family, kind_of(family), each.scan, "hidden", None, 1.0)
         told = Judged(family.element, specimen, "cannot-tell", "too-weak-a-test", hidden)
         missing[family.element] = {specimen: told}
@@ -276,7 +279,7 @@ def _order(one: Judged) -> tuple[int, float]:
 def _entry(one: Judged, world: World, axis: AxisFinding | None) -> dict[str, Any]:
     """One element as the answer's JSON holds it."""
     best, verdict, reason = one.best, one.verdict, one.reason
-    if axis is not None and axis.several and any(e.off and e.scan == best.scan for e in axis.edges):
+    if axis is not None and axis.doubts(best.scan):
         verdict, reason = "cannot-tell", "axis-off"
     elif verdict == "seen" and _is_untied(world.scans[best.scan]) and best.kind != "lines":
         named = world.scans[best.scan].edge == best.family.name
@@ -316,8 +319,10 @@ def _suspect(each: Impostor) -> dict[str, Any]:
     }
 
 
-def _short(one: Judged) -> dict[str, Any]:
+def _short(one: Judged, axis: AxisFinding | None) -> dict[str, Any]:
     told = {"verdict": one.verdict, "reason": one.reason, "limit": one.limit, "scan": one.best.scan}
+    if axis is not None and axis.doubts(one.best.scan):
+        told |= {"verdict": "cannot-tell", "reason": "axis-off", "limit": None}
     told |= {"edge": one.best.family.name, "amount": one.amount, "sigma": one.sigma}
     suspects = [_suspect(each) for each in one.impostors]
     kept = ("kind", "what", "status", "reason")
@@ -349,12 +354,13 @@ def _told(
 
 def _facts(elements: Mapping[str, Mapping[str, Any]], axis: AxisFinding | None) -> Iterable[Fact]:
     if axis is not None:
-        names = tuple(dict.fromkeys(e.edge for e in axis.edges if e.off))
+        telling = [e for e in axis.edges if e.off or axis.several]
+        names = tuple(dict.fromkeys(e.edge for e in telling))
         half = 0.5 * (axis.high_ev - axis.low_ev)
         code = "axis-off" if axis.several else "edge-off"
-        refs = tuple(Ref("scan", e.scan) for e in axis.edges if e.off)
+        refs = tuple(dict.fromkeys(Ref("scan", e.scan) for e in telling))
         yield Fact(
-            code, words.axis(axis.middle_ev, names, axis.several), axis.middle_ev, half, "eV", refs[:6]
+            code, words.axis(axis.middle_ev, half, names, axis.several), axis.middle_ev, half, "eV", refs[:6]
         )
     for symbol, told in elements.items():
         if not told["asked"]:
@@ -389,7 +395,7 @@ def _suspects(
 
 def _acts(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:
     """What would settle what is not settled, at most four."""
-    acts = []
+    acts = [words.TIE_AXIS] if any(told["reason"] == "axis-off" for told in elements.values()) else []
     for told in elements.values():
         if not told["asked"]:
             continue

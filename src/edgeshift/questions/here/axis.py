@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from statistics import median
 
 import numpy as np
 
@@ -19,6 +21,12 @@ FARTHEST_EV = 25.0
 LINE_REACH_EV, STEP_REACH_EV, REACH_SHARE = (-2.0, 7.0), (-3.0, 10.0), 0.003
 """Where a first line, or the middle of a rise, usually lies beside the tabulated energies; above it at least
 this share of the energy (common practice, no source). Narrower than the window in which it may lie."""
+USUAL_LINE_EV, USUAL_STEP_EV = (3.0, 1.5), (5.0, 2.5)
+"""So far above the middle of the tables a first line, or the middle of a rise, usually stands, and so much do
+elements and their chemistry scatter about that, one standard deviation (common practice, no source)."""
+FEWEST, DOUBTFUL, OWN = 2, 2.6, 2.0
+"""So many elements must say it together, and their mean stand so many of its own standard deviations off; an
+edge farther than so many of its own from the mean does not say it with the others."""
 ALONE_EV = 3.0
 """One edge alone is told only where it stands so much farther off than that."""
 SURE = 6.0
@@ -28,13 +36,21 @@ PAD_EV = 12.0
 
 @dataclass(frozen=True)
 class OffEdge:
-    """One edge that stands where it should not: by how much the axis would have to be off (eV, low and
-    high)."""
+    """Where one edge stands: by how much the axis would have to be off, at least and at most (eV, low and
+    high), for it to lie in reach of the tables; and by how much for it to stand where edges of its kind
+    usually do, with the scatter of those (eV)."""
 
     edge: str
     scan: str
     low_ev: float
     high_ev: float
+    usual_ev: float
+    scatter_ev: float
+
+    @property
+    def element(self) -> str:
+        """The element whose edge it is."""
+        return self.edge.split()[0]
 
     @property
     def off(self) -> bool:
@@ -45,16 +61,22 @@ class OffEdge:
 @dataclass(frozen=True)
 class AxisFinding:
     """The shift (eV, low and high) that would put all these edges where they belong; above 0: the axis reads
-    too high. `several` is False where one edge alone says so, which may be another element as well."""
+    too high. `several` is False where one edge alone says so, which may be another element as well. `home`:
+    scans of which an edge stands where it should, and where the shift would not leave it."""
 
     low_ev: float
     high_ev: float
     edges: tuple[OffEdge, ...]
+    home: frozenset[str] = frozenset()
 
     @property
     def several(self) -> bool:
         """Whether more than one element says so."""
-        return len({each.edge.split()[0] for each in self.edges}) > 1
+        return len({each.element for each in self.edges}) > 1
+
+    def doubts(self, scan: str) -> bool:
+        """Whether nothing of this scan may be named by its place."""
+        return self.several and scan not in self.home
 
     @property
     def middle_ev(self) -> float:
@@ -65,6 +87,49 @@ class AxisFinding:
 def axis_finding(found: Iterable[OffEdge]) -> AxisFinding | None:
     """What the edges of all scans, as `placed` found them, say of the axis; None: nothing."""
     every = list(found)
+    best = _together(every) or _out_of_reach(every)
+    if best is None:
+        return None
+    scans = {each.scan for each in best.edges}
+    home = frozenset(each.scan for each in every if not each.off and each.scan not in scans)
+    return replace(best, home=home)
+
+
+def _together(every: list[OffEdge]) -> AxisFinding | None:
+    """The shift that elements tell together, each with the scatter of its kind, though none need lie out of
+    its own reach; they must be most of the elements. The interval holds two standard deviations."""
+    by_element = _by_element(every)
+    if len(by_element) < FEWEST:
+        return None
+    usual = {name: median(each.usual_ev for each in mine) for name, mine in by_element.items()}
+    scatter = {name: mine[0].scatter_ev for name, mine in by_element.items()}
+    agree = max(
+        ([n for n in usual if abs(usual[n] - usual[start]) <= OWN * scatter[n]] for start in usual), key=len
+    )
+    if len(agree) < FEWEST or 2 * len(agree) <= len(usual):
+        return None
+    weights = np.array([scatter[name] ** -2 for name in agree])
+    mean = float(np.average([usual[name] for name in agree], weights=weights))
+    error = float(weights.sum() ** -0.5)
+    if abs(mean) < DOUBTFUL * error:
+        return None
+    told = tuple(each for name in agree for each in by_element[name])
+    return AxisFinding(mean - 2.0 * error, mean + 2.0 * error, told)
+
+
+def _by_element(every: Iterable[OffEdge]) -> dict[str, list[OffEdge]]:
+    """Edges by their element, of one family each: the one that most scans show."""
+    groups: dict[str, list[OffEdge]] = {}
+    for each in every:
+        groups.setdefault(each.edge, []).append(each)
+    found: dict[str, list[OffEdge]] = {}
+    for mine in sorted(groups.values(), key=len, reverse=True):
+        found.setdefault(mine[0].element, mine)
+    return found
+
+
+def _out_of_reach(every: list[OffEdge]) -> AxisFinding | None:
+    """The shift that brings the most edges back into their reach, where some lie out of it."""
     off = [each for each in every if each.off]
     if not off:
         return None
@@ -118,7 +183,10 @@ def _off(one: Material, family: EdgeFamily) -> OffEdge | None:
     if weak:
         return None
     low, high = found.at_ev - (first.high_ev + above), found.at_ev - (first.low_ev + below)
-    return OffEdge(family.name, one.key, float(low), float(high))
+    usual, scatter = USUAL_LINE_EV if pairs else USUAL_STEP_EV
+    usual_ev = found.at_ev - 0.5 * (first.low_ev + first.high_ev) - usual
+    scatter = math.hypot(max(scatter, REACH_SHARE / 2.0 * first.high_ev), 0.5 * first.spread_ev)
+    return OffEdge(family.name, one.key, float(low), float(high), float(usual_ev), scatter)
 
 
 def _wide(one: Material, family: EdgeFamily, pairs: bool) -> Found | None:

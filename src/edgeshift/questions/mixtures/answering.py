@@ -13,6 +13,7 @@ from edgeshift.numerics.mixtures import non_negative
 from edgeshift.questions.mixtures.views import Reference, Seen, seen
 from edgeshift.recipe.knobs import Recipe
 from edgeshift.records.answer import Answer, Fact, Ref
+from edgeshift.records.scan import Channel
 from edgeshift.records.spectrum import Pass
 from edgeshift.wording import mixtures as words
 
@@ -50,6 +51,8 @@ def answer_seen(
     ]
     found = fan(looked.views, doubts, min(recipe.shares.most, len(references)))
     detail = _detail(specimen, looked, references, doubts, found)
+    if target:
+        detail["detector"] = _detector([*target, *(each for one in references for each in one.passes)])
     verdict = _verdict(detail, found)
     return Answer(
         "here",
@@ -61,6 +64,19 @@ def answer_seen(
         cautions=tuple(words.cautions(detail)),
         detail=detail,
     )
+
+
+def _detector(passes: Sequence[Pass]) -> dict[str, Any]:
+    """Which terms of fluorescence detectors are known for the scans of a fit: a dead time that is taken off,
+    or was, and the scans of which nobody named one."""
+    light = [each.scan for each in passes if each.scan.signal == "fluorescence"]
+    known = {scan.key: _dead_time_known(scan.channels[scan.signal]) for scan in light}
+    unknown = sorted(key for key, told in known.items() if not told)
+    return {"fluorescence": bool(light), "dead_time_known": any(known.values()), "dead_time_unknown": unknown}
+
+
+def _dead_time_known(channel: Channel) -> bool:
+    return bool(channel.dead_time_s or channel.dead_fraction is not None or channel.corrected)
 
 
 def _no_references(edge: str, specimen: str) -> Answer:
