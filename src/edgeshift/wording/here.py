@@ -221,9 +221,10 @@ TIE_FOIL = "Tie scans by their foils: {ties}; give the foil as the source."
 MOST_TIES = 12
 
 
-def half_step_words(where: str, untied: bool) -> str:
+def half_step_words(where: str, untied: bool, lines_before: bool) -> str:
     """What the number of a half step is."""
-    return f"{where}: half a step stands at" + (f" ({UNRELIABLE})" if untied else "")
+    before = " (a line in front of the edge reaches it too)" if lines_before else ""
+    return f"{where}: half a step{before} stands at" + (f" ({UNRELIABLE})" if untied else "")
 
 
 def tops_words(where: str, places_ev: Sequence[float], untied: bool) -> str:
