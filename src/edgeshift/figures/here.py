@@ -54,7 +54,8 @@ def figure(answer: Answer) -> Figure:
 
 
 def _suspect(each: Mapping[str, Any]) -> Suspect:
-    return Suspect(each["name"], each["status"] == "excluded", each["why"])
+    status = each["status"]
+    return Suspect(words.suspect_name(each), status == "excluded", each["why"], status == "beside")
 
 
 def _muster(elements: Mapping[str, Mapping[str, Any]]) -> Muster:
