@@ -380,10 +380,12 @@ def lineup_title(symbol: str, told: Mapping[str, Any]) -> str:
 
 def verdict_words(told: Mapping[str, Any]) -> str:
     """The verdict with what it rests on, in few words."""
+    doubt = f"; cannot tell in {specimens(told['doubted_in'])}" if told.get("doubted_in") else ""
     if told["verdict"] == "not-seen":
         twin = ", its twin is missing" if told["reason"] == "ghost" else ""
-        return f"not seen{twin}; more than {percent(told['limit'])} would have shown"
-    return VERDICTS[told["verdict"]]
+        return f"not seen{twin}; more than {percent(told['limit'])} would have shown{doubt}"
+    where = f" in {specimens([told['specimen']])}" if doubt else ""
+    return f"{VERDICTS[told['verdict']]}{where}{doubt}"
 
 
 def short_verdict(told: Mapping[str, Any]) -> str:
@@ -422,7 +424,11 @@ def element_lines(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:
     for symbol, told in elements.items():
         if told["verdict"] == "not-seen" and not told["asked"]:
             continue
-        lines.append(f"  {symbol:<3}{VERDICTS[told['verdict']]:<13}{_amount(told):<36}{told['edge']}")
+        where = f", in {specimens([told['specimen']])}" if told.get("specimen") else ""
+        lines.append(f"  {symbol:<3}{VERDICTS[told['verdict']]:<13}{_amount(told):<36}{told['edge']}{where}")
+        for key in told.get("doubted_in", ()):
+            why = _why_in_short(told["specimens"][key])
+            lines.append(f"     {VERDICTS['cannot-tell']} in {specimens([key])}: {why}")
         lines += [f"       {suspect_line(each)}" for each in told["impostors"]]
     others = [told for told in elements.values() if told["verdict"] == "not-seen" and not told["asked"]]
     if others:

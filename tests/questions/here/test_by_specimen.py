@@ -53,6 +53,8 @@ def test_the_table_and_the_reasons_say_the_same_of_every_suspect(found):
     table = [line.strip() for line in words.element_lines({"C": found.detail["elements"]["C"]})]
     reasons = [f.what.partition(": ")[2] for f in found.because if f.what.startswith("C: ")]
     assert reasons and set(reasons) <= set(table)
+    assert table[0].endswith("C K, in {specimen:POT}")
+    assert table[1] == "cannot tell in {specimen:KILN}: the bare mount {specimen:TAPE} explains it as well"
     blank = [line for line in table if line.startswith("the bare mount")]
     assert [line.split(" (")[0] for line in blank] == [
         "the bare mount {specimen:TAPE}, in {specimen:KILN}: not yet excluded",
