@@ -373,6 +373,7 @@ def shares(**changes: Any) -> Answer:
     said = "{specimen:RAW-B} is between about **25 and 60 percent** {specimen:kaolinite}, depending on which"
     detail = {
         "specimen": "RAW-B",
+        "alone": False,
         "shares": {
             "kaolinite": _share(0.41, 0.25, 0.6, 0.44),
             "a metakaolin fired slowly": _share(0.33, 0.1, 0.5, 0.36),

@@ -191,9 +191,11 @@ def answers_page() -> str:
             "## What is here",
             "`detail.elements` of `here` holds every element in range by its symbol: `verdict` (`seen`,"
             " `not-seen`, `cannot-tell`), `reason`, `limit` (the smallest amount that would have shown, in"
-            " the `unit` beside it), `amount` with `sigma`, and `impostors`, each `excluded` or `not-yet`"
-            " with a `reason`. `asked` says whether somebody named the element or it stands out;"
-            " `specimens` holds each specimen's own verdict. The codes are closed.",
+            " the `unit` beside it), `amount` with `sigma`, and `impostors`, each `excluded`, `not-yet` or"
+            " `beside` (no impostor, but here as well) with a `reason` and its `specimens`. `asked` says"
+            " whether somebody named the element or it stands out; `specimens` holds each specimen's own"
+            " verdict, `doubted_in` those of which nobody can tell although of another one somebody can."
+            " The codes are closed.",
             table(("reason", "why an element has its verdict"), coded(here.REASONS)),
             table(("reason", "why a suspect is excluded or not yet"), coded(here.WHY)),
             "## What happened",

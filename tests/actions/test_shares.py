@@ -13,7 +13,7 @@ import edgeshift
 from edgeshift.actions import shelf as act
 from edgeshift.actions.ask import answer, ask, ask_all
 from edgeshift.actions.desk import steady_desk
-from edgeshift.actions.note import Who
+from edgeshift.actions.note import Who, judge
 from edgeshift.actions.session import Session
 from edgeshift.actions.shares import belongs_to_nothing
 from edgeshift.actions.take import take
@@ -51,6 +51,26 @@ def test_standards_measured_here_and_lent_ones_stand_together(shift):
     json.loads(as_json([found]))
 
 
+def test_one_standard_alone_gives_no_percent_of_itself(shift):
+    (found,) = ask(shift, "here", "Fe L", shares=True, specimen="ferric", desk=DESK)
+    assert found.detail["alone"] and "percent" not in found.sentence
+
+
+def test_a_standard_whose_scans_are_set_aside_is_said_to_be_unused(shift):
+    with ExperimentFolder.open(shift) as folder:
+        for scan in Session(folder, DESK).known().scans["Fe L"]:
+            if scan.place.specimen == "ferric":
+                judge(folder, DESK, Who("host", "wrong pot"), scan.key, "set-aside")
+    (found,) = ask(shift, "here", "Fe L", shares=True, desk=DESK)
+    assert set(found.detail["shares"]) == {"ferrous"} and found.verdict == "cannot-tell"
+    assert found.cautions[0].startswith("{specimen:ferric} is not used as a reference: ")
+    assert found.would_change_it[0].endswith("edgeshift note FOLDER judge SCAN keep.")
+    with pytest.raises(
+        QuestionRefused, match="ferric: needed one scanned at Fe L and not set aside, found clay"
+    ):
+        ask(shift, "here", "Fe L", shares=True, specimen="ferric", desk=DESK)
+
+
 def test_one_measured_here_stands_before_one_of_its_name_from_the_shelf(shift, tmp_path):
     shelf = Shelf(tmp_path / "shelf")
     act.add(shelf, standard("ferric", FERRIC))
@@ -84,7 +104,10 @@ def test_a_standard_may_be_asked_about_itself_by_name(shift):
         (("here", "fe l"), "Did you mean --edge 'Fe L'"),
         (("here", "Fe L3"), "Did you mean --edge 'Fe L'"),
         (("here", "Al K"), "edge Al K: needed an edge that was scanned, found Fe L"),
-        (("here", "Fe L", None, "sand"), "specimen sand: needed one scanned at Fe L, found clay, ferric"),
+        (
+            ("here", "Fe L", None, "sand"),
+            "specimen sand: needed one scanned at Fe L and not set aside, found clay, ferric",
+        ),
     ],
 )
 def test_what_cannot_be_asked_is_refused(shift, asked, needed):

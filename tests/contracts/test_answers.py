@@ -238,14 +238,13 @@ def check_here(found: dict) -> None:
         assert told["limit"] is None or 0 < told["limit"] <= 1
         assert all(each["source"] for each in told["tables_ev"])
         for suspect in told["impostors"]:
-            assert suspect["status"] in ("excluded", "not-yet") and suspect["reason"] in WHY
+            assert suspect["status"] in ("excluded", "beside", "not-yet") and suspect["reason"] in WHY
             assert suspect["name"] and suspect["why"]
     if "elements" in found["detail"]:
         asked = [told for told in found["detail"]["elements"].values() if told["asked"]]
         settled = [told["verdict"] != "cannot-tell" for told in asked]
-        assert found["verdict"] == (
-            "answered" if all(settled) else "partly" if any(settled) else "cannot-tell"
-        )
+        whole = all(settled) and not any(told["doubted_in"] for told in asked)
+        assert found["verdict"] == ("answered" if whole else "partly" if any(settled) else "cannot-tell")
     for spot in found["detail"].get("amounts", {}).get("spots", ()):
         assert 0 < spot["low"] < spot["value"] < spot["high"]
     for share in found["detail"].get("shares", {}).values():

@@ -67,3 +67,38 @@ def test_the_error_of_a_ratio_agrees_with_draws():
 def test_a_level_is_crossed_between_points():
     assert features.crossing(ENERGY, ENERGY / 10, 0.512) == pytest.approx(5.12)
     assert np.isnan(features.crossing(ENERGY, np.zeros(41), 0.5))
+
+
+RISE = np.arange(0.0, 40.0, 0.25)
+
+
+def edge(line: float, at: float = 10.0) -> np.ndarray:
+    """A step at 20 eV under a broad top, and a line of this height in front of it."""
+    top = 0.6 * np.exp(-(((RISE - 23.0) / 3.0) ** 2))
+    return 0.5 + np.arctan(RISE - 20.0) / np.pi + top + line * np.exp(-(((RISE - at) / 1.0) ** 2))
+
+
+def test_an_edge_without_a_line_in_front_rises_where_it_first_crosses():
+    found = features.rise_of_edge(RISE, edge(0.0), 0.5, 25.0, 0.3)
+    assert found.at == pytest.approx(features.crossing(RISE, edge(0.0), 0.5))
+    assert (found.low, found.high, found.lines_before) == (found.at, found.at, False)
+
+
+def test_a_line_in_front_that_reaches_the_level_is_not_the_edge():
+    found = features.rise_of_edge(RISE, edge(0.9), 0.5, 25.0, 0.3)
+    assert features.crossing(RISE, edge(0.9), 0.5) < 10.0
+    assert found.at == pytest.approx(features.crossing(RISE, edge(0.0), 0.5), abs=0.05) and found.lines_before
+
+
+def test_a_line_with_a_high_valley_behind_it_leaves_the_place_open_up_to_the_rise():
+    value = np.where(RISE < 10.0, edge(1.3), np.maximum(edge(1.3), 0.6))
+    found = features.rise_of_edge(RISE, value, 0.5, 25.0, 0.3)
+    assert found.low == pytest.approx(features.crossing(RISE, value, 0.5))
+    assert 19.0 < found.high < 22.0 and found.lines_before
+    assert found.at == pytest.approx(0.5 * (found.low + found.high))
+
+
+def test_small_wiggles_around_the_level_leave_the_place_between_their_crossings():
+    slow = np.interp(RISE, [0.0, 15.0, 17.0, 18.0, 25.0, 40.0], [0.0, 0.55, 0.45, 0.5, 1.0, 1.0])
+    found = features.rise_of_edge(RISE, slow, 0.5, 25.0, 0.3)
+    assert found.low < 14.0 and found.high == pytest.approx(18.0, abs=0.3) and not found.lines_before

@@ -166,3 +166,32 @@ def test_sulphate_falls_from_glass_to_glass_and_two_are_not_told_apart(say, take
     assert 1.0 >= share["SB19"]["high"] >= share["SB19"]["low"] > share["SB36"]["high"]
     assert share["SB19"]["value"] == pytest.approx(0.90, abs=0.1)
     assert share["SB36"]["low"] == 0.0, "no more sulphate than SB41 has"
+
+
+ENDS = SULPHUR.replace("{name: SB41, kind: standard}", "{name: SB41}").replace(
+    "{name: SB36}", "{name: SB36, kind: standard}"
+)
+
+
+def test_a_standard_that_trust_sets_aside_is_said_and_one_alone_gives_no_shares(say, taken):
+    folder = taken("sulfur_glass_csv/S_XANES_SB*.csv", ENDS)
+    (found,) = json.loads(say("ask", "here", folder, "--edge", "S K", "--shares", "--json"))
+    assert found["verdict"] == "cannot-tell" and "one reference is always all of itself" in found["sentence"]
+    told = say("ask", "here", folder, "--edge", "S K", "--shares")
+    assert "SB36 is not used as a reference: its scan is set aside." in told
+    assert "SB41 is not told of: its scan is set aside." in told
+    assert "judge SCAN keep" in told and "percent" not in told
+
+
+def test_two_sulphides_are_not_told_apart_by_half_a_step_nor_by_their_sulphate(say, taken):
+    """SB36 has a line four electronvolts in front of its edge: that is no half step of the edge."""
+    folder = taken("sulfur_glass_csv/S_XANES_SB*.csv", ENDS)
+    for scan in ("scan-002", "scan-003"):
+        say("note", folder, "judge", scan, "keep", "--reason", "short and flat below the edge")
+    found = say("ask", "here", folder, "--edge", "S K")
+    (ranked,) = [line for line in found.splitlines() if "by half a step:" in line]
+    assert "SB41, not told apart from SB36 before SB5, not told apart from SB19" in ranked
+    shares = json.loads(say("ask", "here", folder, "--edge", "S K", "--shares", "--json"))
+    sulphate = {each["detail"]["specimen"]: each["detail"]["shares"]["SB5"] for each in shares}
+    assert sulphate["SB41"]["low"] < 0.01 < sulphate["SB19"]["low"], "SB36 stands for none, and so does SB41"
+    assert sulphate["SB19"]["low"] > 0.8

@@ -102,7 +102,10 @@ def test_a_beam_trip_is_told_whether_or_not_its_scan_was_kept():
         (("claim", {"claim": "They differ.", "level": 2}, "student"), "Claimed, level 2: “They differ.”"),
         (("curtain", {"drawn": True, "lot": ["a", "b"]}), "Curtain drawn."),
         (("accept", {"worry": "no-tie"}, "host", "no minutes"), "A worry was accepted. “no minutes”"),
-        (("isolate", {"load": "1", "at_min": 3, "seconds": [0.0, 60.0], "mbar": [1, 2]}), "Pump shut off for 60 s."),
+        (
+            ("isolate", {"load": "1", "at_min": 3, "seconds": [0.0, 60.0], "mbar": [1, 2]}),
+            "Pump shut off for 60 s.",
+        ),
         (("experiment", {"text": "x"}, "host", "a slip"), "Experiment text changed. “a slip”"),
     ],
 )  # fmt: skip

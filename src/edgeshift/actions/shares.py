@@ -23,7 +23,7 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     """One answer to `here` for each specimen at `edge`, or for one. Nothing is written.
 
     References are the specimens of kind standard that were scanned at this edge, and those lent from the
-    shelf. Raises QuestionRefused for a specimen that was not scanned there.
+    shelf. Raises QuestionRefused for a specimen that was not scanned there, or whose scans are set aside.
     """
     sets = kept_sets(session, known)
     by_specimen = _kept(sets[edge])
@@ -31,9 +31,8 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     if specimen is not None:
         if specimen not in by_specimen:
             found = ", ".join(by_specimen) or "none"
-            raise QuestionRefused(
-                f"specimen {specimen}", f"one scanned at {edge}", found, "Name one of these."
-            )
+            needed = f"one scanned at {edge} and not set aside"
+            raise QuestionRefused(f"specimen {specimen}", needed, found, "Name one of these, or judge: keep.")
         wanted = [specimen]
     if not wanted:
         raise _nobody(edge, sets[edge], by_specimen)
@@ -41,6 +40,8 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
     references = _references(session, known, edge, by_specimen, recipe)
     spots = [spot for spot in sets[edge].spots if spot.place.specimen in everyone]
     kinds_of = mixtures.variety(spots, recipe.shares.height)
+    unused = _unused(sets[edge], {each.name: each.kind for each in known.experiment.specimens})
+    acts = (words.KEEP_THEM,) if unused else ()
     found = []
     for name in wanted:
         others = [each for each in references if each.name != name or each.shelf]
@@ -52,7 +53,10 @@ def shares_of(session: Session, known: Known, edge: str, specimen: str | None = 
             ),
         )[1]
         one = replace(
-            one, because=(*one.because, *kinds_of), cautions=(*one.cautions, *_too_few(one, kinds_of))
+            one,
+            because=(*one.because, *kinds_of),
+            would_change_it=(*acts, *one.would_change_it),
+            cautions=(*unused, *one.cautions, *_too_few(one, kinds_of)),
         )
         found.append(_signed(session, known, edge, name, one))
     return found
@@ -111,6 +115,21 @@ def _kept(there: EdgeSet) -> dict[str, tuple[Pass, ...]]:
         if name is not None and each.scan.key not in there.set_aside:
             found[name] = (*found.get(name, ()), each)
     return found
+
+
+def _unused(there: EdgeSet, kinds: dict[str, str]) -> tuple[str, ...]:
+    """What is said of standards whose scans were set aside, and of specimens that lost all of theirs."""
+    scans: dict[str, list[bool]] = {}
+    for each in there.passes:
+        if each.scan.place.specimen is not None:
+            out = scans.setdefault(each.scan.place.specimen, [])
+            out.append(each.scan.key in there.set_aside)
+    told = []
+    for name, out in scans.items():
+        standard = kinds.get(name) == "standard"
+        if all(out) or (standard and any(out)):
+            told.append(words.unused(name, sum(out), len(out), standard))
+    return tuple(told)
 
 
 def _references(

@@ -1,7 +1,8 @@
 """The impostor line-up: one element, and everybody who could pass for it.
 
-Whoever is not yet excluded stands in front, in ink, on a dotted edge: not known yet. Whoever is excluded
-stands behind, quiet, on an edge whose two ends do not meet.
+Whoever is not yet excluded stands in front, in ink, on a dotted edge: not known yet. Whoever is no impostor
+but here as well stands next, on a whole edge. Whoever is excluded stands behind, quiet, on an edge whose two
+ends do not meet.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from edgeshift.drawing.metrics import fit_lines
 from edgeshift.drawing.pen import Box, Pen
 from edgeshift.drawing.shoulder import draw_step_mark
 from edgeshift.records.figure import LineUp, Suspect
-from edgeshift.wording.here import EXCLUDED, LINEUP, NOBODY, NOT_YET
+from edgeshift.wording.here import BESIDE, EXCLUDED, LINEUP, NOBODY, NOT_YET
 
 
 def draw_lineup(pen: Pen, lineup: LineUp, box: Box) -> None:
@@ -23,8 +24,8 @@ def draw_lineup(pen: Pen, lineup: LineUp, box: Box) -> None:
         pen.text((box.left, y + size), NOBODY, size, token="ink2")
         return
     shown, more = _fitting(pen, lineup.suspects, box.width, box.bottom - y)
-    for title, excluded in ((NOT_YET, False), (EXCLUDED, True)):
-        group = [one for one in shown if one.excluded == excluded]
+    for title, standing in ((NOT_YET, (False, False)), (BESIDE, (False, True)), (EXCLUDED, (True, False))):
+        group = [one for one in shown if (one.excluded, one.beside) == standing]
         if group:
             pen.text((box.left, y + size), title, size, token="ink2")
             y = _draw_group(pen, group, Box(box.left, y + 1.35 * size, box.width, 0.0))
@@ -77,7 +78,7 @@ def _draw_suspect(pen: Pen, one: Suspect, box: Box) -> None:
     scale, size = pen.sizes.scale, pen.sizes.small
     token, voice = ("ink2", "regular") if one.excluded else ("ink", "bold")
     mark = Box(box.left + 4 * scale, box.top + 0.1 * size, 30 * scale, 0.95 * size)
-    draw_step_mark(pen, "failed" if one.excluded else "not-yet", mark, token)
+    draw_step_mark(pen, "failed" if one.excluded else "answered" if one.beside else "not-yet", mark, token)
     y = box.top + 0.98 * size
     name, why = _lines(pen, one, box.width)
     for line in name:
@@ -104,7 +105,7 @@ def _row_height(pen: Pen, one: Suspect, width: float) -> float:
 def _fitting(pen: Pen, suspects: tuple[Suspect, ...], width: float, room: float) -> tuple[list[Suspect], int]:
     """The suspects that fit, and how many do not; those not yet excluded come first and are never left
     out."""
-    kinds = len({one.excluded for one in suspects})
+    kinds = len({(one.excluded, one.beside) for one in suspects})
     room -= (1.65 * kinds) * pen.sizes.small
     whole = sum(_row_height(pen, one, width) for one in suspects)
     if whole <= room:

@@ -63,7 +63,8 @@ def pointed(answer: Answer) -> Figure | None:
 
 
 def _suspect(each: Mapping[str, Any]) -> Suspect:
-    return Suspect(each["name"], each["status"] == "excluded", each["why"])
+    status = each["status"]
+    return Suspect(words.suspect_name(each), status == "excluded", each["why"], status == "beside")
 
 
 def _muster(elements: Mapping[str, Mapping[str, Any]]) -> Muster:

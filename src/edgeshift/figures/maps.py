@@ -21,8 +21,8 @@ def figure(answer: Answer) -> Figure:
     found = answer.detail["map"]
     panels: tuple[Panel, ...] = (_series(found),) if "along" in found else tuple(_fields(found))
     told = [said.map_alt(found), *said.shares_alt(answer.detail)]
-    spread = fans(answer.detail["shares"], 0.44 if "along" in found else 0.9)
-    return Figure("shares", answer.marked, (*panels, spread), words.plain_alt(answer.sentence, told))
+    spread = fans(answer.detail, 0.44 if "along" in found else 0.9)
+    return Figure("shares", answer.marked, (*panels, *spread), words.plain_alt(answer.sentence, told))
 
 
 def _fields(found: Mapping[str, Any]) -> list[Field]:

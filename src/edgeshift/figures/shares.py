@@ -18,7 +18,7 @@ LEAST_STRIP = 0.22
 def figure(answer: Answer) -> Figure:
     """The picture of `detail["shares"]`."""
     detail = answer.detail
-    panels = (_plot(detail, answer.edge), fans(detail["shares"], 0.44))
+    panels = (_plot(detail, answer.edge), *fans(detail, 0.44))
     told = [*said.shares_alt(detail), words.energy_at(answer.edge)]
     return Figure("shares", answer.marked, panels, words.plain_alt(answer.sentence, told))
 
@@ -47,11 +47,14 @@ def _plot(detail: Mapping[str, Any], edge: str | None) -> Plot:
     return Plot(Ruler(min(x), max(x), words.energy_at(edge)), (upper, lower), bar, share=0.56)
 
 
-def fans(shares: Mapping[str, Mapping[str, Any]], wide: float) -> Fans:
-    """The fan of every share, `wide` its part of the sheet."""
+def fans(detail: Mapping[str, Any], wide: float) -> tuple[Fans, ...]:
+    """The fan of every share, `wide` its part of the sheet; none of one reference alone."""
+    if detail["alone"]:
+        return ()
+    shares = detail["shares"]
     most = said.main_share(shares)
     rows = tuple(_row(key, one, key == most) for key, one in shares.items())
-    return Fans(Ruler(0.0, 1.0, said.FAN_WORDS), rows, share=wide)
+    return (Fans(Ruler(0.0, 1.0, said.FAN_WORDS), rows, share=wide),)
 
 
 def _row(key: str, one: Mapping[str, Any], main: bool) -> Spread:

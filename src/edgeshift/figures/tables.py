@@ -260,7 +260,7 @@ def _muster(muster: Muster, full: bool) -> list[FigureTable]:
 
 def _lineup(lineup: LineUp, full: bool) -> list[FigureTable]:
     rows: Rows = [(lineup.name, words.PRESENCE[lineup.state], lineup.verdict)]
-    rows += [(one.name, words.EXCLUDED[one.excluded], one.why) for one in lineup.suspects]
+    rows += [(one.name, words.EXCLUDED[one.excluded, one.beside], one.why) for one in lineup.suspects]
     return [_held(words.LINEUP, words.SUSPECT, rows, full)]
 
 

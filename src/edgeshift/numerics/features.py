@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 
 
@@ -77,6 +79,55 @@ def crossing(energy: np.ndarray, value: np.ndarray, level: float) -> float:
     if len(up) == 0:
         return float("nan")
     k = up[0]
+    share = (level - value[k]) / (value[k + 1] - value[k])
+    return float(energy[k] + share * (energy[k + 1] - energy[k]))
+
+
+class Rise(NamedTuple):
+    """Where an edge rises through a level: `at`, somewhere from `low` to `high`; `lines_before` where a line
+    in front of the edge rises through it too. Energies in eV; NaN where nothing rises through it."""
+
+    at: float
+    low: float
+    high: float
+    lines_before: bool
+
+
+def rise_of_edge(
+    energy: np.ndarray, value: np.ndarray, level: float, reach: float, drop: float | None
+) -> Rise:
+    """Where the edge, not whatever lies in front of it, rises through `level`.
+
+    The edge leads up to the highest value within `reach` (eV) of the first crossing. A curve that falls back
+    by more than `drop` on its way there passed a line in front of the edge. Where it falls below the level,
+    the edge rises through it after that; where it stays above, the edge starts too high to be read there, and
+    the place lies anywhere from the line's own crossing to the middle of the rise behind it. Where small
+    wiggles cross the level more than once, the place lies between the first and the last crossing. With
+    `drop` None the first crossing alone counts.
+    """
+    first = crossing(energy, value, level)
+    if drop is None or not np.isfinite(first):
+        return Rise(first, first, first, False)
+    start = int(np.searchsorted(energy, first))
+    near = value[start : max(int(np.searchsorted(energy, first + reach)), start + 1)]
+    top = int(np.argmax(near))
+    fallen = np.maximum.accumulate(near[: top + 1]) - near[: top + 1]
+    valley = int(np.argmax(fallen))
+    if fallen[valley] <= drop:
+        last = _last_crossing(energy, value, level, start + top)
+        return Rise(0.5 * (first + last), first, last, False)
+    behind = slice(start + valley, start + top + 1)
+    if near[valley] < level:
+        low = crossing(energy[behind], value[behind], level)
+        last = _last_crossing(energy, value, level, start + top)
+        return Rise(0.5 * (low + last), low, last, True)
+    last = crossing(energy[behind], value[behind], 0.5 * (near[valley] + near[top]))
+    return Rise(0.5 * (first + last), first, last, True)
+
+
+def _last_crossing(energy: np.ndarray, value: np.ndarray, level: float, end: int) -> float:
+    """The last energy before index `end` at which the curve rises through `level`."""
+    k = int(np.flatnonzero(value[:end] < level)[-1])
     share = (level - value[k]) / (value[k + 1] - value[k])
     return float(energy[k] + share * (energy[k + 1] - energy[k]))
 

@@ -376,11 +376,13 @@ class Muster:
 
 @dataclass(frozen=True)
 class Suspect:
-    """One impostor: who, whether it is excluded, and why."""
+    """One impostor: who, whether it is excluded, and why; `beside` where it is no impostor but here as
+    well."""
 
     name: str
     excluded: bool
     why: str
+    beside: bool = False
 
 
 @dataclass(frozen=True)

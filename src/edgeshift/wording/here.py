@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
+from edgeshift.records.answer import Ref
 from edgeshift.wording.element_names import edge_in_words, element_name
 from edgeshift.wording.numbers import count
 
@@ -13,7 +14,7 @@ MOST_NAMED = 6
 
 VERDICTS = {"seen": "seen", "not-seen": "not seen", "cannot-tell": "cannot tell"}
 REASONS = {
-    "stands": "Its edge stands in its window, and every decisive suspect is excluded.",
+    "stands": "Its edge stands in its window, and every suspect is excluded.",
     "nothing": "Nothing stands there beyond noise and background.",
     "beam-marks": "Marks of the beam are left in this range; no line pair stands among them.",
     "ghost": "A bump stands there, but its twin is missing: light of a multiple energy fits it.",
@@ -28,6 +29,9 @@ REASONS = {
     "axis-off": "The energy axis is off; tie it before anything is named by its place.",
 }
 """Why an element has its verdict."""
+
+STANDS_ALL_THE_SAME = "Its edge stands in its window; not every suspect is excluded yet."
+"""Where those who are not yet excluded cannot make all of it."""
 
 IN_SHORT = {
     "impostor": "one suspect explains it as well",
@@ -80,7 +84,10 @@ WHY = {
 WOULD_HAVE_SHOWN = "would have shown"
 LINEUP = "Who else could it be?"
 NOBODY = "Nobody else was found who could stand here."
-NOT_YET, EXCLUDED = "not yet excluded", "excluded"
+NOT_YET, BESIDE, EXCLUDED = "not yet excluded", "here as well", "excluded"
+STANDINGS = {"not-yet": NOT_YET, "beside": BESIDE, "excluded": EXCLUDED}
+MOST_SPECIMENS = 3
+"""So many specimens are named in a row; the rest are counted."""
 NO_SCANS = "**No scans yet**, so nothing can be told."
 NOTHING_TOLD = "These scans tell of **no element**: no edge stands out and none is excluded."
 SURFACE = "Electrons come from the outer few nanometres: fingerprints, dust and weathered skin count."
@@ -99,7 +106,13 @@ AMOUNTS_WAIT = {
 """Why amounts of two arms are not judged."""
 UNTIED = "Absolute energy unreliable: a file does not say how its axis was tied; distances hold."
 TIE_AXIS = "Measure a standard whose peak is published, and tie the energies to it."
+NOT_ITS_OWN = "What is read off {where} here, tops and lines too, may not be {element}'s own."
+STILL = {
+    "not-yet": "What is read off {where} may hold {suspect}, which is not yet excluded.",
+    "beside": "What is read off {where} holds {suspect} as well: it bends the ground of the lines.",
+}
 MEASURE_BLANK = "Scan the bare mount over {edge}."
+OTHER_MOUNT = "Mount it on something that has none of this, then scan {edge} again."
 SCAN_ON = "Scan on to {ev:.0f} eV: the partner decides."
 SCAN_FINER = "Scan {edge} on its own, finer and longer."
 OTHER_ORDER = "Change the filter or the mirror, then scan {edge} again."
@@ -123,8 +136,12 @@ def sentence(elements: Mapping[str, Mapping[str, Any]]) -> str:
 def one_element(symbol: str, told: Mapping[str, Any]) -> str:
     """The sentence for one element, as its own edge is asked for."""
     name = element_name(symbol)
+    if told.get("doubted_in"):
+        return _specimen_by_specimen(symbol, told)
     if told["verdict"] == "seen":
-        return f"**{name.capitalize()}** is here: its edge stands where it belongs."
+        still = [each["name"] for each in told["impostors"] if each["status"] == "not-yet"]
+        tail = f"; not yet excluded: {still[0]}" if still else ""
+        return f"**{name.capitalize()}** is here: its edge stands where it belongs{tail}."
     if told["reason"] == "ghost":
         source = next(i["what"] for i in told["impostors"] if i["reason"] == "fits")
         origin = element_name(source.split()[0])
@@ -136,6 +153,61 @@ def one_element(symbol: str, told: Mapping[str, Any]) -> str:
     return f"Cannot tell whether **{name}** is here: {IN_SHORT[told['reason']]}."
 
 
+def _specimen_by_specimen(symbol: str, told: Mapping[str, Any]) -> str:
+    """The sentence where specimens differ: who has it, and of whom nobody can tell, and why."""
+    name, doubted = element_name(symbol), told["doubted_in"]
+    own = {key: one for key, one in told["specimens"].items() if one["at_edge"] and not one["blank"]}
+    same = [key for key, one in own.items() if one["verdict"] == told["verdict"]]
+    where = specimens(same or [told["specimen"]])
+    head = (
+        f"**{name.capitalize()}** is seen in {where}"
+        if told["verdict"] == "seen"
+        else (f"No **{name}** seen in {where}")
+    )
+    return f"{head}; cannot tell in {specimens(doubted)}: {_why_in_short(told['specimens'][doubted[0]])}."
+
+
+def _why_in_short(one: Mapping[str, Any]) -> str:
+    """Why nobody can tell in one specimen, with the suspect's name where there is one."""
+    decisive = next((each["name"] for each in one["suspects"] if each["status"] == "not-yet"), None)
+    if one["reason"] == "impostor" and decisive:
+        return f"{decisive} explains it as well"
+    return IN_SHORT[one["reason"]]
+
+
+def specimens(names: Sequence[str], most: int = 2) -> str:
+    """Specimens in a row, to be named later; what would be too many is counted."""
+    told = [Ref("specimen", key).token() for key in names]
+    if len(told) > most:
+        told = [*told[: most - 1], f"{count(len(told) - most + 1)} more"]
+    return told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"
+
+
+def reason_sentence(told: Mapping[str, Any]) -> str:
+    """Why an element has its verdict."""
+    still = any(each["status"] == "not-yet" for each in told["impostors"])
+    return STANDS_ALL_THE_SAME if told["reason"] == "stands" and still else REASONS[told["reason"]]
+
+
+def doubt_words(symbol: str, key: str, one: Mapping[str, Any]) -> str:
+    """Why nobody can tell in one specimen, although somebody can in another."""
+    return f"cannot tell whether {element_name(symbol)} is in {specimens([key])}: {_why_in_short(one)}"
+
+
+def not_its_own(symbol: str, told: Mapping[str, Any] | None, names: Sequence[str | None]) -> Iterator[str]:
+    """Cautions about what is read off an edge where the element itself is not sure, or its ground is bent."""
+    if told is None:
+        return
+    own = {key: one for key, one in told["specimens"].items() if key in names and not one["blank"]}
+    unsure = [key for key, one in own.items() if one["verdict"] != "seen"]
+    if unsure:
+        yield NOT_ITS_OWN.format(where=specimens(unsure), element=element_name(symbol))
+    for each in told["impostors"]:
+        here = [key for key in each["specimens"] if key in own and key not in unsure]
+        if here and each["status"] in STILL:
+            yield STILL[each["status"]].format(where=specimens(here), suspect=each["name"])
+
+
 def percent(share: float) -> str:
     """A share as people read it, with the digits that a limit earns."""
     text = f"{100.0 * share:.2g}" if share < 0.995 else f"{100.0 * share:.0f}"
@@ -145,10 +217,11 @@ def percent(share: float) -> str:
 def fact_words(symbol: str, told: Mapping[str, Any]) -> str:
     """What the number of an element's fact is."""
     name = element_name(symbol)
+    where = f" in {specimens([told['specimen']])}" if told.get("specimen") else ""
     if told["verdict"] == "not-seen":
-        return f"{name} not seen at {told['edge']}; this much above the ground would have shown"
-    what = {"seen": f"{name} seen at {told['edge']}"}.get(
-        told["verdict"], f"cannot tell whether {name} is here"
+        return f"{name} not seen at {told['edge']}{where}; this much above the ground would have shown"
+    what = {"seen": f"{name} seen at {told['edge']}{where}"}.get(
+        told["verdict"], f"cannot tell whether {name} is{where or ' here'}"
     )
     return (
         what
@@ -172,8 +245,13 @@ def why(reason: str, numbers: Mapping[str, Any]) -> str:
 
 def suspect_line(impostor: Mapping[str, Any]) -> str:
     """One suspect with its standing, as a line of text."""
-    state = "excluded" if impostor["status"] == "excluded" else "not yet excluded"
-    return f"{impostor['name']}: {state} ({impostor['why']})"
+    return f"{suspect_name(impostor)}: {STANDINGS[impostor['status']]} ({impostor['why']})"
+
+
+def suspect_name(impostor: Mapping[str, Any]) -> str:
+    """Who a suspect is, and in which specimens it is one."""
+    where = impostor.get("specimens")
+    return f"{impostor['name']}, in {specimens(where, MOST_SPECIMENS)}" if where else impostor["name"]
 
 
 def ratio_words(element: str, reference: str, specimen: str, low: float, high: float) -> str:
@@ -225,9 +303,10 @@ TIE_FOIL = (
 MOST_TIES = 12
 
 
-def half_step_words(where: str, untied: bool) -> str:
+def half_step_words(where: str, untied: bool, lines_before: bool) -> str:
     """What the number of a half step is."""
-    return f"{where}: half a step stands at" + (f" ({UNRELIABLE})" if untied else "")
+    before = " (a line in front of the edge reaches it too)" if lines_before else ""
+    return f"{where}: half a step{before} stands at" + (f" ({UNRELIABLE})" if untied else "")
 
 
 def tops_words(where: str, places_ev: Sequence[float], untied: bool) -> str:
@@ -308,10 +387,12 @@ def lineup_title(symbol: str, told: Mapping[str, Any]) -> str:
 
 def verdict_words(told: Mapping[str, Any]) -> str:
     """The verdict with what it rests on, in few words."""
+    doubt = f"; cannot tell in {specimens(told['doubted_in'])}" if told.get("doubted_in") else ""
     if told["verdict"] == "not-seen":
         twin = ", its twin is missing" if told["reason"] == "ghost" else ""
-        return f"not seen{twin}; more than {percent(told['limit'])} would have shown"
-    return VERDICTS[told["verdict"]]
+        return f"not seen{twin}; more than {percent(told['limit'])} would have shown{doubt}"
+    where = f" in {specimens([told['specimen']])}" if doubt else ""
+    return f"{VERDICTS[told['verdict']]}{where}{doubt}"
 
 
 def short_verdict(told: Mapping[str, Any]) -> str:
@@ -350,7 +431,11 @@ def element_lines(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:
     for symbol, told in elements.items():
         if told["verdict"] == "not-seen" and not told["asked"]:
             continue
-        lines.append(f"  {symbol:<3}{VERDICTS[told['verdict']]:<13}{_amount(told):<36}{told['edge']}")
+        where = f", in {specimens([told['specimen']])}" if told.get("specimen") else ""
+        lines.append(f"  {symbol:<3}{VERDICTS[told['verdict']]:<13}{_amount(told):<36}{told['edge']}{where}")
+        for key in told.get("doubted_in", ()):
+            why = _why_in_short(told["specimens"][key])
+            lines.append(f"     {VERDICTS['cannot-tell']} in {specimens([key])}: {why}")
         lines += [f"       {suspect_line(each)}" for each in told["impostors"]]
     others = [told for told in elements.values() if told["verdict"] == "not-seen" and not told["asked"]]
     if others:

@@ -11,8 +11,12 @@ from edgeshift.wording.numbers import earned as digits
 
 NO_REFERENCE = "No reference stands beside this edge, so no shares can be told."
 ADD_A_REFERENCE = "Measure a standard here, or lend one from the shelf: edgeshift shelf lend."
+KEEP_THEM = "Ask trust why scans are set aside; keep one: edgeshift note FOLDER judge SCAN keep."
 UNLIKE = "Something here is like **none of our references**: no shares yet."
+ALONE = "Cannot tell: **one reference is always all of itself**, so it has no shares."
+ADD_A_SECOND = "Add a second reference: measure a standard here, or lend one: edgeshift shelf lend."
 SUM = "sum of the shares, not forced to be one"
+SUM_OF_ONE = "as much of this reference, scaled freely, comes nearest"
 MISFIT = "what no reference explains, root mean square"
 EXPLAINED = "as much is explained by noise and doubted references"
 OFF_ONE = (
@@ -82,14 +86,21 @@ def main_share(shares: Mapping[str, Mapping[str, Any]]) -> str:
     return max(shares, key=lambda each: (shares[each]["low"], shares[each]["value"]))
 
 
-def sentence(verdict: str, detail: Mapping[str, Any]) -> str:
+def sentence(detail: Mapping[str, Any]) -> str:
     """One sentence with the main share in it."""
-    if verdict == "cannot-tell":
+    if detail["unlike"]:
         return UNLIKE
+    if detail["alone"]:
+        return ALONE
     most = main_share(detail["shares"])
     low, high = ends(detail["shares"][most])
     said = f"{name(detail['specimen'])} is between about **{low} and {high} percent** {name(most)}"
     return f"{said}, depending on which references we trust."
+
+
+def sum_of(detail: Mapping[str, Any]) -> str:
+    """What the number of the sum is."""
+    return SUM_OF_ONE if detail["alone"] else SUM
 
 
 def share(key: str, one: Mapping[str, Any]) -> str:
@@ -117,6 +128,17 @@ def not_held(one: Mapping[str, Any]) -> str:
     """Why such a quantity has no number."""
     lacking = ", ".join(name(each) for each in one["lacking"])
     return f"{one['gives']} cannot be told: nobody typed what {lacking} holds"
+
+
+def unused(key: str, out: int, of: int, standard: bool) -> str:
+    """What is said of scans that were set aside and are missed here."""
+    scans = (
+        "its scan is" if of == 1 else f"all its {of} scans are" if out == of else f"{out} of {of} scans are"
+    )
+    if not standard:
+        return f"{name(key)} is not told of: {scans} set aside."
+    used = "is not used as a reference" if out == of else "is used without some scans"
+    return f"{name(key)} {used}: {scans} set aside."
 
 
 def equal_sets(detail: Mapping[str, Any]) -> str:
@@ -174,7 +196,8 @@ def cautions(detail: Mapping[str, Any]) -> Iterator[str]:
     height = 100 * max(one["height"] for one in trusted)
     for one in detail.get("held", ()):
         yield HELD_BY.format(gives=one["gives"], sources="; ".join(one["sources"]))
-    yield DOUBTED.format(height=height, slide=max(one["slide_ev"] for one in trusted))
+    if not detail["alone"]:
+        yield DOUBTED.format(height=height, slide=max(one["slide_ev"] for one in trusted))
     if "detector" in detail:
         yield from detector(detail["detector"], max(one["height"] for one in trusted))
     yield ALIKE
@@ -184,6 +207,8 @@ def would_change(detail: Mapping[str, Any]) -> Iterator[str]:
     """What would narrow it."""
     if detail["unlike"]:
         yield "Add a reference that has what is left over."
+    elif detail["alone"]:
+        yield ADD_A_SECOND
     elif len(detail["sets"]) > 1:
         yield f"{count(len(detail['sets'])).capitalize()} sets fit equally well: a wider range may part them."
     else:
@@ -205,6 +230,8 @@ def formal_reading(share_: Mapping[str, Any]) -> str:
 
 def shares_alt(detail: Mapping[str, Any]) -> Sequence[str]:
     """The picture in words."""
+    if detail["alone"]:
+        return []
     return [f"{name(key)}: {reading(one)}, {formal_reading(one)}" for key, one in detail["shares"].items()]
 
 

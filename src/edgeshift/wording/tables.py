@@ -31,7 +31,11 @@ PRESENCE = {"answered": "seen", "empty": "not seen", "cannot-tell": "cannot tell
 OTHERS = "others"
 LINEUP = "who else it could be"
 SUSPECT = ("who", "state", "why")
-EXCLUDED = {True: "excluded", False: "not yet excluded"}
+EXCLUDED = {
+    (True, False): "excluded",
+    (False, False): "not yet excluded",
+    (False, True): "here as well",
+}
 CARDS = "cards"
 CARD = ("card", "minutes", "settles", "give-or-take", "cannot fix")
 LEVELS = "claim levels"

@@ -132,3 +132,37 @@ def test_a_curve_without_a_usable_step_says_so_and_has_no_half_step():
     assert read["no_step"].startswith("No usable edge step:")
     assert read["half_step"] is None
     assert {each["definition"] for each in read["lines"]} <= {"raw-maxima"}
+
+
+def sulphide(name: str, line: float, seed: int) -> Scan:
+    """A slow edge with a line in front of it that is as high as an edge step."""
+    at = np.arange(2455.0, 2520.0, 0.25)
+    step = arctangent_step(at, 1.0, 2473.0, 3.0) + gaussian(at, 0.7, 2476.5, 5.0)
+    noise = 0.004 * np.random.default_rng(seed).standard_normal(at.size)
+    value = {
+        "absorption": Channel(
+            "absorption", (step + gaussian(at, line, 2467.0, 1.6) + noise)[None], "none", ("mu",)
+        )
+    }
+    key = f"scan-{seed:03d}"
+    return Scan(key, f"{key}.dat", f"{seed:064d}", "S K", at, np.ones(at.size), value, "absorption",
+                place=Place(name, "s1"))  # fmt: skip
+
+
+def test_a_line_in_front_of_an_edge_is_not_ranked_as_the_edge():
+    edge_set = reduced(sulphide("plain", 0.0, 1), sulphide("lined", 1.2, 2))
+    found = {each["specimen"]: each["half_step"] for each in readings(edge_set)}
+    assert found["lined"]["lines_before"] and not found["plain"]["lines_before"]
+    assert found["lined"]["value"] > 2469.0, "the line itself rises at 2466 eV"
+    (ranked,) = facts(edge_set, "in-order")
+    assert "not told apart from" in ranked.what and "before" not in ranked.what
+    (told,) = [f for f in facts(edge_set, "half-step") if "a line in front of the edge" in f.what]
+    assert told.what.startswith("{specimen:lined}")
+
+
+def test_half_steps_on_one_axis_that_nobody_tied_are_apart_by_more_than_its_error():
+    near = reduced(oxide("A", 6546.0, seed=1), oxide("B", 6546.2, seed=2))
+    far = reduced(oxide("A", 6546.0, seed=1), oxide("B", 6547.0, seed=2))
+    assert [each["apart"] for each in in_order(readings(near))] == [True, False]
+    assert [each["apart"] for each in in_order(readings(far))] == [True, True]
+    assert all(each["half_step"]["sigma"] >= near.recipe.shares.slide_ev for each in readings(near))

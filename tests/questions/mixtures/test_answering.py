@@ -9,6 +9,7 @@ import pytest
 from invented_iron import ENERGY, FERRIC, FERROUS, LIKE_FERRIC, iron
 
 from edgeshift.errors import QuestionRefused
+from edgeshift.figures import figure_of
 from edgeshift.questions.mixtures import Reference, answer
 from edgeshift.recipe.experiment import Holding
 from edgeshift.recipe.knobs import Recipe
@@ -112,6 +113,25 @@ def test_a_tie_of_its_own_says_how_far_a_reference_may_slide():
 def test_without_a_reference_nothing_can_be_told():
     one = answer("Fe L", "clay", MIXED, [], Recipe())
     assert (one.verdict, one.detail["shares"]) == ("cannot-tell", {})
+
+
+def test_one_reference_is_always_all_of_itself_so_nothing_is_told_by_it():
+    one = answer("Fe L", "clay", passes("alike", iron(FERRIC)), [known("ferric", FERRIC, 0.9)], Recipe())
+    assert not one.detail["unlike"]
+    assert (one.verdict, one.detail["alone"]) == ("cannot-tell", True)
+    assert "**one reference is always all of itself**" in one.marked and "percent" not in one.marked
+    assert one.would_change_it[0].startswith("Add a second reference")
+    codes = {fact.code for fact in one.because}
+    assert codes == {"sum", "misfit", "misfit-explained"}, "what is left over, and no share of anything"
+    share = one.detail["shares"]["ferric"]
+    assert (share["low"], share["high"], share["limit"], one.detail["held"]) == (0.0, 1.0, 1.0, [])
+    assert not any("interval holds" in each for each in one.cautions)
+    assert [type(panel).__name__ for panel in figure_of(one).panels] == ["Plot"], "no fan is drawn of it"
+
+
+def test_one_reference_that_differs_is_still_called_unlike():
+    one = answer("Fe L", "clay", passes("ferrous clay", iron(FERROUS)), [OXIDES[1]], Recipe())
+    assert one.detail["unlike"] and "none of our references" in one.marked
 
 
 def test_a_reference_that_ends_too_early_is_refused_by_name():

@@ -103,7 +103,7 @@ def answer(
     asked = _asked(shown, experiment, edge)
     missing = _misplaced(axis, {one.key: one for one in shown})
     elements = _elements({**missing, **found}, asked, world, axis)
-    told = _told(elements, found, world, axis, edge)
+    told = _told(elements, world, axis, edge)
     return told if against is None else _with_amounts(told, world, against, experiment, looked)
 
 
@@ -141,7 +141,9 @@ def with_form(told: Answer, edge_set: EdgeSet, experiment: Experiment) -> Answer
     facts = [*reading_facts(edge_set.edge, detail["form"], feature and feature.words), *facts]
     no_steps = dict.fromkeys(each["no_step"] for each in read if each["no_step"])
     acts = words.tie_acts(detail["form"]["tie_by"])
-    cautions = tuple(dict.fromkeys((*no_steps, *told.cautions, *shapes, *cautions)))
+    element = edge_set.edge.split()[0]
+    others = words.not_its_own(element, told.detail["elements"].get(element), [e["specimen"] for e in read])
+    cautions = tuple(dict.fromkeys((*no_steps, *others, *told.cautions, *shapes, *cautions)))
     return replace(
         told,
         because=(*told.because, *facts),
@@ -238,14 +240,40 @@ def _elements(
 ) -> dict[str, dict[str, Any]]:
     told = {}
     for element, by_specimen in found.items():
-        own = {name: one for name, one in by_specimen.items() if name not in world.blanks} or by_specimen
-        best = min(own.values(), key=_order)
+        own = _own(by_specimen, world)
+        best = min(own.values(), key=lambda one: _order(one, world))
         entry = _entry(best, world, axis)
         entry["asked"] = element in asked or _stands_out(best)
-        entry["specimens"] = {name: _short(one, axis) for name, one in by_specimen.items() if name}
+        entry["impostors"] = _lined_up(own)
+        entry["sentence"] = words.reason_sentence(entry)
+        entry["specimens"] = {name: _short(one, world, axis) for name, one in by_specimen.items() if name}
+        entry["doubted_in"] = _doubted_in(entry)
         told[element] = entry
     rank = {"seen": 0, "cannot-tell": 1, "not-seen": 2}
     return dict(sorted(told.items(), key=lambda i: (rank[i[1]["verdict"]], not i[1]["asked"], i[1]["at_ev"])))
+
+
+def _own(by_specimen: Mapping[str, Judged], world: World) -> Mapping[str, Judged]:
+    """What is told of an element: its specimens; bare mounts only where none of the others was scanned at
+    its edge."""
+    own = {name: one for name, one in by_specimen.items() if name not in world.blanks}
+    at_edge = any(_at_its_edge(one, world) for one in own.values())
+    if own and not at_edge:
+        own |= {name: one for name, one in by_specimen.items() if _at_its_edge(one, world)}
+    return own or by_specimen
+
+
+def _at_its_edge(one: Judged, world: World) -> bool:
+    """Whether the scan that a verdict rests on was taken for this edge."""
+    return world.scans[one.best.scan].edge == one.best.family.name
+
+
+def _doubted_in(entry: Mapping[str, Any]) -> list[str]:
+    """Specimens scanned at the edge of which nobody can tell, though of another one somebody can."""
+    if entry["verdict"] == "cannot-tell":
+        return []
+    every = entry["specimens"].items()
+    return [n for n, one in every if one["verdict"] == "cannot-tell" and one["at_edge"] and not one["blank"]]
 
 
 def _misplaced(axis: AxisFinding | None, shown: Mapping[str, Material]) -> dict[str, dict[str, Judged]]:
@@ -266,14 +294,16 @@ def _stands_out(one: Judged) -> bool:
     return one.verdict == "seen" or (one.verdict == "cannot-tell" and one.reason in STAND_OUT)
 
 
-def _order(one: Judged) -> tuple[int, float]:
-    """What an element's verdict rests on: where it is seen; else where something stands; else where the
-    limit is lowest."""
+def _order(one: Judged, world: World) -> tuple[float, ...]:
+    """What an element's verdict rests on: where it is seen; else where something stands; else what its own
+    edge says before what a survey says, doubt before absence, and of absences the one told with the largest
+    limit: less than that may be anywhere."""
     standing = one.best.state in ("found", "alone", "slow")
-    first = 0 if one.verdict == "seen" else 1 if one.verdict == "cannot-tell" and standing else 2
-    if first < 2:
-        return first, -one.best.found.strength
-    return (2, one.limit) if one.verdict == "not-seen" else (3, 0.0)
+    if one.verdict == "seen" or (one.verdict == "cannot-tell" and standing):
+        return (0.0 if one.verdict == "seen" else 1.0), -one.best.found.strength
+    if one.verdict == "not-seen":
+        return (3.0 if _at_its_edge(one, world) else 4.0), float(one.reason == "nothing"), -one.limit
+    return (2.0 if _at_its_edge(one, world) else 5.0), 0.0
 
 
 def _entry(one: Judged, world: World, axis: AxisFinding | None) -> dict[str, Any]:
@@ -289,7 +319,6 @@ def _entry(one: Judged, world: World, axis: AxisFinding | None) -> dict[str, Any
     return {
         "verdict": verdict,
         "reason": reason,
-        "sentence": words.REASONS[reason],
         "limit": one.limit if verdict == "not-seen" else None,
         "unit": HEIGHT if best.by_height else GROUND,
         "edge": best.family.name,
@@ -301,8 +330,8 @@ def _entry(one: Judged, world: World, axis: AxisFinding | None) -> dict[str, Any
         "amount": one.amount,
         "sigma": one.sigma,
         "scan": best.scan,
+        "specimen": one.specimen or None,
         "tables_ev": [{"value": e.value, "source": e.source} for e in first.energies],
-        "impostors": [_suspect(each) for each in one.impostors],
     }
 
 
@@ -311,7 +340,7 @@ def _suspect(each: Impostor) -> dict[str, Any]:
         "kind": each.kind,
         "what": each.what,
         "name": words.suspect(each.kind, each.what),
-        "status": "excluded" if each.excluded else "not-yet",
+        "status": "beside" if each.reason == "beside" else "excluded" if each.excluded else "not-yet",
         "reason": each.reason,
         "why": words.why(each.reason, each.numbers),
         "numbers": dict(each.numbers),
@@ -319,26 +348,43 @@ def _suspect(each: Impostor) -> dict[str, Any]:
     }
 
 
-def _short(one: Judged, axis: AxisFinding | None) -> dict[str, Any]:
+def _lined_up(own: Mapping[str, Judged]) -> list[dict[str, Any]]:
+    """Every specimen's suspects, those of one standing together, each with its specimens and scans; not yet
+    excluded first. Tables, pictures and reasons all speak from this list."""
+    found: dict[tuple[str, ...], dict[str, Any]] = {}
+    for name, one in own.items():
+        for each in one.impostors:
+            told = _suspect(each)
+            key = tuple(told[part] for part in ("kind", "what", "status", "why"))
+            kept = found.setdefault(key, {**told, "specimens": [], "scans": []})
+            kept["scans"].append(one.best.scan)
+            if name:
+                kept["specimens"].append(name)
+    rank = {"not-yet": 0, "beside": 1, "excluded": 2}
+    return sorted(found.values(), key=lambda each: (rank[each["status"]], each["kind"], each["what"]))
+
+
+def _short(one: Judged, world: World, axis: AxisFinding | None) -> dict[str, Any]:
     told = {"verdict": one.verdict, "reason": one.reason, "limit": one.limit, "scan": one.best.scan}
     if axis is not None and axis.doubts(one.best.scan):
         told |= {"verdict": "cannot-tell", "reason": "axis-off", "limit": None}
     told |= {"edge": one.best.family.name, "amount": one.amount, "sigma": one.sigma}
+    told |= {"at_edge": _at_its_edge(one, world), "blank": one.specimen in world.blanks}
     suspects = [_suspect(each) for each in one.impostors]
-    kept = ("kind", "what", "status", "reason")
+    kept = ("kind", "what", "name", "status", "reason")
     return {**told, "suspects": [{part: each[part] for part in kept} for each in suspects]}
 
 
 def _told(
     elements: dict[str, dict[str, Any]],
-    found: Mapping[str, Mapping[str, Judged]],
     world: World,
     axis: AxisFinding | None,
     edge: str | None,
 ) -> Answer:
     asked = {symbol: told for symbol, told in elements.items() if told["asked"]} or elements
     settled = [told for told in asked.values() if told["verdict"] != "cannot-tell"]
-    verdict = "answered" if len(settled) == len(asked) else "partly" if settled else "cannot-tell"
+    whole = len(settled) == len(asked) and not any(told["doubted_in"] for told in settled)
+    verdict = "answered" if whole else "partly" if settled else "cannot-tell"
     own = edge.split()[0] if edge else None
     said = words.one_element(own, elements[own]) if own in elements else words.sentence(elements)
     detail: dict[str, Any] = {"elements": elements, "axis": _axis_detail(axis)}
@@ -346,7 +392,7 @@ def _told(
     if shown is not None:
         detail["shown"] = shown
         detail["trace"] = _trace(world.scans[elements[shown]["scan"]], elements[shown])
-    facts = (*_facts(elements, axis), *_suspects(elements, found))
+    facts = (*_facts(elements, axis), *_suspects(elements))
     return Answer(
         "here", verdict, said, edge, facts, tuple(_acts(elements)), tuple(_cautions(elements, world)), detail
     )
@@ -373,24 +419,22 @@ def _facts(elements: Mapping[str, Mapping[str, Any]], axis: AxisFinding | None) 
             yield Fact(told["verdict"], what, evidence=ref)
         else:
             yield Fact(told["verdict"], what, 100.0 * told["amount"], 100.0 * told["sigma"], "%", ref)
+        for name in told["doubted_in"]:
+            one = told["specimens"][name]
+            said = words.doubt_words(symbol, name, one)
+            yield Fact("cannot-tell", said, evidence=(Ref("specimen", name), Ref("scan", one["scan"])))
 
 
-def _suspects(
-    elements: Mapping[str, Mapping[str, Any]], found: Mapping[str, Mapping[str, Judged]]
-) -> Iterable[Fact]:
-    """Suspects that are not excluded, in whatever specimen, and orders that bend the ground; each once."""
-    told: set[tuple[str, str, str]] = set()
-    for symbol in elements:
-        for one in found.get(symbol, {}).values() if elements[symbol]["asked"] else ():
-            for each in one.impostors:
-                key = (symbol, each.kind, each.what)
-                if (each.excluded and each.reason != "beside") or key in told:
-                    continue
-                told.add(key)
-                line = words.suspect_line(_suspect(each))
-                share, sigma = each.numbers.get("percent"), each.numbers.get("sigma")
-                at = (Ref("scan", one.best.scan),)
-                yield Fact(each.kind, f"{symbol}: {line}", share, sigma, None if share is None else "%", at)
+def _suspects(elements: Mapping[str, Mapping[str, Any]]) -> Iterable[Fact]:
+    """Suspects that are not excluded, in whatever specimen, and orders that bend the ground."""
+    for symbol, told in elements.items():
+        for each in told["impostors"] if told["asked"] else ():
+            if each["status"] == "excluded":
+                continue
+            share, sigma = each["numbers"].get("percent"), each["numbers"].get("sigma")
+            at = (*(Ref("scan", scan) for scan in each["scans"]),)
+            line = f"{symbol}: {words.suspect_line(each)}"
+            yield Fact(each["kind"], line, share, sigma, None if share is None else "%", at)
 
 
 def _acts(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:
@@ -400,8 +444,10 @@ def _acts(elements: Mapping[str, Mapping[str, Any]]) -> list[str]:
         if not told["asked"]:
             continue
         open_reasons = {each["reason"] for each in told["impostors"] if each["status"] == "not-yet"}
-        if "blank-unmeasured" in open_reasons or "like-the-blank" in open_reasons:
+        if "blank-unmeasured" in open_reasons:
             acts.append(words.MEASURE_BLANK.format(edge=told["edge"]))
+        if "like-the-blank" in open_reasons:
+            acts.append(words.OTHER_MOUNT.format(edge=told["edge"]))
         if told["reason"] == "partner-unscanned":
             acts.append(words.SCAN_ON.format(ev=edge_named(told["edge"]).edges[-1].high_ev + 10.0))
         if told["reason"] in ("incomplete", "too-weak-a-test", "unexplained"):

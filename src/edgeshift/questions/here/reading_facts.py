@@ -39,7 +39,7 @@ def reading_facts(edge: str, form: Mapping[str, Any], feature: str | None) -> It
         )
         if each["half_step"]:
             half = each["half_step"]
-            what = words.half_step_words(where, untied)
+            what = words.half_step_words(where, untied, half["lines_before"])
             yield Fact("half-step", what, half["value"], GIVE_OR_TAKE * half["sigma"], "eV", refs)
         if each["tops"]:
             places = [top["at_ev"] for top in each["tops"]]

@@ -14,7 +14,7 @@ import numpy as np
 
 from edgeshift.formats.emsa import LOSS, UNTIED
 from edgeshift.numerics import white_lines
-from edgeshift.numerics.features import crossing, position
+from edgeshift.numerics.features import Rise, position, rise_of_edge
 from edgeshift.numerics.grids import bridged, common_grid, onto, rising
 from edgeshift.numerics.noise import single_scan_noise
 from edgeshift.numerics.tops import tops
@@ -26,6 +26,9 @@ from edgeshift.reduction.steps.scale import NO_STEP
 from edgeshift.tables.edges import edge_named
 
 HALF, SPACING = 0.5, 0.1
+MAIN_RISE_EV, FALLS_BACK, NOISES = 25.0, 0.3, 5.0
+"""An edge leads up to the highest reading within so many eV; a curve that falls back by so much of a step
+and by so many times the noise before it gets there had a line in front of its edge (practice, no source)."""
 SPLIT_SLACK_EV = 2.0
 NEAR_EV, FAR_EV = 4.0, 25.0
 """The first line of a pair is looked for so far around the tabulated edge; on an axis that is tied to nothing
@@ -47,7 +50,7 @@ def readings(edge_set: EdgeSet) -> list[dict[str, Any]]:
     for spot in edge_set.spots:
         groups.setdefault(spot.place.specimen or f"/{spot.key}", []).append(spot)
     by_key = {each.scan.key: each for each in edge_set.passes}
-    return [_read(edge_set.edge, spots, by_key) for spots in groups.values()]
+    return [_read(edge_set, spots, by_key) for spots in groups.values()]
 
 
 def in_order(found: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
@@ -76,7 +79,8 @@ def foils_apart(found: Iterable[Mapping[str, Any]]) -> dict[str, float]:
     return {scan: middle - at_ev for scan, at_ev in foils.items()}
 
 
-def _read(edge: str, spots: list[Spectrum], by_key: Mapping[str, Pass]) -> dict[str, Any]:
+def _read(edge_set: EdgeSet, spots: list[Spectrum], by_key: Mapping[str, Pass]) -> dict[str, Any]:
+    edge = edge_set.edge
     scans = [key for spot in spots for key in spot.scans]
     passes = [by_key[key] for key in scans if key in by_key]
     untied = any({LOSS, UNTIED} & set(each.scan.doubts) for each in passes)
@@ -88,7 +92,7 @@ def _read(edge: str, spots: list[Spectrum], by_key: Mapping[str, Pass]) -> dict[
         "spots": len(spots),
         "untied": untied,
         "no_step": usable,
-        "half_step": _half_step(spots, at, value, sigma, passes),
+        "half_step": _half_step(edge_set, spots, (at, value, sigma), passes),
         "tops": [each._asdict() for each in tops(at, value, sigma)],
         "lines": _white_lines(edge, (at, value, sigma), spots, passes, untied),
         "foils": {each.scan.key: foil for each in passes if (foil := _foil(each, edge)) is not None},
@@ -106,30 +110,46 @@ def _mean(spots: list[Spectrum]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 
 def _half_step(
-    spots: list[Spectrum], at: np.ndarray, value: np.ndarray, sigma: np.ndarray, passes: list[Pass]
-) -> dict[str, float] | None:
-    """Where the mean curve first rises through half a step; None without a step.
+    edge_set: EdgeSet, spots: list[Spectrum], curve: tuple[np.ndarray, ...], passes: list[Pass]
+) -> dict[str, Any] | None:
+    """Where the edge of the mean curve rises through half a step; None without a step.
 
-    The error holds noise, how far spots lie apart, what a tie says of itself, and a tenth of the spacing:
-    between two points nobody knows the curve (practice, no source).
+    The error holds noise, how far spots lie apart, the axis (what a tie says of itself, else the recipe's
+    slide), from where to where the curve may be said to rise through it, and a tenth of the spacing: between
+    two points nobody knows the curve (practice, no source).
     """
     if any(spot.unit != "step" for spot in spots):
         return None
-    place = crossing(at, value, HALF)
-    if not math.isfinite(place):
+    at, value, sigma = curve
+    rise = _rise(edge_set.edge, at, value, sigma)
+    if not math.isfinite(rise.at):
         return None
-    here = int(np.searchsorted(at, place))
+    here = int(np.searchsorted(at, rise.low))
     slope = (value[here] - value[here - 1]) / (at[here] - at[here - 1])
-    noise = float(np.interp(place, at, sigma)) / slope
-    own = [crossing(spot.energy_ev, bridged(spot.energy_ev, spot.value), HALF) for spot in spots]
+    noise = float(np.interp(rise.low, at, sigma)) / slope
+    own = [_rise(edge_set.edge, spot.energy_ev, *_known(spot)).at for spot in spots]
     between = float(np.std(own, ddof=1)) / math.sqrt(len(own)) if len(own) > 1 else 0.0
-    tied = max((each.scan.tie.sigma_ev for each in passes if each.scan.tie), default=0.0)
     spread = between if math.isfinite(between) else 0.0
+    ties = [each.scan.tie.sigma_ev for each in passes if each.scan.tie]
+    axis = max(ties) if ties else edge_set.recipe.shares.slide_ev
     between_points = SPACING * float(at[here] - at[here - 1])
-    return {"value": place, "sigma": math.hypot(noise, spread, tied, between_points)}
+    anywhere = 0.5 * (rise.high - rise.low) / APART
+    parts = (noise, spread, axis, between_points, anywhere)
+    return {"value": rise.at, "sigma": math.hypot(*parts), "lines_before": rise.lines_before}
 
 
-def _apart(one: Mapping[str, float], other: Mapping[str, float]) -> bool:
+def _known(spot: Spectrum) -> tuple[np.ndarray, np.ndarray]:
+    sigma = np.where(np.isfinite(spot.sigma), spot.sigma, 0.0)
+    return bridged(spot.energy_ev, spot.value), sigma
+
+
+def _rise(edge: str, at: np.ndarray, value: np.ndarray, sigma: np.ndarray) -> Rise:
+    """Half a step on the edge itself. A pair's first lines are the edge, so nothing stands in front there."""
+    drop = None if edge_named(edge).splits_ev else max(FALLS_BACK, NOISES * float(np.median(sigma)))
+    return rise_of_edge(at, value, HALF, MAIN_RISE_EV, drop)
+
+
+def _apart(one: Mapping[str, Any], other: Mapping[str, Any]) -> bool:
     return abs(other["value"] - one["value"]) > APART * math.hypot(one["sigma"], other["sigma"])
 
 

@@ -29,7 +29,9 @@ def answer(
     """Shares of `references` in one specimen at one edge, from flagged scans.
 
     `detail.shares` maps each reference to its middle, low and high (the fan), the formal half width beside
-    them and the share below which it would not show. Raises QuestionRefused where a reference is too short.
+    them and the share below which it would not show. One reference is all of itself whatever was measured:
+    its share runs from nought to one, `detail.alone` is true, and nothing is told by it. Raises
+    QuestionRefused where a reference is too short.
     """
     if not references:
         return _no_references(edge, specimen)
@@ -57,7 +59,7 @@ def answer_seen(
     return Answer(
         "here",
         verdict,
-        words.sentence(verdict, detail),
+        words.sentence(detail),
         edge,
         because=tuple(_facts(detail, target, references)),
         would_change_it=tuple(words.would_change(detail)),
@@ -91,7 +93,7 @@ def _no_references(edge: str, specimen: str) -> Answer:
 
 
 def _verdict(detail: Mapping[str, Any], found: Fan) -> str:
-    if detail["unlike"]:
+    if detail["unlike"] or detail["alone"]:
         return "cannot-tell"
     widest = float(np.max(found.high - found.low))
     return "answered" if len(found.sets) == 1 and widest <= WIDE else "partly"
@@ -105,16 +107,18 @@ def _detail(
     limits = _limits(plain, found)
     explained = _explained(plain, doubts)
     middle, low, high = found.total
+    alone = len(references) < 2
     return {
         "specimen": specimen,
+        "alone": alone,
         "shares": {
             name: {
                 "value": float(found.middle[k]),
-                "low": float(found.low[k]),
-                "high": float(found.high[k]),
+                "low": 0.0 if alone else float(found.low[k]),
+                "high": 1.0 if alone else float(found.high[k]),
                 "formal": {"value": float(found.plain[k]), "half": float(found.formal[k])},
-                "limit": limits[k],
-                "inner": _inner(found, k),
+                "limit": 1.0 if alone else limits[k],
+                "inner": {inside: [0.0, 1.0] for inside in ("80", "50")} if alone else _inner(found, k),
                 "shelf": references[k].shelf,
                 "slide_ev": doubts[k].slide_ev,
                 "height": doubts[k].height,
@@ -131,7 +135,7 @@ def _detail(
         "views": len(looked.views),
         "curves": _curves(plain, looked.unit),
         "missing": _missing(plain, names, found),
-        "held": _held(references, found),
+        "held": [] if alone else _held(references, found),
     }
 
 
@@ -234,6 +238,24 @@ def _missing(view: View, names: Sequence[str], found: Fan) -> dict[str, Any] | N
 
 def _facts(detail: Mapping[str, Any], target: tuple[Pass, ...], references: Sequence[Reference]):
     scans = tuple(Ref("scan", each.scan.key) for each in target)
+    if not detail["alone"]:
+        yield from _share_facts(detail, scans, references)
+    total = detail["sum"]
+    yield Fact("sum", words.sum_of(detail), total["value"], 0.5 * (total["high"] - total["low"]), None, scans)
+    yield Fact("misfit", words.MISFIT, detail["misfit"], None, words.unit(detail), scans)
+    yield Fact(
+        "misfit-explained", words.EXPLAINED, detail["explained_misfit"], None, words.unit(detail), scans
+    )
+    if len(detail["sets"]) > 1:
+        yield Fact("equal-sets", words.equal_sets(detail), float(len(detail["sets"])), None, None, scans)
+    if detail["missing"]:
+        missing = detail["missing"]
+        yield Fact("missing-look", words.missing(missing), missing["misfit_ratio"], None, "times", scans)
+        told = words.earned(missing)
+        yield Fact("component-explains", told, 100 * missing["explained"], None, "%", scans)
+
+
+def _share_facts(detail: Mapping[str, Any], scans: tuple[Ref, ...], references: Sequence[Reference]):
     for one in references:
         share = detail["shares"][one.name]
         evidence = scans + (() if one.shelf else tuple(Ref("scan", each.scan.key) for each in one.passes))
@@ -253,16 +275,3 @@ def _facts(detail: Mapping[str, Any], target: tuple[Pass, ...], references: Sequ
         else:
             half = 0.5 * (each["high"] - each["low"])
             yield Fact("held", words.held(each), 0.5 * (each["high"] + each["low"]), half, None, scans)
-    total = detail["sum"]
-    yield Fact("sum", words.SUM, total["value"], 0.5 * (total["high"] - total["low"]), None, scans)
-    yield Fact("misfit", words.MISFIT, detail["misfit"], None, words.unit(detail), scans)
-    yield Fact(
-        "misfit-explained", words.EXPLAINED, detail["explained_misfit"], None, words.unit(detail), scans
-    )
-    if len(detail["sets"]) > 1:
-        yield Fact("equal-sets", words.equal_sets(detail), float(len(detail["sets"])), None, None, scans)
-    if detail["missing"]:
-        missing = detail["missing"]
-        yield Fact("missing-look", words.missing(missing), missing["misfit_ratio"], None, "times", scans)
-        told = words.earned(missing)
-        yield Fact("component-explains", told, 100 * missing["explained"], None, "%", scans)
