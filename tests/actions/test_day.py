@@ -47,7 +47,9 @@ def test_after_a_trip_the_rest_is_planned_from_the_book_in_less_than_a_second(kn
 
 
 def test_what_does_not_fit_any_more_is_not_drawn(known):
-    assert day_ahead(known, "2026-03-14T19:45:00+01:00") == []
+    (check,) = day_ahead(known, "2026-03-14T19:45:00+01:00")
+    assert check.words == "closing check"
+    assert day_ahead(known, "2026-03-14T19:50:00+01:00") == []
     assert day_ahead(known, "2026-03-16T19:45:00+01:00") == []
 
 

@@ -17,6 +17,7 @@ from edgeshift.actions.rounds import close_met_rounds, close_round, open_guess_r
 from edgeshift.actions.session import NO_EDGE, Session
 from edgeshift.actions.showing import draw_curtain, open_curtain, show
 from edgeshift.actions.shy import ask_shyly
+from edgeshift.actions.slots import write_words
 from edgeshift.actions.take import take
 from edgeshift.errors import FolderRefused
 from edgeshift.records.room import ENTER_ROOM, View
@@ -83,6 +84,7 @@ def the_room_acts(folder, desk) -> None:
     claim(folder, desk, HOST, Said("they differ", 2, edge="Si K"), SEAT)
     accept(folder, desk, HOST, "scan-001/spike")
     ask_shyly(folder, desk, HOST, "what is an edge?")
+    write_words(folder, desk, HOST, "what-we-see", "two peaks")
     open_curtain(folder, desk, HOST)
     assert {event.kind for event in folder.events()} > set(ENTER_ROOM)
 

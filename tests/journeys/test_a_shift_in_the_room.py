@@ -73,6 +73,7 @@ def test_a_whole_shift_from_the_first_file_to_the_vote(chromium, stage, land):
     land(1)
     shows(projector, "#strip", "keep")
 
+    wing.click("#sketching summary")
     wing.select_option("#invite-edge", "Al K")
     wing.select_option("#invite-specimen", "PIT750-A")
     wing.click("#invite button")
