@@ -56,7 +56,7 @@ def test_an_option_is_part_of_what_an_answer_stands_on(place):
         ("real", {"edge": "Fe L"}, "edge Fe L: needed an edge that was scanned, found Al K, Si K"),
         ("real", {"compare": ("1", "2")}, "two scans: needed the question trust, found real"),
         ("real", {"against": "Al"}, "a reference element: needed the question here, found real"),
-        ("here", {"shares": True}, "shares: needed the question here, and an edge, found here"),
+        ("here", {"shares": True}, "shares: needed the question here, and an edge, found no edge"),
         ("here", {"specimen": "RAW-A"}, "shares: needed the question here, and an edge, found here"),
         ("trust", {"left": 90.0}, "minutes left: needed the question minutes, found trust"),
     ],

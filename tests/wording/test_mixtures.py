@@ -24,7 +24,7 @@ def test_ends_are_said_in_steps_of_five_where_they_lie_far_apart(low, high, said
 
 def test_the_sentence_names_the_share_that_is_surest():
     shares = {"a": {"low": 0.0, "high": 0.9, "value": 0.6}, "b": {"low": 0.2, "high": 0.4, "value": 0.3}}
-    said = words.sentence("partly", {"specimen": "clay", "shares": shares})
+    said = words.sentence({"specimen": "clay", "shares": shares, "unlike": False, "alone": False})
     assert said == (
         "{specimen:clay} is between about **20 and 40 percent** {specimen:b},"
         " depending on which references we trust."

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from scipy.signal import find_peaks
 
 from edgeshift.numerics.features import position
 
@@ -36,6 +35,8 @@ def tops(energy: np.ndarray, value: np.ndarray, sigma: np.ndarray, most: int = 4
         return []
     smooth = np.convolve(np.pad(value, 1, mode="edge"), np.ones(3) / 3.0, "valid")
     least = max(CLEAR * float(np.median(sigma)), LEAST_SHARE * float(np.ptp(value)))
+    from scipy.signal import find_peaks  # it brings half of scipy, and most calls need none of it
+
     places, told = find_peaks(smooth, prominence=least)
     clearest = np.argsort(-told["prominences"], kind="stable")[:most]
     rng = np.random.default_rng(0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from a_house import CARDS, FIRED_SCANS, RAW_SCANS, SKETCH, TEXT, act, house, scan, visitor
@@ -209,7 +210,8 @@ def test_every_field_has_a_label(host, guest):
 
 
 def test_cards_of_the_answer_are_the_hosts_until_a_vote_is_opened_on_them(tmp_path):
-    day = TEXT + "day: {ends: 2030-03-01T20:00:00Z}\n"
+    ends = datetime.now(UTC) + timedelta(hours=5)
+    day = TEXT + f"day: {{ends: '{ends.isoformat(timespec='seconds')}'}}\n"
     with house(tmp_path / "shift", [*RAW_SCANS, *FIRED_SCANS], text=day) as there:
         host, guest = visitor(there, "host"), visitor(there)
         asked, drawn = "/api/answers?question=minutes", "/api/picture?question=minutes"
