@@ -18,6 +18,7 @@ from browsers import LAPTOP, PHONE, browser
 from edgeshift.actions.interview import walk
 from edgeshift.folder.experiment_folder import ExperimentFolder
 
+FOCUSED = "() => document.activeElement.hasAttribute('autofocus')"
 ANSWERS = {
     "question": "Does firing change clay more than digging elsewhere does?",
     "arms": "raw, fired",
@@ -83,6 +84,7 @@ def answer_all(page) -> None:
     question = walk(said).question
     while question is not None:
         page.get_by_text(question.words).wait_for()
+        page.wait_for_function(FOCUSED)  # the words stand there a moment before
         said[question.key] = ANSWERS.get(question.key, "")
         if question.choices and said[question.key]:
             page.keyboard.press("Space")
