@@ -1,8 +1,8 @@
 """Pages fit their sheet: large enough to read and to press, nothing runs over, nothing hides."""
 
 import pytest
-from browsers import LAPTOP, PHONE, PROJECTOR, browser
-from full_room import come_in, full_room
+from browsers import LAPTOP, PHONE, PROJECTOR
+from full_room import come_in
 
 from edgeshift.records.answer import QUESTIONS
 
@@ -52,19 +52,6 @@ IN_SIGHT = """() => {
     apart: shelf.getBoundingClientRect().bottom <= day.getBoundingClientRect().top + 1,
   };
 }"""
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with browser() as opened:
-        yield opened
-        assert opened.faults == []
-
-
-@pytest.fixture(scope="module")
-def room(tmp_path_factory):
-    with full_room(tmp_path_factory.mktemp("room")) as running:
-        yield running
 
 
 @pytest.fixture(scope="module")

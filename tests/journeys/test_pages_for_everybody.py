@@ -2,8 +2,8 @@
 
 import pytest
 from axe import violations
-from browsers import LAPTOP, PHONE, PROJECTOR, browser
-from full_room import act, all_at_once, come_in, full_room
+from browsers import LAPTOP, PHONE, PROJECTOR
+from full_room import act, all_at_once, come_in
 
 from edgeshift.records.answer import QUESTIONS
 
@@ -45,19 +45,6 @@ SPANISH = (
     ("/wing/scan?scan=scan-024", LAPTOP),
     ("/pocket", PHONE),
 )
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    with browser() as opened:
-        yield opened
-        assert opened.faults == []
-
-
-@pytest.fixture(scope="module")
-def room(tmp_path_factory):
-    with full_room(tmp_path_factory.mktemp("room")) as running:
-        yield running
 
 
 @pytest.fixture(scope="module")
