@@ -52,7 +52,7 @@ class Picture:
 
 @dataclass(frozen=True)
 class Told:
-    """One answer as documents show it. `level` is the claim level that it carries, where that was asked."""
+    """One answer as documents show it: its sentence, what it stands on, and its picture."""
 
     question: str
     edge: str | None
